@@ -1,0 +1,1 @@
+//! The wire that is really hung: a thin-wire method of moments over real ground.

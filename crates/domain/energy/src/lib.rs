@@ -1,0 +1,1 @@
+//! Charge through the day: batteries, loads, sun.

@@ -1,0 +1,1 @@
+//! From transmitter to wire: lines, transformers, tuners.

@@ -1,0 +1,1 @@
+//! The one meeting place: an outing and its conditions become a plan.

@@ -1,0 +1,1 @@
+//! What needs what: weak points, spares and finding the fault.

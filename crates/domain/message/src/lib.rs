@@ -1,0 +1,1 @@
+//! From signal-to-noise ratio to a delivered message.

@@ -1,0 +1,1 @@
+//! The checked outing: places, stations, kit, messages, schedule, conditions.

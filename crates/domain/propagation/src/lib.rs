@@ -1,0 +1,1 @@
+//! From one place to another: modes, losses, ground wave, noise and signal.

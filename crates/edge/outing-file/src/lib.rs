@@ -1,0 +1,1 @@
+//! Text to checked outing, with every problem and its place.
