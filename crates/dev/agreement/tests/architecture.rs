@@ -1,0 +1,112 @@
+//! The shape of the house: which crate may know which, what a domain crate may do, and that every vector has its sidecar.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../..")
+}
+
+fn files_below(folder: &Path, extension: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let Ok(entries) = std::fs::read_dir(folder) else { return found };
+    for path in entries.filter_map(Result::ok).map(|e| e.path()) {
+        if path.is_dir() {
+            found.extend(files_below(&path, extension));
+        } else if path.extension().is_some_and(|e| e == extension) {
+            found.push(path);
+        }
+    }
+    found.sort();
+    found
+}
+
+/// What each domain crate may import of ours (ARCHITECTURE.md, "The rooms").
+const ALLOWED: [(&str, &[&str]); 10] = [
+    ("earth", &[]),
+    ("ionosphere", &["earth"]),
+    ("propagation", &["earth", "ionosphere"]),
+    ("antenna", &["earth"]),
+    ("feed", &[]),
+    ("message", &[]),
+    ("energy", &["earth"]),
+    ("kit", &[]),
+    ("outing", &["earth"]),
+    (
+        "forecast",
+        &["earth", "ionosphere", "propagation", "antenna", "feed", "message", "energy", "kit", "outing"],
+    ),
+];
+
+#[test]
+fn arrows_between_domain_crates_go_one_way() {
+    for (crate_name, allowed) in ALLOWED {
+        let manifest = root().join("crates/domain").join(crate_name).join("Cargo.toml");
+        let text = std::fs::read_to_string(&manifest).expect("manifest");
+        let table: toml::Table = text.parse().expect("manifest is TOML");
+        let dependencies = table["dependencies"].as_table().expect("dependencies");
+        for name in dependencies.keys() {
+            if let Some(ours) = name.strip_prefix("farhop-") {
+                assert!(allowed.contains(&ours), "{crate_name} must not know {ours}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_domain_crate_is_listed() {
+    let listed: BTreeSet<String> = ALLOWED.iter().map(|(name, _)| (*name).to_owned()).collect();
+    let found: BTreeSet<String> = std::fs::read_dir(root().join("crates/domain"))
+        .expect("domain folder")
+        .filter_map(Result::ok)
+        .map(|e| e.file_name().to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(listed, found);
+}
+
+#[test]
+fn domain_crates_touch_no_files_clock_threads_or_network() {
+    let forbidden = [
+        "std::fs",
+        "std::net",
+        "std::env",
+        "std::thread",
+        "std::process",
+        "SystemTime",
+        "Instant::now",
+        "Timestamp::now",
+        "println!",
+        "eprintln!",
+        "rayon",
+        "serde",
+    ];
+    for (crate_name, _) in ALLOWED {
+        for file in files_below(&root().join("crates/domain").join(crate_name).join("src"), "rs") {
+            let text = std::fs::read_to_string(&file).expect("source");
+            // Tests may read vectors; what ships may not. Test modules stand last in a file, or in files of their own.
+            let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+            if name.contains("test") {
+                continue;
+            }
+            let shipped = text.split("#[cfg(test)]").next().unwrap_or_default();
+            for line in shipped.lines().filter(|l| !l.trim_start().starts_with("//")) {
+                for word in forbidden {
+                    assert!(!line.contains(word), "{}: `{word}` in a domain crate: {line}", file.display());
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_vector_has_its_sidecar() {
+    let vectors = files_below(&root().join("validation"), "csv");
+    assert!(!vectors.is_empty(), "no vectors found: the test would hold for nothing");
+    for vector in vectors {
+        let sidecar = vector.with_extension("toml");
+        let text = std::fs::read_to_string(&sidecar)
+            .unwrap_or_else(|_| panic!("{} has no sidecar {}", vector.display(), sidecar.display()));
+        let table: toml::Table = text.parse().unwrap_or_else(|e| panic!("{}: {e}", sidecar.display()));
+        assert!(table.contains_key("source"), "{} says no source", sidecar.display());
+    }
+}
