@@ -1,0 +1,126 @@
+//! Checks of stations.
+
+use farhop_earth::geodesic;
+
+use super::{Check, references, sites};
+use crate::ladder::BUILT_IN_MODES;
+use crate::limits;
+use crate::outing::OutingParts;
+use crate::station::{Channel, Station, StationAntenna};
+
+pub(super) fn all(check: &mut Check, parts: &OutingParts) {
+    if parts.stations.is_empty() {
+        check.error(
+            "station",
+            "there is no station to call",
+            "Add a [[station]] with `callsign`, `place` and `channels`, or import a list with [stations_csv].",
+        );
+    }
+    check.each("station", &parts.stations, |c, station| {
+        one(c, station);
+        c.each("channels", &station.channels, |c, channel| {
+            one_channel(c, channel, parts)
+        });
+    });
+    references::unique(check, "station", "id", parts.stations.iter().map(|s| s.id.as_str()));
+    references::few(check, "station", parts.stations.len());
+    apart(check, parts);
+}
+
+fn one(c: &mut Check, station: &Station) {
+    sites::pole(c, station.place);
+    sites::ground(c, station.ground);
+    c.number("power_w", station.power_w, limits::POWER_W);
+    c.number("busy_chance", station.busy_chance, limits::FRACTION);
+    c.number("off_chance", station.off_chance, limits::FRACTION);
+    c.count("scan_count", station.scan_count, 1..=100);
+    c.number("scan_cycle_s", station.scan_cycle_s, limits::STEP_S);
+    match station.antenna {
+        StationAntenna::Gain { gain_dbi } => c.number("antenna.gain_dbi", gain_dbi, limits::GAIN_DBI),
+        StationAntenna::Dipole { height_m, azimuth_deg } => {
+            c.number("antenna.height_m", height_m, limits::WIRE_HEIGHT_M);
+            c.maybe("antenna.azimuth_deg", azimuth_deg, limits::BEARING_DEG);
+        }
+        StationAntenna::Vertical { efficiency } => c.number("antenna.efficiency", efficiency, limits::EFFICIENCY),
+    }
+    if station.channels.is_empty() {
+        c.error(
+            "channels",
+            "the station has no frequency",
+            "Add `channels = [{ mhz = 7.1 }]`.",
+        );
+    }
+}
+
+fn one_channel(c: &mut Check, channel: &Channel, parts: &OutingParts) {
+    if !limits::FREQ_MHZ.allows(channel.freq_mhz) {
+        let hint = match channel.freq_mhz {
+            f if (1_600.0..=30_000.0).contains(&f) => format!("It must be {}. Is {f} in kHz?", limits::FREQ_MHZ),
+            _ => format!("It must be {}.", limits::FREQ_MHZ),
+        };
+        c.error("mhz", format!("the frequency is {} MHz", channel.freq_mhz), hint);
+    }
+    c.number("bandwidth_hz", channel.bandwidth_hz, limits::BANDWIDTH_HZ);
+    if let Some(mode) = channel.mode.as_deref() {
+        known_mode(c, "mode", mode, parts);
+    }
+}
+
+/// A mode is a built-in ladder or one of the file's own.
+pub(super) fn known_mode(c: &mut Check, key: &str, mode: &str, parts: &OutingParts) {
+    if !BUILT_IN_MODES.contains(&mode) && !parts.ladders.iter().any(|l| l.name == mode) {
+        let own: Vec<&str> = parts.ladders.iter().map(|l| l.name.as_str()).collect();
+        let known = [&BUILT_IN_MODES[..], &own[..]].concat().join(", ");
+        c.error(
+            key,
+            format!("there is no mode \"{mode}\""),
+            format!("Known: {known}. Own ones are made by [[ladder]]."),
+        );
+    }
+}
+
+fn apart(check: &mut Check, parts: &OutingParts) {
+    let stations = &parts.stations;
+    for (i, station) in stations.iter().enumerate().take(limits::MOST_ITEMS) {
+        let key = format!("station[{i}].place");
+        if let Some(twin) = stations
+            .iter()
+            .take(i)
+            .find(|other| sites::same(other.place, station.place))
+        {
+            let cause = format!("\"{}\" is at the same place as \"{}\"", station.id, twin.id);
+            if twin.callsign == station.callsign {
+                check.error(
+                    &key,
+                    cause,
+                    "The same callsign at the same place: put all frequencies into one station.",
+                );
+            } else {
+                check.caution(&key, cause, "Two stations in one place fail together; is it meant?");
+            }
+        }
+        for site in parts.sites.iter().take(limits::MOST_ITEMS) {
+            if sites::same(site.place, station.place) {
+                let cause = format!(
+                    "station \"{}\" is at the same place as site \"{}\"",
+                    station.id, site.id
+                );
+                check.error(
+                    &key,
+                    cause,
+                    "There is no path between them; correct one of the two positions.",
+                );
+            } else if geodesic(site.place, station.place).distance_km > 19_900.0 {
+                let cause = format!(
+                    "\"{}\" is almost opposite to site \"{}\" on the globe",
+                    station.id, site.id
+                );
+                check.caution(
+                    &key,
+                    cause,
+                    "There is no single bearing to it, and no forecast for such a path.",
+                );
+            }
+        }
+    }
+}

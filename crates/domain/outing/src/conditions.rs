@@ -1,0 +1,124 @@
+//! What is known about sky, noise and weather.
+
+use farhop_earth::{Place, UtcTime};
+
+use crate::id::Id;
+
+/// Solar activity as the operator knows it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Activity {
+    /// Smoothed sunspot number.
+    Sunspots {
+        /// 12-month smoothed sunspot number R12 (dimensionless).
+        ssn: f64,
+    },
+    /// Solar flux at 10.7 cm.
+    Flux {
+        /// Flux in solar flux units (1e-22 W/m²/Hz).
+        flux_sfu: f64,
+    },
+}
+
+/// An ionosonde reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ObservedFof2 {
+    /// Critical frequency in MHz.
+    pub fof2_mhz: f64,
+    /// When.
+    pub at: UtcTime,
+    /// Where.
+    pub place: Place,
+}
+
+/// A noise reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoiseLevel {
+    /// Power at the receiver socket.
+    Dbm {
+        /// Power in dBm.
+        level_dbm: f64,
+    },
+    /// Reading of the S-meter, with the calibration of the transceiver.
+    SUnits {
+        /// S units, 0 to 9 (dimensionless).
+        s_units: f64,
+    },
+}
+
+/// Noise as measured on a band.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasuredNoise {
+    /// Frequency in MHz.
+    pub freq_mhz: f64,
+    /// The reading.
+    pub level: NoiseLevel,
+    /// Width of the filter in Hz.
+    pub bandwidth_hz: f64,
+    /// Site where it was read; none means that it stands for every site.
+    pub site: Option<Id>,
+    /// When; none means that it stands for the whole outing.
+    pub at: Option<UtcTime>,
+}
+
+/// A learned number and how sure it is (one standard deviation), both in the unit of the field.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// Best value, in the unit of the field that holds it.
+    pub value_own_unit: f64,
+    /// Standard deviation, in the unit of the field that holds it.
+    pub sd_own_unit: f64,
+}
+
+/// Learned noise offset of one band.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LearnedNoise {
+    /// Frequency in MHz.
+    pub freq_mhz: f64,
+    /// Measured minus forecast noise in dB.
+    pub offset_db: Spread,
+}
+
+/// What earlier outings have taught.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Learned {
+    /// Calls on which it rests.
+    pub calls: u32,
+    /// Own station: real minus forecast signal in dB.
+    pub own_station_db: Option<Spread>,
+    /// True over forecast foF2 (dimensionless ratio).
+    pub fof2_ratio: Option<Spread>,
+    /// True over forecast absorption (dimensionless ratio).
+    pub absorption_ratio: Option<Spread>,
+    /// Noise by band.
+    pub noise: Vec<LearnedNoise>,
+}
+
+/// Weather as far as sun panels care.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Weather {
+    /// Share of clear-sky sunshine that arrives (dimensionless), 0 to 1.
+    pub sun_share: f64,
+    /// Standard deviation of that share (dimensionless).
+    pub sun_share_sd: f64,
+}
+
+/// Everything that is known beforehand; what is missing is taken from climatology and said so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Conditions {
+    /// Solar activity; none means the embedded climatology for the date.
+    pub activity: Option<Activity>,
+    /// K index (dimensionless); none means quiet.
+    pub k_index: Option<f64>,
+    /// A index (dimensionless).
+    pub a_index: Option<f64>,
+    /// Ionosonde readings.
+    pub fof2: Vec<ObservedFof2>,
+    /// Noise readings.
+    pub noise: Vec<MeasuredNoise>,
+    /// Weather.
+    pub weather: Weather,
+    /// Taken over from earlier outings.
+    pub learned: Option<Learned>,
+    /// Anything worth remembering.
+    pub notes: String,
+}

@@ -1,0 +1,167 @@
+//! What a number may be. One constant feeds the check, its message and the guide.
+
+/// The closed range of a quantity, with its unit for the message.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// Smallest allowed value, in the unit named beside it.
+    pub low: f64,
+    /// Largest allowed value, in the unit named beside it.
+    pub high: f64,
+    /// Unit as it is written for people; empty for dimensionless numbers.
+    pub unit: &'static str,
+}
+
+impl Limit {
+    const fn new(low: f64, high: f64, unit: &'static str) -> Self {
+        Self { low, high, unit }
+    }
+
+    /// Whether a value (in the limit's unit) is inside; NaN and infinities never are.
+    #[must_use]
+    pub fn allows(self, value_own_unit: f64) -> bool {
+        value_own_unit >= self.low && value_own_unit <= self.high
+    }
+}
+
+impl std::fmt::Display for Limit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let space = if self.unit.is_empty() || self.unit == "°" {
+            ""
+        } else {
+            " "
+        };
+        write!(f, "{} to {}{space}{}", self.low, self.high, self.unit)
+    }
+}
+
+/// High frequency as this tool understands it.
+pub const FREQ_MHZ: Limit = Limit::new(1.6, 30.0, "MHz");
+/// Width of a mode or of a measuring filter.
+pub const BANDWIDTH_HZ: Limit = Limit::new(10.0, 20_000.0, "Hz");
+/// Transmitter power of either side.
+pub const POWER_W: Limit = Limit::new(0.001, 2_000.0, "W");
+/// Power that a piece of gear draws.
+pub const DRAW_W: Limit = Limit::new(0.0, 5_000.0, "W");
+/// Antenna gain over an isotropic radiator.
+pub const GAIN_DBI: Limit = Limit::new(-60.0, 20.0, "dBi");
+/// Receiver noise figure.
+pub const NOISE_FIGURE_DB: Limit = Limit::new(0.0, 60.0, "dB");
+/// A loss in a passive part.
+pub const LOSS_DB: Limit = Limit::new(0.0, 60.0, "dB");
+/// Height of a site above the sea.
+pub const SITE_HEIGHT_M: Limit = Limit::new(-450.0, 9_000.0, "m");
+/// Height of a wire above ground.
+pub const WIRE_HEIGHT_M: Limit = Limit::new(0.0, 200.0, "m");
+/// Length of a wire.
+pub const WIRE_LENGTH_M: Limit = Limit::new(0.05, 1_000.0, "m");
+/// Coordinate of a wire end in a free wire list.
+pub const WIRE_COORDINATE_M: Limit = Limit::new(-1_000.0, 1_000.0, "m");
+/// Thickness of a conductor.
+pub const CONDUCTOR_MM: Limit = Limit::new(0.05, 200.0, "mm");
+/// Direction from true north, clockwise.
+pub const BEARING_DEG: Limit = Limit::new(0.0, 360.0, "°");
+/// Height angle of a horizon.
+pub const HORIZON_DEG: Limit = Limit::new(-10.0, 89.0, "°");
+/// Distance to the ridge that makes the horizon.
+pub const HORIZON_KM: Limit = Limit::new(0.01, 100.0, "km");
+/// Walk to a site.
+pub const WALK_H: Limit = Limit::new(0.0, 240.0, "h");
+/// Air temperature.
+pub const TEMPERATURE_C: Limit = Limit::new(-60.0, 60.0, "°C");
+/// Relative permittivity of the ground.
+pub const PERMITTIVITY: Limit = Limit::new(1.0, 100.0, "");
+/// Conductivity of the ground.
+pub const CONDUCTIVITY_S_PER_M: Limit = Limit::new(1e-6, 10.0, "S/m");
+/// A chance or a share of a whole.
+pub const FRACTION: Limit = Limit::new(0.0, 1.0, "");
+/// An efficiency: nothing is free, nothing is perfect.
+pub const EFFICIENCY: Limit = Limit::new(0.0001, 1.0, "");
+/// Seconds of a protocol step.
+pub const STEP_S: Limit = Limit::new(0.0, 3_600.0, "s");
+/// Cable length.
+pub const LINE_LENGTH_M: Limit = Limit::new(0.0, 300.0, "m");
+/// Characteristic impedance of a line.
+pub const LINE_OHM: Limit = Limit::new(10.0, 1_000.0, "ohm");
+/// Quality factor of a coil or capacitor (dimensionless).
+pub const QUALITY: Limit = Limit::new(1.0, 10_000.0, "");
+/// Impedance ratio of a transformer (dimensionless).
+pub const RATIO: Limit = Limit::new(1.0, 100.0, "");
+/// Inductance of a loading coil.
+pub const COIL_UH: Limit = Limit::new(0.01, 1_000.0, "µH");
+/// Capacitance of a tuning capacitor.
+pub const CAPACITOR_PF: Limit = Limit::new(0.1, 20_000.0, "pF");
+/// Lean of a whip from upright.
+pub const LEAN_DEG: Limit = Limit::new(0.0, 85.0, "°");
+/// Voltage of a supply.
+pub const SUPPLY_V: Limit = Limit::new(0.5, 100.0, "V");
+/// Current of a supply, a fuse or a trip.
+pub const SUPPLY_A: Limit = Limit::new(0.01, 500.0, "A");
+/// Charge of a battery.
+pub const CAPACITY_AH: Limit = Limit::new(0.05, 1_000.0, "Ah");
+/// Internal resistance of a battery.
+pub const RESISTANCE_OHM: Limit = Limit::new(0.0001, 20.0, "ohm");
+/// Rated power of a panel.
+pub const PANEL_WP: Limit = Limit::new(0.1, 5_000.0, "W");
+/// Tilt of a panel from level.
+pub const TILT_DEG: Limit = Limit::new(0.0, 90.0, "°");
+/// Mass of a part.
+pub const MASS_KG: Limit = Limit::new(0.0, 200.0, "kg");
+/// Volume of a part.
+pub const VOLUME_L: Limit = Limit::new(0.0, 500.0, "l");
+/// Minutes of a task.
+pub const TASK_MIN: Limit = Limit::new(0.0, 1_440.0, "min");
+/// Sunspot number, 12-month smoothed.
+pub const SUNSPOTS: Limit = Limit::new(0.0, 400.0, "");
+/// Solar flux at 10.7 cm.
+pub const FLUX_SFU: Limit = Limit::new(50.0, 400.0, "sfu");
+/// Planetary or local K index.
+pub const K_INDEX: Limit = Limit::new(0.0, 9.0, "");
+/// Planetary or local A index.
+pub const A_INDEX: Limit = Limit::new(0.0, 400.0, "");
+/// Observed critical frequency of the F2 layer.
+pub const FOF2_MHZ: Limit = Limit::new(0.5, 25.0, "MHz");
+/// A noise or signal power at the receiver.
+pub const LEVEL_DBM: Limit = Limit::new(-170.0, 0.0, "dBm");
+/// A reading of the S-meter.
+pub const S_UNITS: Limit = Limit::new(0.0, 9.0, "S units");
+/// Required signal-to-noise ratio of a rung.
+pub const SNR_DB: Limit = Limit::new(-40.0, 60.0, "dB");
+/// Net bit rate of a rung.
+pub const RATE_BIT_PER_S: Limit = Limit::new(0.1, 50_000.0, "bit/s");
+/// Size of a message.
+pub const MESSAGE_BYTES: Limit = Limit::new(1.0, 10_000_000.0, "bytes");
+/// A ratio around one that a debrief has learned (dimensionless).
+pub const LEARNED_SCALE: Limit = Limit::new(0.2, 5.0, "");
+/// An offset that a debrief has learned.
+pub const LEARNED_DB: Limit = Limit::new(-40.0, 40.0, "dB");
+
+/// First year that the field model and the maps serve (IGRF-14 begins with 1900.0).
+pub const FIRST_YEAR: i16 = 1900;
+/// The outing must end before this year begins (IGRF-14 is valid to 2030.0).
+pub const LAST_YEAR: i16 = 2030;
+/// Longest outing in days.
+pub const LONGEST_DAYS: i64 = 31;
+/// Most sites, stations or messages that one file may hold.
+pub const MOST_ITEMS: usize = 500;
+/// A path shorter than this is no path.
+pub const SAME_PLACE_KM: f64 = 0.01;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nan_and_infinities_are_never_inside() {
+        for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            assert!(!POWER_W.allows(bad));
+        }
+        assert!(FREQ_MHZ.allows(1.6) && FREQ_MHZ.allows(30.0) && !FREQ_MHZ.allows(30.001));
+    }
+
+    #[test]
+    fn a_limit_says_itself() {
+        assert_eq!(FREQ_MHZ.to_string(), "1.6 to 30 MHz");
+        assert_eq!(BEARING_DEG.to_string(), "0 to 360°");
+        assert_eq!(FRACTION.to_string(), "0 to 1");
+    }
+}
