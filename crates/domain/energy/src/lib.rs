@@ -1,1 +1,25 @@
 //! Charge through the day: batteries, loads, sun.
+//!
+//! A battery is a charge with an open-circuit voltage, a resistance and a protection circuit; a load is a draw with a
+//! least voltage; the sun is an irradiance on a panel. [`simulate::simulate`] walks an outing through a set of scenarios and says
+//! how the charge goes, with its band, what fails when, and what each activity costs.
+
+pub mod battery;
+pub mod chemistry;
+pub mod converter;
+pub mod curve;
+pub mod discharge;
+pub mod error;
+pub mod fuse;
+pub mod loads;
+pub mod protection;
+pub mod solar;
+pub mod spread;
+
+pub use battery::{Battery, BatterySpec};
+pub use chemistry::Chemistry;
+pub use converter::Converter;
+pub use error::EnergyError;
+pub use fuse::Fuse;
+pub use loads::{BrownOut, Draw, Inrush, Load, LoadKind, LoadState, TransmitDraw};
+pub use protection::{Protection, Release, TripCause};
