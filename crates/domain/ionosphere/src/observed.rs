@@ -1,0 +1,122 @@
+//! What one reading of foF2 tells about other places and hours.
+//!
+//! Day-to-day departures of foF2 from its median are alike over about 1 000 to 1 500 km and over some hours (P.1239 and the
+//! literature on ionospheric mapping; from memory). Here: a weight of exp(−d / 1 200 km − |Δt| / 4 h), one-exponential in both.
+
+use crate::conditions::Observation;
+use farhop_earth::{GreatCircle, Place, UtcTime};
+
+/// Correlation distance, km (from memory: 1 000 to 1 500).
+pub const CORRELATION_KM: f64 = 1_200.0;
+/// Correlation time, hours (from memory: 3 to 6), dimensionless hours.
+pub const CORRELATION_HOURS: f64 = 4.0;
+/// A ratio of reading to model is held to this range, dimensionless: beyond it, one of the two is wrong.
+pub const RATIO_RANGE: std::ops::RangeInclusive<f64> = 0.4..=2.5;
+/// Share of the spread that stays even at the reading itself, dimensionless: reading error and travelling disturbances (judgement).
+const LEFTOVER_SHARE: f64 = 0.25;
+
+/// A reading with its ratio to the model.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Reading {
+    pub place: Place,
+    pub time: UtcTime,
+    pub log_ratio: f64,
+}
+
+impl Reading {
+    /// A reading against what the model says there and then (MHz, above zero).
+    pub(crate) fn against(observation: &Observation, model_mhz: f64) -> Self {
+        let ratio = (observation.fof2_mhz() / model_mhz).clamp(*RATIO_RANGE.start(), *RATIO_RANGE.end());
+        Self {
+            place: observation.place(),
+            time: observation.time(),
+            log_ratio: ratio.ln(),
+        }
+    }
+
+    fn weight(&self, place: Place, time: UtcTime) -> f64 {
+        let distance_km = GreatCircle::new(self.place, place).distance_km();
+        let hours = (time.unix_s() - self.time.unix_s()).unsigned_abs() as f64 / 3_600.0;
+        (-distance_km / CORRELATION_KM - hours / CORRELATION_HOURS).exp()
+    }
+}
+
+/// What readings do to foF2 at a place and time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Pull {
+    /// Factor on foF2, dimensionless.
+    pub factor: f64,
+    /// Factor on the day-to-day spread, dimensionless, at most 1.
+    pub spread: f64,
+}
+
+/// The pull of all readings: the weighted mean of their log ratios, taken as far as the nearest one reaches.
+pub(crate) fn pull(readings: &[Reading], place: Place, time: UtcTime) -> Pull {
+    let (mut sum, mut total, mut nearest) = (0.0, 0.0, 0.0_f64);
+    for reading in readings {
+        let weight = reading.weight(place, time);
+        sum += weight * reading.log_ratio;
+        total += weight;
+        nearest = nearest.max(weight);
+    }
+    if total <= f64::MIN_POSITIVE {
+        return Pull {
+            factor: 1.0,
+            spread: 1.0,
+        };
+    }
+    // Variance left when a departure with this correlation is known: 1 − w².
+    let spread = (1.0 - nearest * nearest).max(LEFTOVER_SHARE * LEFTOVER_SHARE).sqrt();
+    Pull {
+        factor: (sum / total * nearest).exp(),
+        spread,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn reading(fof2_mhz: f64) -> Reading {
+        let place = Place::new(50.0, 10.0).unwrap();
+        let time = UtcTime::from_civil(2026, 12, 1, 12, 0, 0).unwrap();
+        Reading::against(&Observation::new(place, time, fof2_mhz).unwrap(), 6.0)
+    }
+
+    #[test]
+    fn it_holds_on_the_spot_and_relaxes_with_distance_and_time() {
+        let r = reading(4.8);
+        let here = pull(&[r], r.place, r.time);
+        assert!((here.factor - 0.8).abs() < 1e-12 && here.spread < 0.3);
+        let later = pull(&[r], r.place, r.time.add_s(6 * 3_600));
+        let far = pull(&[r], Place::new(40.0, 10.0).unwrap(), r.time);
+        for p in [later, far] {
+            assert!(p.factor > 0.8 && p.factor < 1.0 && p.spread < 1.0, "{p:?}");
+        }
+        let other_side = pull(&[r], Place::new(-50.0, -170.0).unwrap(), r.time);
+        assert!((other_side.factor - 1.0).abs() < 1e-4);
+    }
+
+    #[test]
+    fn none_is_neutral_and_two_average() {
+        let r = reading(4.8);
+        assert_eq!(
+            pull(&[], r.place, r.time),
+            Pull {
+                factor: 1.0,
+                spread: 1.0
+            }
+        );
+        let up = reading(6.0 * 6.0 / 4.8);
+        assert!((pull(&[r, up], r.place, r.time).factor - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn absurd_readings_are_refused_or_held() {
+        let (place, time) = (reading(5.0).place, reading(5.0).time);
+        for bad in [f64::NAN, 0.0, -3.0, 31.0, f64::INFINITY] {
+            assert!(Observation::new(place, time, bad).is_err());
+        }
+        assert!((reading(29.0).log_ratio - 2.5_f64.ln()).abs() < 1e-12);
+    }
+}
