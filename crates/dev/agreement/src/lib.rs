@@ -3,6 +3,8 @@
 //! Each area has a module with `pub fn rows(root: &std::path::Path) -> Result<Vec<Row>, AgreementError>`
 //! that reads its vectors under `validation/` and compares them with what the crates compute.
 
+pub mod earth;
+pub mod noise;
 pub mod pages;
 pub mod row;
 

@@ -1,1 +1,9 @@
 //! From one place to another: modes, losses, ground wave, noise and signal.
+
+pub mod collision;
+pub mod f2_layer;
+pub mod numeric;
+pub mod profile;
+pub mod ray;
+pub mod sphere;
+pub mod noise;
