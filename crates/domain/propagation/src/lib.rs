@@ -2,8 +2,10 @@
 
 pub mod collision;
 pub mod f2_layer;
+pub mod horizon;
+pub mod muf;
 pub mod numeric;
 pub mod profile;
 pub mod ray;
 pub mod sphere;
-pub mod noise;
+pub mod sporadic_e;
