@@ -1,0 +1,75 @@
+//! The minutes-scale variation as an Ehrenfest chain.
+
+use crate::snr::MinuteVariation;
+
+/// States of the minutes-scale variation.
+pub const MINUTE_STATES: usize = 9;
+
+/// The Ehrenfest chain.
+pub(crate) struct Minutes {
+    pub(crate) offsets_db: Vec<f64>,
+    pub(crate) weights: Vec<f64>,
+    pub(crate) correlation_s: f64,
+}
+
+impl Minutes {
+    pub(crate) fn new(variation: MinuteVariation) -> Self {
+        let balls = if variation.sd_db > 0.0 { MINUTE_STATES - 1 } else { 0 };
+        let spread = if balls == 0 {
+            0.0
+        } else {
+            variation.sd_db / (balls as f64).sqrt()
+        };
+        let mut weight = 0.5_f64.powi(balls as i32);
+        let mut minutes = Self {
+            offsets_db: Vec::new(),
+            weights: Vec::new(),
+            correlation_s: 60.0 * variation.correlation_min,
+        };
+        for i in 0..=balls {
+            minutes.offsets_db.push(spread * (2.0 * i as f64 - balls as f64));
+            minutes.weights.push(weight);
+            weight *= (balls - i) as f64 / (i + 1) as f64;
+        }
+        minutes
+    }
+
+    pub(crate) fn balls(&self) -> usize {
+        self.weights.len() - 1
+    }
+
+    /// Number of sub-steps and the flip chance of one ball in each, for a step in seconds.
+    pub(crate) fn flips(&self, step_s: f64) -> (usize, f64) {
+        let balls = self.balls() as f64;
+        let parts = (balls * step_s / self.correlation_s).ceil().clamp(1.0, 64.0);
+        (
+            parts as usize,
+            0.5 * (1.0 - (-step_s / parts / self.correlation_s).exp()),
+        )
+    }
+}
+
+/// One sub-step of the Ehrenfest chain: from state i, up with chance `flip (balls - i)`, down with `flip i`.
+pub(crate) fn mix_once(mass: &mut [f64], scratch: &mut [f64], balls: usize, flip: f64) {
+    let width = mass.len() / (balls + 1);
+    for (to, out) in scratch.chunks_exact_mut(width).enumerate() {
+        let stay = 1.0 - flip * balls as f64;
+        let own = &mass[to * width..(to + 1) * width];
+        for (sum, x) in out.iter_mut().zip(own) {
+            *sum = stay * x;
+        }
+        if to > 0 {
+            let up = flip * (balls - (to - 1)) as f64;
+            for (sum, x) in out.iter_mut().zip(&mass[(to - 1) * width..to * width]) {
+                *sum += up * x;
+            }
+        }
+        if to < balls {
+            let down = flip * (to + 1) as f64;
+            for (sum, x) in out.iter_mut().zip(&mass[(to + 1) * width..(to + 2) * width]) {
+                *sum += down * x;
+            }
+        }
+    }
+    mass.copy_from_slice(scratch);
+}
