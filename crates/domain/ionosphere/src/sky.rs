@@ -19,7 +19,7 @@ pub const FOF2_SATURATION_R12: f64 = 150.0;
 /// The sporadic-E maps stand for R12 = 10 and 180, dimensionless; a little is added on both sides.
 const FOES_R12_RANGE: (f64, f64) = (0.0, 200.0);
 /// Bounds on the raw maps, so that no ringing corner of them leaves physics. foF2 in MHz.
-pub const FOF2_RANGE_MHZ: (f64, f64) = (0.8, 25.0);
+pub const FOF2_RANGE_MHZ: (f64, f64) = (0.5, 25.0);
 /// Bounds on M(3000)F2, dimensionless.
 pub const M3000F2_RANGE: (f64, f64) = (1.8, 4.5);
 
