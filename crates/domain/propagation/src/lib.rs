@@ -4,6 +4,8 @@ pub mod collision;
 pub mod f2_layer;
 pub mod horizon;
 pub mod muf;
+pub mod ground_wave;
+pub mod noise;
 pub mod numeric;
 pub mod profile;
 pub mod ray;
