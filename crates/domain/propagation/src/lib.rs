@@ -1,13 +1,31 @@
 //! From one place to another: modes, losses, ground wave, noise and signal.
+//!
+//! Start with a [`Circuit`], make a [`SkyPath`] of it at a time, ask that for its [`Mode`]s at a frequency
+//! ([`SkyPath::modes`]), and turn them into the distribution of a received signal. Equations, validity and agreement:
+//! `docs/methods/sky-path.md`, `absorption.md`, `signal.md`, `ground-wave.md`, `noise.md`.
 
+pub mod absorption;
+pub mod aurora;
+pub mod circuit;
 pub mod collision;
 pub mod f2_layer;
-pub mod horizon;
-pub mod muf;
 pub mod ground_wave;
+pub mod horizon;
+pub mod losses;
+pub mod mode;
+pub mod modes;
+pub mod muf;
 pub mod noise;
 pub mod numeric;
 pub mod profile;
 pub mod ray;
+pub mod sky_path;
 pub mod sphere;
 pub mod sporadic_e;
+
+pub use absorption::Component;
+pub use circuit::{Circuit, RangeCaution};
+pub use horizon::{Horizon, horizon_loss_db};
+pub use losses::Losses;
+pub use mode::{DayState, Layer, Mode};
+pub use sky_path::{CircuitSky, ControlPoint, SkyPath};

@@ -1,0 +1,305 @@
+//! One circuit at one time: everything that does not depend on the frequency.
+
+use crate::absorption::DRegion;
+use crate::aurora::auroral_loss_db;
+use crate::circuit::Circuit;
+use crate::f2_layer::F2Layer;
+use crate::muf::{LONGEST_E_HOP_KM, Season, e_muf_factor, f2_muf_p533, gyro_term_mhz, operational_factor};
+use crate::profile::ProfileInput;
+use farhop_earth::{Place, SunOfInstant, UtcTime};
+use farhop_ionosphere::{Layers, Sky, SkyAbove};
+
+/// Circuit length in km up to which one control point in the middle stands for the whole path (Rec. ITU-R P.533 takes
+/// the E layer so up to 2 000 km).
+const ONE_CONTROL_POINT_KM: f64 = 2_000.0;
+/// Number of places along the path at which the D region is looked at.
+const D_SAMPLES: usize = 7;
+
+/// The ionosphere above one control point.
+#[derive(Clone, Debug)]
+pub struct ControlPoint {
+    /// Distance from the start, km.
+    pub along_km: f64,
+    /// The layers.
+    pub layers: Layers,
+    /// The F2 layer as ray theory sees it.
+    pub f2: F2Layer,
+    /// Longest F2 hop after Rec. ITU-R P.533, km: where the gyro term has faded.
+    pub dmax_km: f64,
+}
+
+impl ControlPoint {
+    fn new(along_km: f64, layers: Layers) -> Self {
+        let f2 = F2Layer::new(&ProfileInput {
+            fof2_mhz: layers.fof2_mhz,
+            m3000f2: layers.m3000f2,
+            foe_mhz: layers.foe_mhz,
+            hmf2_km: layers.hmf2_km,
+            sun_zenith_deg: layers.sun_zenith_deg,
+        });
+        let dmax_km = f2_muf_p533(0.0, layers.fof2_mhz, layers.m3000f2, layers.foe_mhz).dmax_km;
+        Self {
+            along_km,
+            layers,
+            f2,
+            dmax_km,
+        }
+    }
+
+    /// How much the extraordinary MUF of a hop lies above the ordinary one here, MHz.
+    #[must_use]
+    pub fn gyro_term_mhz(&self, hop_km: f64) -> f64 {
+        gyro_term_mhz(self.layers.fof2_mhz, self.layers.gyro_300km_mhz, hop_km, self.dmax_km)
+    }
+}
+
+/// A circuit with the sky above its control points made ready for many hours.
+#[derive(Clone, Debug)]
+pub struct CircuitSky<'a> {
+    circuit: Circuit,
+    points: Vec<(f64, SkyAbove<'a>)>,
+    samples: [Place; D_SAMPLES],
+}
+
+impl<'a> CircuitSky<'a> {
+    /// Readies the control points; `around` is a date near the hours that will be asked for.
+    #[must_use]
+    pub fn new(sky: &'a Sky<'a>, circuit: &Circuit, around: UtcTime) -> Self {
+        let arc_km = circuit.arc_km();
+        let mut alongs_km = vec![arc_km / 2.0];
+        if arc_km > ONE_CONTROL_POINT_KM {
+            // The outermost hops: T + d0/2 and R - d0/2 of P.533, at a quarter of the path and at most 1 000 km in.
+            let outer_km = (arc_km / 4.0).min(1_000.0);
+            alongs_km.extend([outer_km, arc_km - outer_km]);
+        }
+        let points = alongs_km
+            .iter()
+            .map(|&d| (d, sky.above(circuit.arc.point_at_km(d), around)))
+            .collect();
+        let step_km = arc_km / (D_SAMPLES - 1) as f64;
+        let samples = std::array::from_fn(|i| circuit.arc.point_at_km(step_km * i as f64));
+        Self {
+            circuit: *circuit,
+            points,
+            samples,
+        }
+    }
+
+    /// The circuit at a time.
+    #[must_use]
+    pub fn at(&self, time: UtcTime) -> SkyPath {
+        self.at_with_sun(time, &SunOfInstant::new(time))
+    }
+
+    /// As [`CircuitSky::at`] with the sun of that instant already computed.
+    #[must_use]
+    pub fn at_with_sun(&self, time: UtcTime, sun: &SunOfInstant) -> SkyPath {
+        let points: Vec<ControlPoint> = self
+            .points
+            .iter()
+            .map(|(d, above)| ControlPoint::new(*d, above.at_with_sun(time, sun)))
+            .collect();
+        let r12 = points.first().map_or(0.0, |p| p.layers.r12);
+        let d_index = self.samples.map(|place| {
+            DRegion {
+                sun_zenith_deg: sun.position(place).zenith_deg,
+                r12,
+                lat_deg: place.lat_deg(),
+                sun_declination_deg: sun.declination_deg(),
+            }
+            .index()
+        });
+        SkyPath {
+            circuit: self.circuit,
+            time,
+            points,
+            d_index,
+        }
+    }
+}
+
+/// One circuit at one time.
+#[derive(Clone, Debug)]
+pub struct SkyPath {
+    circuit: Circuit,
+    time: UtcTime,
+    /// The middle first, then the two outer ones of long paths.
+    points: Vec<ControlPoint>,
+    d_index: [f64; D_SAMPLES],
+}
+
+impl SkyPath {
+    /// A circuit at one time. For many hours of one circuit use [`CircuitSky`].
+    #[must_use]
+    pub fn new(sky: &Sky<'_>, circuit: &Circuit, time: UtcTime) -> Self {
+        CircuitSky::new(sky, circuit, time).at(time)
+    }
+
+    /// The circuit.
+    #[must_use]
+    pub fn circuit(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// The instant.
+    #[must_use]
+    pub fn time(&self) -> UtcTime {
+        self.time
+    }
+
+    /// The control point in the middle.
+    #[must_use]
+    pub fn middle(&self) -> &ControlPoint {
+        // CircuitSky always puts the middle first.
+        &self.points[0]
+    }
+
+    /// All control points: the middle, then the outer ones of a path longer than 2 000 km.
+    #[must_use]
+    pub fn points(&self) -> &[ControlPoint] {
+        &self.points
+    }
+
+    /// The layers above the middle.
+    #[must_use]
+    pub fn midpoint_layers(&self) -> &Layers {
+        &self.middle().layers
+    }
+
+    /// The control point that limits paths of this many hops: the middle for one, the weakest of all that the
+    /// reflections come near for more.
+    pub(crate) fn limiting_point(&self, hops: u8) -> &ControlPoint {
+        let middle = self.middle();
+        if hops <= 1 || self.points.len() == 1 {
+            return middle;
+        }
+        let from = if hops.is_multiple_of(2) { 1 } else { 0 };
+        let hop_km = self.circuit.arc_km() / f64::from(hops);
+        let weakest = self
+            .points
+            .iter()
+            .skip(from)
+            .min_by(|a, b| a.f2.muf_ordinary_mhz(hop_km).total_cmp(&b.f2.muf_ordinary_mhz(hop_km)));
+        weakest.unwrap_or(middle)
+    }
+
+    /// The lowest foE of the control points that paths of this many E hops come near.
+    pub(crate) fn limiting_foe_point(&self, hops: u8) -> &ControlPoint {
+        let from = if hops <= 1 || self.points.len() == 1 { 0 } else { 1 };
+        let end = if hops <= 1 { 1 } else { self.points.len() };
+        let points = self.points.get(from..end).unwrap_or(&self.points);
+        points
+            .iter()
+            .min_by(|a, b| a.layers.foe_mhz.total_cmp(&b.layers.foe_mhz))
+            .unwrap_or(self.middle())
+    }
+
+    /// Absorption index (dimensionless) at a distance along the path in km.
+    #[must_use]
+    pub fn d_index_at(&self, along_km: f64) -> f64 {
+        let arc_km = self.circuit.arc_km().max(1e-9);
+        let position = (along_km / arc_km).clamp(0.0, 1.0) * (D_SAMPLES - 1) as f64;
+        let first = (position as usize).min(D_SAMPLES - 2);
+        let share = position - first as f64;
+        self.d_index[first] + share * (self.d_index[first + 1] - self.d_index[first])
+    }
+
+    /// Local mean solar time at the middle, hours.
+    #[must_use]
+    pub fn local_time_h(&self) -> f64 {
+        (self.time.hour() + self.midpoint_layers().place.lon_deg() / 15.0).rem_euclid(24.0)
+    }
+
+    /// Season at the middle.
+    #[must_use]
+    pub fn season(&self) -> Season {
+        Season::of(self.time.month(), self.midpoint_layers().place.lat_deg())
+    }
+
+    /// Auroral and polar-cap loss of the path, dB: the worst of its control points.
+    #[must_use]
+    pub fn auroral_db(&self) -> f64 {
+        let season = self.season();
+        self.points
+            .iter()
+            .map(|p| {
+                let local_h = (self.time.hour() + p.layers.place.lon_deg() / 15.0).rem_euclid(24.0);
+                auroral_loss_db(p.layers.geomagnetic_lat_deg, local_h, season, p.layers.k_index)
+            })
+            .fold(0.0, f64::max)
+    }
+
+    /// Fewest F2 hops that can cover the path.
+    #[must_use]
+    pub fn fewest_f2_hops(&self) -> u8 {
+        let longest_km = self.middle().f2.longest_hop_km().clamp(1_000.0, 4_000.0);
+        (self.circuit.arc_km() / longest_km).ceil().clamp(1.0, 20.0) as u8
+    }
+
+    /// Fewest E hops that can cover the path.
+    #[must_use]
+    pub fn fewest_e_hops(&self) -> u8 {
+        (self.circuit.arc_km() / LONGEST_E_HOP_KM).ceil().clamp(1.0, 20.0) as u8
+    }
+
+    /// F2 basic MUF of the path without the gyro term (lowest number of hops), MHz.
+    #[must_use]
+    pub fn muf_f2_ordinary_mhz(&self) -> f64 {
+        let hops = self.fewest_f2_hops();
+        self.limiting_point(hops)
+            .f2
+            .muf_ordinary_mhz(self.circuit.arc_km() / f64::from(hops))
+    }
+
+    /// F2 basic MUF of the path with the gyro term, MHz.
+    #[must_use]
+    pub fn muf_f2_mhz(&self) -> f64 {
+        let hops = self.fewest_f2_hops();
+        let hop_km = self.circuit.arc_km() / f64::from(hops);
+        let point = self.limiting_point(hops);
+        point.f2.muf_ordinary_mhz(hop_km) + point.gyro_term_mhz(hop_km)
+    }
+
+    /// E basic MUF of the path, MHz; meaningless, and zero, where more than three hops would be needed.
+    #[must_use]
+    pub fn muf_e_mhz(&self) -> f64 {
+        let hops = self.fewest_e_hops();
+        if hops > crate::modes::MOST_E_HOPS {
+            return 0.0;
+        }
+        self.limiting_foe_point(hops).layers.foe_mhz * e_muf_factor(self.circuit.arc_km() / f64::from(hops))
+    }
+
+    /// Basic MUF of the path: the higher of the F2 and E ones, MHz.
+    #[must_use]
+    pub fn muf_mhz(&self) -> f64 {
+        self.muf_f2_mhz().max(self.muf_e_mhz())
+    }
+
+    /// Operational MUF: the basic F2 MUF times the factor of Rec. ITU-R P.1240, or the E MUF, MHz.
+    #[must_use]
+    pub fn operational_muf_mhz(&self) -> f64 {
+        let day = self.midpoint_layers().sun_zenith_deg < 90.0;
+        (self.muf_f2_mhz() * operational_factor(self.season(), day)).max(self.muf_e_mhz())
+    }
+
+    /// Optimum working frequency, MHz: the F2 MUF that nine days in ten reach, or 0.95 of the E MUF (Rec. ITU-R P.373's idea).
+    #[must_use]
+    pub fn optimum_working_mhz(&self) -> f64 {
+        let f2 = self.muf_f2_mhz() * self.midpoint_layers().fof2_lower_decile_factor;
+        f2.max(0.95 * self.muf_e_mhz())
+    }
+
+    /// Gyrofrequency at 300 km above the middle, MHz.
+    #[must_use]
+    pub fn gyro_mhz(&self) -> f64 {
+        self.midpoint_layers().gyro_300km_mhz
+    }
+
+    /// Nearest distance in km that one ordinary F2 hop reaches with the layer above the middle: zero below foF2, `None`
+    /// where the frequency passes through at every angle.
+    #[must_use]
+    pub fn skip_km(&self, freq_mhz: f64) -> Option<f64> {
+        self.middle().f2.skip_km(freq_mhz)
+    }
+}
