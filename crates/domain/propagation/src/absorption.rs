@@ -119,40 +119,46 @@ pub fn e_bending_factor(ratio: f64) -> f64 {
 
 /// Loss in dB of one crossing (half a hop) of the D and E region by a ray that goes on to the F layer.
 ///
-/// `index` is [`DRegion::index`] at the crossing, dimensionless.
+/// For an absorption index of 1; to be multiplied with [`DRegion::index`] at the crossing.
 #[must_use]
-pub fn crossing_db(wave: &Wave, index: f64, elevation_rad: f64, foe_mhz: f64) -> f64 {
+pub fn crossing_db(wave: &Wave, elevation_rad: f64, foe_mhz: f64) -> f64 {
     let secant_d = secant_at_height(elevation_rad, D_REGION_KM);
     let secant_e = secant_at_height(elevation_rad, crate::muf::E_MIRROR_KM);
     let bending = e_bending_factor(foe_mhz * secant_e / wave.freq_mhz);
     let weight = (1.0 - E_REGION_SHARE) * secant_d + E_REGION_SHARE * secant_e * bending;
-    0.5 * wave.unit_loss_db() * index * weight
+    0.5 * wave.unit_loss_db() * weight
 }
 
-/// Collision frequency over the speed of light near 107 km, per km (2e4 s^-1; see [`crate::collision`]).
-const E_TURN_COLLISIONS_PER_KM: f64 = 2.0e4 / 299_792.458;
 /// Semi-thickness of the E layer near its peak, km: twice the Epstein parameter.
 const E_SEMITHICKNESS_KM: f64 = 10.0;
+/// Scale height of the E layer's lower edge, km: the Epstein parameter.
+const E_EDGE_KM: f64 = 5.0;
 
-/// Loss in dB of half a hop (one leg) by the E layer, which turns the ray inside the absorbing region.
+/// Collision frequency over the speed of light at the turning height of an E ray, per km: 5e4 s^-1 at 100 km, falling by e in 6.3 km
+/// ([`crate::collision`]).
+fn e_collisions_per_km(turning_km: f64) -> f64 {
+    5.0e4 * ((100.0 - turning_km) / 6.3).exp() / 299_792.458
+}
+
+/// Loss in dB of one leg of an E hop, which turns inside the absorbing region: `(per index, fixed)`.
 ///
-/// The ray turns where the plasma frequency is `f cos i`; only the absorption below that height counts, with the secant of the
-/// incidence at the height of the loss. Added is the loss of bending at the turn (parabolic layer).
+/// The first number is to be multiplied with [`DRegion::index`]: the D region below the turning height, with the secant of the
+/// incidence at the height of that loss. The second is the loss while turning: `8.686 (ν/c) cos i (B + retardation / 2)`,
+/// exact for an exponential edge of scale `B` far below the MUF, and for a parabolic layer near it.
 /// `ratio` is f over the MUF of the hop, dimensionless, at most 1.
 #[must_use]
-pub fn e_leg_db(wave: &Wave, index: f64, elevation_rad: f64, ratio: f64) -> f64 {
+pub fn e_leg_db(wave: &Wave, elevation_rad: f64, ratio: f64) -> (f64, f64) {
     let ratio = ratio.clamp(0.05, 1.0);
     let turning_km = e_turning_height_km(ratio);
     // The D part of the loss grows about linearly from 70 to 100 km.
-    let share = (1.0 - E_REGION_SHARE) * ((turning_km - 70.0) / 30.0).clamp(0.0, 1.0)
-        + E_REGION_SHARE * ((turning_km - 100.0) / 20.0).clamp(0.0, 0.5);
-    let below = 0.5 * wave.unit_loss_db() * index * share * secant_at_height(elevation_rad, 0.5 * (70.0 + turning_km));
+    let share = (1.0 - E_REGION_SHARE) * ((turning_km - 70.0) / 30.0).clamp(0.0, 1.0);
+    let per_index = 0.5 * wave.unit_loss_db() * share * secant_at_height(elevation_rad, 0.5 * (70.0 + turning_km));
     // Group less phase path of one leg in a parabolic layer of semi-thickness ym: ym/4 [(1+x²)/x ln((1+x)/(1-x)) - 2]
     let x = ratio.min(0.99);
     let retard_km = 0.25 * E_SEMITHICKNESS_KM * ((1.0 + x * x) / x * ((1.0 + x) / (1.0 - x)).ln() - 2.0);
     let cosine = 1.0 / secant_at_height(elevation_rad, turning_km);
-    let day = (index / 0.3).min(1.0);
-    below + 8.686 * 0.5 * E_TURN_COLLISIONS_PER_KM * retard_km * cosine * day.max(0.3)
+    let fixed = 8.686 * e_collisions_per_km(turning_km) * cosine * (E_EDGE_KM + 0.5 * retard_km);
+    (per_index, fixed)
 }
 
 /// Height in km at which the E layer (Epstein, peak 110 km, 5 km) turns a ray at `ratio` of its MUF, not below 82 km.
@@ -225,7 +231,8 @@ mod tests {
             longitudinal_gyro_mhz: 1.2,
             component: Component::Ordinary,
         };
-        let loss = 2.0 * e_leg_db(&wave, 1.0, 0.02, 3.6 / (3.3 * 5.0));
+        let (per_index, fixed) = e_leg_db(&wave, 0.02, 3.6 / (3.3 * 5.0));
+        let loss = 2.0 * (per_index + fixed);
         assert!((10.0..70.0).contains(&loss), "{loss}");
     }
 }

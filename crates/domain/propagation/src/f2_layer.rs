@@ -8,9 +8,7 @@ use std::f64::consts::FRAC_PI_2;
 const NOMINAL_HEIGHT_KM: f64 = 250.0;
 
 /// Elevations in degrees at which the F2 peak just passes a ray: they choose the frequencies of the MUF curve.
-const CURVE_CUTOFFS_DEG: [f64; 14] = [
-    88.0, 84.0, 78.0, 71.0, 63.0, 55.0, 47.0, 39.0, 31.0, 24.0, 17.0, 11.0, 6.0, 2.0,
-];
+const CURVE_CUTOFFS_DEG: [f64; 12] = [86.0, 80.0, 72.0, 63.0, 54.0, 45.0, 36.0, 28.0, 20.0, 13.0, 7.0, 2.0];
 /// Number of points of the MUF curve, with the one at zero distance.
 const CURVE_POINTS: usize = CURVE_CUTOFFS_DEG.len() + 1;
 
@@ -143,7 +141,7 @@ fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint) -> CurveP
     let mut a = high_rad - GOLDEN * (high_rad - low_rad);
     let mut b = low_rad + GOLDEN * (high_rad - low_rad);
     let (mut at_a, mut at_b) = (range(a), range(b));
-    for _ in 0..9 {
+    for _ in 0..7 {
         if at_a < at_b {
             (high_rad, b, at_b) = (b, a, at_a);
             a = high_rad - GOLDEN * (high_rad - low_rad);

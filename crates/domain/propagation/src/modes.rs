@@ -16,7 +16,7 @@ pub const MOST_ES_HOPS: u8 = 2;
 /// Most F2 hops that are looked at (Rec. ITU-R P.533).
 pub const MOST_F2_HOPS: u8 = 6;
 /// A mode weaker than the best by more than this, dB, even on its best day, is left out.
-const WORTH_KEEPING_DB: f64 = 40.0;
+const WORTH_KEEPING_DB: f64 = 30.0;
 /// Frequencies in MHz for which modes are given.
 pub const FREQUENCY_RANGE_MHZ: std::ops::RangeInclusive<f64> = 1.5..=30.0;
 
@@ -80,9 +80,8 @@ impl SkyPath {
         }
         let elevation_rad = mirror_elevation_rad(hop_km, E_MIRROR_KM);
         let wave = common.wave(component);
-        let lower = self.sum_over_legs(hops, elevation_rad, |index| {
-            e_leg_db(&wave, index, elevation_rad, ratio)
-        });
+        let (per_index, fixed) = e_leg_db(&wave, elevation_rad, ratio);
+        let lower = per_index * self.index_sum(hops, elevation_rad) + 2.0 * f64::from(hops) * fixed;
         Some(common.mode(&Draft {
             layer: Layer::E,
             component,
@@ -111,9 +110,7 @@ impl SkyPath {
             return None;
         }
         let wave = common.wave(component);
-        let lower = self.sum_over_legs(hops, elevation_rad, |index| {
-            crossing_db(&wave, index, elevation_rad, 0.0)
-        });
+        let lower = self.index_sum(hops, elevation_rad) * crossing_db(&wave, elevation_rad, 0.0);
         Some(common.mode(&Draft {
             layer: Layer::SporadicE,
             component,
@@ -165,9 +162,7 @@ impl SkyPath {
         let wave = common.wave(component);
         let hop_km = self.circuit().arc_km() / f64::from(hops);
         let foe_mhz = layers.foe_mhz.min(0.9 * layers.fof2_mhz);
-        let lower = self.sum_over_legs(hops, elevation_rad, |index| {
-            crossing_db(&wave, index, elevation_rad, foe_mhz)
-        });
+        let lower = self.index_sum(hops, elevation_rad) * crossing_db(&wave, elevation_rad, foe_mhz);
         let secant = secant_at_height(elevation_rad, E_MIRROR_KM);
         let grazing = common.freq_mhz / (layers.foe_mhz * secant);
         common.mode(&Draft {
@@ -185,14 +180,14 @@ impl SkyPath {
         })
     }
 
-    /// Adds up the loss of every leg, with the absorption index where the leg crosses 90 km.
-    fn sum_over_legs(&self, hops: u8, elevation_rad: f64, leg_db: impl Fn(f64) -> f64) -> f64 {
+    /// Sum over all legs of the absorption index (dimensionless) where the leg crosses 90 km.
+    fn index_sum(&self, hops: u8, elevation_rad: f64) -> f64 {
         let hop_km = self.circuit().arc_km() / f64::from(hops);
         let in_km = ground_to_height_km(elevation_rad, crate::absorption::CROSSING_KM).min(0.5 * hop_km);
         (0..hops)
             .map(|hop| {
                 let start_km = hop_km * f64::from(hop);
-                leg_db(self.d_index_at(start_km + in_km)) + leg_db(self.d_index_at(start_km + hop_km - in_km))
+                self.d_index_at(start_km + in_km) + self.d_index_at(start_km + hop_km - in_km)
             })
             .sum()
     }
