@@ -4,6 +4,7 @@
 //! that reads its vectors under `validation/` and compares them with what the crates compute.
 
 pub mod earth;
+pub mod feed;
 pub mod ground_wave;
 pub mod noise;
 pub mod pages;
