@@ -234,6 +234,15 @@ impl Kit {
         batteries.chain(self.converters.iter().map(|x| x.id.as_str()))
     }
 
+    /// Whether the piece of equipment or part with this id is carried: yes, unless a part with its id says otherwise.
+    #[must_use]
+    pub fn carries(&self, id: &str) -> bool {
+        self.parts
+            .iter()
+            .find(|p| p.id.as_str() == id)
+            .is_none_or(|p| p.carried)
+    }
+
     /// The antenna with an id.
     #[must_use]
     pub fn antenna(&self, id: &str) -> Option<&Antenna> {

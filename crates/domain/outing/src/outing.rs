@@ -137,9 +137,10 @@ impl Outing {
         self.messages.iter().find(|m| m.id.as_str() == id)
     }
 
-    /// The antennas as they hang at a site: those of the kit, with the site's own numbers, without those left out.
+    /// The antennas as they hang at a site: those that are carried, with the site's own numbers, without those left out.
     pub fn antennas_at<'a>(&'a self, site: &'a Site) -> impl Iterator<Item = &'a Antenna> {
-        let here = self.kit.antennas.iter().filter(|a| !site.without.contains(&a.id));
+        let usable = |a: &&Antenna| self.kit.carries(a.id.as_str()) && !site.without.contains(&a.id);
+        let here = self.kit.antennas.iter().filter(usable);
         here.map(|a| site.antennas.iter().find(|own| own.id == a.id).unwrap_or(a))
     }
 

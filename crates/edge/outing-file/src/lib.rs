@@ -1,1 +1,33 @@
 //! Text to checked outing, with every problem and its place.
+//!
+//! [`read`] does no input or output of its own: files that the outing names are loaded through a closure.
+
+mod antenna;
+mod conditions;
+mod csv_stations;
+mod defaults;
+mod fields;
+mod header;
+mod kit;
+mod ladder;
+mod learned;
+mod lists;
+mod message;
+mod part;
+mod power;
+mod problem;
+mod reading;
+mod session;
+mod site;
+mod starter;
+mod station;
+mod suggest;
+mod syntax;
+mod time;
+mod values;
+
+pub use defaults::{DefaultUsed, Topic};
+pub use problem::{Problem, render, render_all};
+pub use reading::{Loader, Reading, read};
+pub use starter::{STARTER_FILES, StarterFile};
+pub use time::local_text;

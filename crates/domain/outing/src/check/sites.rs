@@ -20,10 +20,9 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
         stay(c, site, &parts.header);
         let kit_ids = || parts.kit.antennas.iter().map(|a| a.id.as_str());
         references::known(c, "without", &site.without, kit_ids(), "antenna");
-        for antenna in &site.antennas {
-            let place = site.antennas.iter().position(|a| a.id == antenna.id).unwrap_or(0);
-            c.inside(format!("antenna[{place}]"), |c| antennas::one(c, antenna, &parts.kit));
-        }
+        c.each("antenna", &site.antennas, |c, antenna| {
+            antennas::one(c, antenna, &parts.kit)
+        });
         if !parts.kit.antennas.is_empty() && parts.kit.antennas.iter().all(|a| site.without.contains(&a.id)) {
             c.error(
                 "without",

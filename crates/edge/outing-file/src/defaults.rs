@@ -1,0 +1,72 @@
+//! Defaults that were used, so that the output can state them.
+
+/// What a default bears on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Topic {
+    /// The forecast: sky, noise, antennas, stations, messages.
+    Forecast,
+    /// Charge through the day.
+    Energy,
+    /// Parts, weak points, packing.
+    Kit,
+    /// Names and wording only.
+    Wording,
+}
+
+/// A value that the file does not give, and what was taken instead.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DefaultUsed {
+    /// Key in the words of the outing file, without numbering: `station.power_w`.
+    pub key: String,
+    /// For whom: ids or names, in the order of the file; empty where there is only one.
+    pub items: Vec<String>,
+    /// The value taken.
+    pub value: String,
+    /// Why this one.
+    pub why: String,
+}
+
+impl DefaultUsed {
+    /// What it bears on.
+    #[must_use]
+    pub fn topic(&self) -> Topic {
+        let key = self.key.as_str();
+        let draws = [
+            "_w",
+            ".min_v",
+            ".min_receive_v",
+            ".source",
+            ".reserve",
+            ".sun_share",
+            ".sun_share_sd",
+        ];
+        let power = ["kit.battery", "kit.panel", "kit.converter", "kit.load", "kit.computer"];
+        if key.ends_with(".name") || key.ends_with(".units") {
+            Topic::Wording
+        } else if key.starts_with("kit.part") || key.starts_with("kit.function") || key.ends_with("spares_limit_kg") {
+            Topic::Kit
+        } else if key == "station.power_w"
+            || key == "kit.transceiver.power_levels_w"
+            || key == "kit.transceiver.power_w"
+        {
+            Topic::Forecast
+        } else if power.iter().any(|p| key.starts_with(p)) || draws.iter().any(|d| key.ends_with(d)) {
+            Topic::Energy
+        } else {
+            Topic::Forecast
+        }
+    }
+}
+
+/// One line: `station.power_w = 100 for qx1a, qx2b: usual for a gateway`.
+impl std::fmt::Display for DefaultUsed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} = {}", self.key, self.value)?;
+        match self.items.len() {
+            0 => {}
+            1..=3 => write!(f, " for {}", self.items.join(", "))?,
+            many => write!(f, " for {many} of them")?,
+        }
+        write!(f, ": {}", self.why)
+    }
+}
