@@ -1,0 +1,315 @@
+//! The received signal as a distribution over days: what the modes add up to on good and bad days.
+//!
+//! The day is described by three things: foF2 over its median, the strength of sporadic E, and the absorption. The first two are
+//! taken at fixed quantiles of their distribution; at each node the support and the loss above the MUF are certain, and the
+//! powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean powers within the hour;
+//! fading within the hour belongs to the channel model of the message.
+
+use crate::horizon::{Horizon, horizon_loss_db};
+use crate::losses::Losses;
+use crate::mode::{DayState, Layer, Mode};
+use crate::numeric::{DECILE_SD, from_db, to_db};
+use crate::sky_path::SkyPath;
+use crate::spread::TwoSided;
+
+/// Normal deviates of the nine equally likely values of the foF2 factor: quantiles at (i + 1/2) / 9.
+const FOF2_NODES: [f64; 9] = [
+    -1.593_219, -0.967_422, -0.589_456, -0.282_216, 0.0, 0.282_216, 0.589_456, 0.967_422, 1.593_219,
+];
+
+/// Normal deviates and weights (dimensionless) of the sporadic-E states: the lower half of the days, the next 35 %, the best 15 %.
+const ES_NODES: [(f64, f64); 3] = [(-0.674_490, 0.5), (0.453_762, 0.35), (1.439_531, 0.15)];
+
+/// Deciles in dB of the slow spread well below the MUF, (lower, upper), below 60° geomagnetic latitude
+/// (Rec. ITU-R P.842; from memory).
+const SLOW_DECILES_DB: (f64, f64) = (8.0, 6.0);
+/// The same at and above 60° geomagnetic latitude (Rec. ITU-R P.842; from memory).
+const SLOW_DECILES_HIGH_DB: (f64, f64) = (11.0, 9.0);
+/// Standard deviation in dB of the ground wave: the ground and the weather change little.
+const GROUND_WAVE_SD_DB: f64 = 2.0;
+/// How much the spread grows above the MUF: dB of standard deviation for each dB of loss above the MUF, and its limit.
+const ABOVE_MUF_GROWTH: (f64, f64) = (0.2, 6.0);
+
+/// One end of a link as the sky wave sees it.
+#[derive(Clone, Copy)]
+pub struct LinkEnd<'a> {
+    /// Gain in dBi at an elevation and an azimuth, both in degrees. All losses of antenna and feed are in it.
+    pub gain_dbi: &'a dyn Fn(f64, f64) -> f64,
+    /// Horizon toward the other end.
+    pub horizon: Horizon,
+}
+
+/// What the signal depends on beside the modes.
+#[derive(Clone, Copy)]
+pub struct LinkSetup<'a> {
+    /// Transmitter power into the antenna system, dBW.
+    pub power_dbw: f64,
+    /// The end at [`crate::Circuit::from`].
+    pub from: LinkEnd<'a>,
+    /// The end at [`crate::Circuit::to`].
+    pub to: LinkEnd<'a>,
+    /// Basic transmission loss of the ground wave in dB (isotropic antennas in free space at both ends), if it counts.
+    pub ground_wave_loss_db: Option<f64>,
+}
+
+/// One mode as received on the median day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReceivedMode {
+    /// The mode, with the loss of both horizons among its losses.
+    pub mode: Mode,
+    /// Sum of the gains of both antennas, dBi.
+    pub gains_dbi: f64,
+    /// Received power on the median day, dBW.
+    pub power_dbw: f64,
+}
+
+/// One kind of day: how likely, and what is received then.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SignalComponent {
+    /// Probability of this kind of day, dimensionless.
+    pub weight: f64,
+    /// foF2 over its median, dimensionless.
+    pub fof2_factor: f64,
+    /// Top frequency of sporadic E, MHz.
+    pub foes_mhz: f64,
+    /// Absorption over its median, dimensionless.
+    pub absorption_factor: f64,
+    /// Received power, dBW, with its remaining spread in dB.
+    pub power_dbw: TwoSided,
+}
+
+/// The received power as a mixture over kinds of days.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SignalMixture {
+    /// The kinds of days; weights add up to one.
+    pub components: Vec<SignalComponent>,
+}
+
+/// The signal of one direction at one frequency, ready to be asked about any day.
+#[derive(Clone, Debug)]
+pub struct Signal {
+    /// The modes as received, strongest first on the median day.
+    pub modes: Vec<ReceivedMode>,
+    /// Received power of the ground wave, dBW.
+    pub ground_wave_dbw: Option<f64>,
+    fof2_deciles: (f64, f64),
+    foes_mhz: (f64, f64, f64),
+    slow_sd_db: (f64, f64),
+}
+
+/// Power in dBW below everything: no signal at all.
+const NOTHING_DBW: f64 = -400.0;
+
+impl Signal {
+    /// Puts modes, gains and horizons together.
+    #[must_use]
+    pub fn new(path: &SkyPath, modes: &[Mode], setup: &LinkSetup<'_>) -> Self {
+        let circuit = path.circuit();
+        let mut received: Vec<ReceivedMode> = Vec::with_capacity(modes.len());
+        for mode in modes {
+            // Both magneto-ionic waves of a mode mostly share the ray: do not ask the antennas twice.
+            let twin = received.iter().find(|r| r.mode.elevation_deg == mode.elevation_deg);
+            let (gains_dbi, horizon_db) = match twin {
+                Some(twin) => (twin.gains_dbi, twin.mode.losses.horizon_db),
+                None => gains_and_horizons(mode, circuit.bearing_deg, circuit.back_bearing_deg, setup),
+            };
+            let losses = Losses {
+                horizon_db,
+                ..mode.losses
+            };
+            received.push(ReceivedMode {
+                mode: Mode { losses, ..*mode },
+                gains_dbi,
+                power_dbw: setup.power_dbw + gains_dbi - losses.total_db(),
+            });
+        }
+        received.sort_by(|a, b| b.power_dbw.total_cmp(&a.power_dbw));
+        let ground_wave_dbw = setup.ground_wave_loss_db.filter(|l| l.is_finite()).map(|loss_db| {
+            let gains =
+                (setup.from.gain_dbi)(0.0, circuit.bearing_deg) + (setup.to.gain_dbi)(0.0, circuit.back_bearing_deg);
+            (setup.power_dbw + gains - loss_db).max(NOTHING_DBW)
+        });
+        let layers = path.midpoint_layers();
+        let (lower, upper) = if layers.geomagnetic_lat_deg.abs() < 60.0 {
+            SLOW_DECILES_DB
+        } else {
+            SLOW_DECILES_HIGH_DB
+        };
+        Self {
+            modes: received,
+            ground_wave_dbw,
+            fof2_deciles: (layers.fof2_lower_decile_factor, layers.fof2_upper_decile_factor),
+            foes_mhz: (
+                layers.foes_lower_decile_mhz,
+                layers.foes_median_mhz,
+                layers.foes_upper_decile_mhz,
+            ),
+            slow_sd_db: (lower / DECILE_SD, upper / DECILE_SD),
+        }
+    }
+
+    /// The foF2 factor (dimensionless) at a normal deviate: two half log-normals through the deciles.
+    #[must_use]
+    pub fn fof2_factor_at(&self, z: f64) -> f64 {
+        let (lower, upper) = self.fof2_deciles;
+        half_log_normal(z, lower, upper)
+    }
+
+    /// foEs in MHz at a normal deviate.
+    #[must_use]
+    pub fn foes_at_mhz(&self, z: f64) -> f64 {
+        let (lower, median, upper) = self.foes_mhz;
+        median * half_log_normal(z, lower / median, upper / median)
+    }
+
+    /// What is received on a given day.
+    #[must_use]
+    pub fn component_given(&self, fof2_factor: f64, foes_mhz: f64, absorption_factor: f64) -> SignalComponent {
+        let day = DayState {
+            fof2_factor,
+            foes_mhz,
+            absorption_factor,
+        };
+        let mut sum = PowerSum::new(self);
+        for received in &self.modes {
+            let losses = received.mode.losses_on(&day);
+            let power_dbw = received.power_dbw + received.mode.losses.total_db() - losses.total_db();
+            sum.add(from_db(power_dbw), losses.above_muf_db);
+        }
+        SignalComponent {
+            weight: 1.0,
+            fof2_factor,
+            foes_mhz,
+            absorption_factor,
+            power_dbw: sum.finish(self.slow_sd_db),
+        }
+    }
+
+    /// The mixture over the usual spread of foF2 and sporadic E, absorption as in the median.
+    #[must_use]
+    pub fn mixture(&self) -> SignalMixture {
+        let factors = FOF2_NODES.map(|z| self.fof2_factor_at(z));
+        let es_mhz = ES_NODES.map(|(z, _)| self.foes_at_mhz(z));
+        let tables: Vec<NodeTable> = self
+            .modes
+            .iter()
+            .map(|m| NodeTable::new(m, &factors, &es_mhz))
+            .collect();
+        let mut components = Vec::with_capacity(FOF2_NODES.len() * ES_NODES.len());
+        for (i, fof2_factor) in factors.into_iter().enumerate() {
+            for (j, foes_mhz) in es_mhz.into_iter().enumerate() {
+                let mut sum = PowerSum::new(self);
+                for table in &tables {
+                    sum.add(table.by_fof2[i] * table.by_es[j], table.above_muf_db[i]);
+                }
+                components.push(SignalComponent {
+                    weight: ES_NODES[j].1 / FOF2_NODES.len() as f64,
+                    fof2_factor,
+                    foes_mhz,
+                    absorption_factor: 1.0,
+                    power_dbw: sum.finish(self.slow_sd_db),
+                });
+            }
+        }
+        SignalMixture { components }
+    }
+}
+
+/// Gains of both antennas in dBi and loss over both horizons in dB.
+fn gains_and_horizons(mode: &Mode, bearing_deg: f64, back_bearing_deg: f64, setup: &LinkSetup<'_>) -> (f64, f64) {
+    let elevation_deg = mode.elevation_deg;
+    let gains_dbi =
+        (setup.from.gain_dbi)(elevation_deg, bearing_deg) + (setup.to.gain_dbi)(elevation_deg, back_bearing_deg);
+    let horizon_db = [setup.from.horizon, setup.to.horizon]
+        .map(|horizon| horizon_loss_db(elevation_deg, horizon, mode.freq_mhz))
+        .iter()
+        .sum();
+    (gains_dbi, horizon_db)
+}
+
+/// Two half log-normals around one: the factor at a normal deviate.
+fn half_log_normal(z: f64, lower_decile: f64, upper_decile: f64) -> f64 {
+    let log_sd = if z < 0.0 {
+        -lower_decile.clamp(0.05, 1.0).ln()
+    } else {
+        upper_decile.clamp(1.0, 20.0).ln()
+    } / DECILE_SD;
+    (z * log_sd).exp()
+}
+
+/// The power of one mode, in W, split into what depends on foF2 and what depends on sporadic E.
+struct NodeTable {
+    by_fof2: [f64; FOF2_NODES.len()],
+    by_es: [f64; ES_NODES.len()],
+    above_muf_db: [f64; FOF2_NODES.len()],
+}
+
+impl NodeTable {
+    fn new(received: &ReceivedMode, factors: &[f64; FOF2_NODES.len()], es_mhz: &[f64; ES_NODES.len()]) -> Self {
+        let mode = &received.mode;
+        let median = &mode.losses;
+        let above_muf_db = if mode.layer == Layer::F2 {
+            factors.map(|factor| mode.above_muf_db(factor))
+        } else {
+            [median.above_muf_db; FOF2_NODES.len()]
+        };
+        let best_w = from_db(received.power_dbw + median.above_muf_db);
+        // A supported node costs no exponential.
+        let by_fof2 = above_muf_db.map(|loss| if loss > 0.0 { best_w * from_db(-loss) } else { best_w });
+        let median_es_db = median.screening_db - mode.fixed_screening_db;
+        let by_es = match mode.layer {
+            Layer::E => [1.0; ES_NODES.len()],
+            _ => es_mhz.map(|foes_mhz| from_db(median_es_db - mode.sporadic_db(foes_mhz))),
+        };
+        Self {
+            by_fof2,
+            by_es,
+            above_muf_db,
+        }
+    }
+}
+
+/// Adds powers, and their spread by the share each has.
+struct PowerSum {
+    total_w: f64,
+    ground_w: f64,
+    above_muf_w_db: f64,
+}
+
+impl PowerSum {
+    fn new(signal: &Signal) -> Self {
+        let ground_w = signal.ground_wave_dbw.map_or(0.0, from_db);
+        Self {
+            total_w: ground_w + from_db(NOTHING_DBW),
+            ground_w,
+            above_muf_w_db: 0.0,
+        }
+    }
+
+    fn add(&mut self, power_w: f64, above_muf_db: f64) {
+        self.total_w += power_w;
+        self.above_muf_w_db += power_w * above_muf_db;
+    }
+
+    fn finish(&self, (low, high): (f64, f64)) -> TwoSided {
+        let ground_share = self.ground_w / self.total_w;
+        let growth = (ABOVE_MUF_GROWTH.0 * self.above_muf_w_db / self.total_w).min(ABOVE_MUF_GROWTH.1);
+        let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * sky.hypot(growth);
+        TwoSided {
+            median_db: to_db(self.total_w),
+            sd_low_db: sd(low),
+            sd_high_db: sd(high),
+        }
+    }
+}
+
+impl SignalMixture {
+    /// Probability (dimensionless) that the received power is at least `power_dbw`.
+    #[must_use]
+    pub fn probability_at_least_dbw(&self, power_dbw: f64) -> f64 {
+        self.components
+            .iter()
+            .map(|c| c.weight * c.power_dbw.probability_at_least(power_dbw))
+            .sum()
+    }
+}
