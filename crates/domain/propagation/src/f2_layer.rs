@@ -179,8 +179,8 @@ fn solve(profile: &Profile, freq_mhz: f64, hop_km: f64, bracket: (f64, f64)) -> 
     let low_ray = trace(profile, freq_mhz, low_rad)?;
     let mut at_low = flat_rad(low_ray.range_km) - target_rad;
     if at_low >= 0.0 {
-        // Grazing at the ground and still too short is no ray at all; just past the E layer the range is as good as endless.
-        return (low_rad > 1e-3).then_some(low_ray);
+        // Grazing, at the ground or just past the E layer, and still too short: beyond it lies only the E layer's own ray.
+        return (low_ray.range_km > 0.95 * hop_km - 10.0).then_some(low_ray);
     }
     let mut best = low_ray;
     for _ in 0..14 {
@@ -196,5 +196,5 @@ fn solve(profile: &Profile, freq_mhz: f64, hop_km: f64, bracket: (f64, f64)) -> 
             (low_rad, at_low, at_high) = (middle_rad, at_middle, 0.6 * at_high);
         }
     }
-    Some(best)
+    ((best.range_km - hop_km).abs() < 10.0 + 0.05 * hop_km).then_some(best)
 }
