@@ -124,6 +124,22 @@ impl Battery {
         self.emf_v.mean(from_share, to_share)
     }
 
+    /// State of charge on the scale that the cold leaves: 0 where only locked charge is left, 1 when full (dimensionless).
+    #[must_use]
+    pub fn drawable_share(charge_share: f64, locked_share: f64) -> f64 {
+        ((charge_share - locked_share) / (1.0 - locked_share)).clamp(0.0, 1.0)
+    }
+
+    /// Voltage behind the resistance while the battery is discharged at a temperature (°C) and state of charge (0 to 1,
+    /// dimensionless), V. In the cold it follows the charge that can still be drawn, not the charge that is there, so that the
+    /// voltage falls away when only locked charge is left. The difference to the open-circuit voltage is slow polarisation: it
+    /// becomes heat, and it goes away at rest. Own simplification.
+    #[must_use]
+    pub fn discharge_emf_v(&self, temp_c: f64, charge_share: f64) -> f64 {
+        self.emf_v
+            .at(Self::drawable_share(charge_share, self.locked_share(temp_c)))
+    }
+
     /// Energy stored between empty and a state of charge (0 to 1, dimensionless) for the actual capacity `full_ah` (Ah), Wh:
     /// the integral of the open-circuit voltage over charge.
     #[must_use]
@@ -144,7 +160,7 @@ impl Battery {
         let locked = self.locked_share(temp_c);
         self.resistance_ohm
             * self.resistance_by_temp.at(temp_c)
-            * self.resistance_by_charge.at((charge_share - locked) / (1.0 - locked))
+            * self.resistance_by_charge.at(Self::drawable_share(charge_share, locked))
     }
 
     /// Lowest state of charge that counts as usable at a temperature (°C): the user's floor or what the cold locks away

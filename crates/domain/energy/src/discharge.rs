@@ -83,31 +83,6 @@ impl LinearSource {
     }
 }
 
-/// What the inrush of a transmitter does to the voltage at its connector.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sag {
-    /// Voltage at the connector before the key goes down, V.
-    pub before_v: f64,
-    /// Voltage at the connector during the inrush, V (0 where the source collapses).
-    pub during_v: f64,
-    /// Margin above the transmitter's minimum, V; negative where it browns out.
-    pub margin_v: f64,
-}
-
-/// Voltage sag of a transmitter that switches from `receive_a` to `inrush_a` on a source and cable.
-///
-/// Units: V, Ω (source and cable together), A. Valid for: non-negative resistance and currents.
-#[must_use]
-pub fn inrush_sag(emf_v: f64, loop_resistance_ohm: f64, currents_a: (f64, f64), minimum_v: f64) -> Sag {
-    let (receive_a, inrush_a) = currents_a;
-    let during_v = (emf_v - loop_resistance_ohm * inrush_a).max(0.0);
-    Sag {
-        before_v: emf_v - loop_resistance_ohm * receive_a,
-        during_v,
-        margin_v: during_v - minimum_v,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

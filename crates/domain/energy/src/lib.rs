@@ -13,6 +13,8 @@ pub mod error;
 pub mod fuse;
 pub mod loads;
 pub mod protection;
+pub mod sag;
+pub mod simulate;
 pub mod solar;
 pub mod spread;
 
@@ -23,3 +25,4 @@ pub use error::EnergyError;
 pub use fuse::Fuse;
 pub use loads::{BrownOut, Draw, Inrush, Load, LoadKind, LoadState, TransmitDraw};
 pub use protection::{Protection, Release, TripCause};
+pub use simulate::{EnergyInput, EnergyOutcome, EnergyOuting, simulate};

@@ -3,7 +3,7 @@
 use crate::error::{EnergyError, within};
 
 /// Standard normal deviate of the 90 % point (dimensionless).
-const Z90: f64 = 1.281_551_565_544_600_5;
+const Z90: f64 = 1.281_551_565_544_6;
 
 /// The 10 %, 50 % and 90 % points of an uncertain quantity (units of the quantity).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -1,0 +1,26 @@
+//! How long a two-day outing of 60 scenarios takes: `cargo run --release -p farhop-energy --example timing`.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use std::time::Instant;
+
+use farhop_energy::{EnergyInput, EnergyOuting, simulate};
+
+fn main() -> Result<(), farhop_energy::EnergyError> {
+    for step_s in [60.0, 120.0, 300.0] {
+        let outing = EnergyOuting::new(EnergyInput {
+            step_s,
+            ..common::outing()
+        })?;
+        let start = Instant::now();
+        let outcome = simulate(&outing);
+        let took = start.elapsed();
+        let dry = outcome.sources.first().map_or(f64::NAN, |s| s.chance_dry);
+        println!(
+            "step {step_s:>3} s: {:>6.1} ms, chance of running dry {dry:.2}",
+            1e3 * took.as_secs_f64()
+        );
+    }
+    Ok(())
+}
