@@ -5,6 +5,7 @@ use crate::caution::Place;
 use crate::line_types::LineType;
 use crate::transformer::TransformerType;
 use crate::transmitter::FoldBack;
+use crate::tuner::{ManualL, ManualLValues, ManualT, ManualTValues};
 use proptest::prelude::*;
 
 fn line(kind: LineType, length_m: f64) -> Line {
@@ -135,5 +136,24 @@ proptest! {
         prop_assert!((last.power_out_w - answer.power.into_antenna_w).abs() < 1e-9);
         let pair = chain.swr_pair(freq_mhz, answer.antenna.impedance_ohm).unwrap();
         prop_assert_eq!(pair, (answer.without_tuner.swr, answer.power.swr));
+    }
+
+    /// Whatever comes in, an answer with sane figures or an error comes out.
+    #[test]
+    fn any_numbers_give_an_answer_or_an_error(
+        r in any::<f64>(), x in any::<f64>(), wild_mhz in any::<f64>(), tame in any::<bool>(), tuner in 0usize..4,
+    ) {
+        let tuner = match tuner {
+            0 => Tuner::None,
+            1 => Tuner::portable(),
+            2 => Tuner::HandL(ManualL::new(ManualLValues::typical()).unwrap()),
+            _ => Tuner::HandT(ManualT::new(ManualTValues::typical()).unwrap()),
+        };
+        let freq_mhz = if tame { 7.1 } else { wild_mhz.abs() };
+        let chain = FeedChain::tuner_at_radio(radio(), tuner, Some(line(LineType::Rg58, 10.0)), None, None);
+        if let Ok(answer) = chain.solve(freq_mhz, feed(r.abs(), x), &Limits::USUAL) {
+            prop_assert!(answer.power.swr >= 1.0);
+            prop_assert!((0.0..=5.0 + 1e-9).contains(&answer.power.into_antenna_w));
+        }
     }
 }

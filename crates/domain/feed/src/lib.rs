@@ -3,7 +3,7 @@
 //! The walk: an antenna impedance (a plain complex number in ohm) goes through lines and transformers to the tuner,
 //! the tuner is searched for its best state, the transmitter folds back against what is left, and the power is
 //! followed out again to the antenna with every loss named. [`FeedChain::solve`] does that walk. Around it stand
-//! [`robustness`] (things are a bit off), [`advise`] (the smallest change that makes it match) and [`reading`] (what a typed-in
+//! [`mod@robustness`] (things are a bit off), [`mod@advise`] (the smallest change that makes it match) and [`reading`] (what a typed-in
 //! SWR says about the feed).
 //!
 //! Voltages and currents are RMS of a steady carrier. Impedances look from the radio towards the antenna.
