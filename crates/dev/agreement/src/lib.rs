@@ -3,11 +3,15 @@
 //! Each area has a module with `pub fn rows(root: &std::path::Path) -> Result<Vec<Row>, AgreementError>`
 //! that reads its vectors under `validation/` and compares them with what the crates compute.
 
+pub mod declared;
 pub mod earth;
+pub mod energy;
 pub mod feed;
 pub mod ground_wave;
+pub mod ionosphere;
 pub mod noise;
 pub mod pages;
+pub mod propagation;
 pub mod row;
 
 pub use row::{AgreementError, Row, Spread};

@@ -1,0 +1,83 @@
+//! A horizontal wire at a height.
+
+use num_complex::Complex64;
+
+use super::current::{mutual_impedance_ohm, radiation_resistance_ohm};
+use super::fresnel::Reflector;
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Dipole {
+    /// k l / 2 and k h.
+    half_length: f64,
+    height: f64,
+    azimuth_deg: f64,
+    /// Resistance at the current maximum that the input power meets, ohms.
+    resistance_ohm: f64,
+}
+
+/// Steps of elevation and azimuth (a quarter turn) of the integral of power over the sky.
+const SKY_STEPS: u32 = 24;
+
+impl Dipole {
+    /// From length and height in metres.
+    pub(super) fn new(size_m: [f64; 2], azimuth_deg: f64, wavenumber_per_m: f64, below: &Reflector) -> Self {
+        let [length, height] = size_m.map(|metres| metres * wavenumber_per_m);
+        let mut dipole = Self {
+            half_length: length / 2.0,
+            height,
+            azimuth_deg,
+            resistance_ohm: 1.0,
+        };
+        // The image carries the current times Γ_h at vertical incidence: R = R₁₁ + Re(Γ Z₁₂(2h)).
+        let (_, reflection) = below.coefficients(1.0);
+        let own_ohm = radiation_resistance_ohm(length);
+        let reflected_ohm = (reflection * mutual_impedance_ohm(length, 2.0 * height)).re;
+        // Never less than what leaves upward: near the ground the single coefficient can fall short of it.
+        dipole.resistance_ohm = match below {
+            Reflector::Real(_) => (own_ohm + reflected_ohm).max(dipole.sky_resistance_ohm(below)),
+            Reflector::Perfect => dipole.sky_resistance_ohm(below),
+            Reflector::Nothing => own_ohm,
+        };
+        dipole
+    }
+
+    /// Power gains (vertical, horizontal polarisation): 120 |f|² / R.
+    pub(super) fn gains(&self, below: &Reflector, elevation_deg: f64, azimuth_deg: f64) -> [f64; 2] {
+        let (sin_e, cos_e) = elevation_deg.to_radians().sin_cos();
+        let (sin_a, cos_a) = (azimuth_deg - self.azimuth_deg).to_radians().sin_cos();
+        let along = cos_e * cos_a;
+        let shape = self.shape(along);
+        let (vertical, horizontal) = below.coefficients(sin_e);
+        let delay = Complex64::from_polar(1.0, -2.0 * self.height * sin_e);
+        let scale = 120.0 / self.resistance_ohm * shape * shape;
+        [
+            scale * (sin_e * cos_a).powi(2) * (1.0 - vertical * delay).norm_sqr(),
+            scale * sin_a * sin_a * (1.0 + horizontal * delay).norm_sqr(),
+        ]
+    }
+
+    /// (cos(kl/2 cos ψ) - cos kl/2) / sin² ψ, with its limit along the wire.
+    fn shape(&self, cos_psi: f64) -> f64 {
+        let sine_squared = 1.0 - cos_psi * cos_psi;
+        if sine_squared < 1e-9 {
+            return self.half_length * self.half_length.sin() / 2.0;
+        }
+        ((self.half_length * cos_psi).cos() - self.half_length.cos()) / sine_squared
+    }
+
+    /// The resistance that stands for the power leaving over the upper half space: (120/4π) ∫ |f|² dΩ.
+    fn sky_resistance_ohm(&self, below: &Reflector) -> f64 {
+        let step = std::f64::consts::FRAC_PI_2 / f64::from(SKY_STEPS);
+        let mut sum = 0.0;
+        for i in 0..SKY_STEPS {
+            let elevation = (f64::from(i) + 0.5) * step;
+            for j in 0..SKY_STEPS {
+                let azimuth_deg = self.azimuth_deg + ((f64::from(j) + 0.5) * step).to_degrees();
+                let [vertical, horizontal] = self.gains(below, elevation.to_degrees(), azimuth_deg);
+                sum += (vertical + horizontal) * elevation.cos();
+            }
+        }
+        // Four quarters; `gains` was scaled by the resistance in place.
+        self.resistance_ohm * 4.0 * sum * step * step / (4.0 * std::f64::consts::PI)
+    }
+}
