@@ -6,20 +6,20 @@ use farhop_earth::{IgrfEpoch, Place, UtcTime, geodesic, locator, sun_position};
 fn rows(name: &str) -> Vec<csv::StringRecord> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../validation/earth/").to_owned() + name;
     let rows: Vec<_> = csv::Reader::from_path(path)
-        .unwrap()
+        .expect("vectors")
         .records()
-        .map(Result::unwrap)
+        .map(|row| row.expect("row"))
         .collect();
     assert!(rows.len() > 10, "{name} holds too few rows");
     rows
 }
 
 fn number(row: &csv::StringRecord, column: usize) -> f64 {
-    row[column].parse().unwrap()
+    row[column].parse().expect("vectors")
 }
 
 fn place(row: &csv::StringRecord, column: usize) -> Place {
-    Place::new(number(row, column), number(row, column + 1)).unwrap()
+    Place::new(number(row, column), number(row, column + 1)).expect("vectors")
 }
 
 fn turn(a_deg: f64, b_deg: f64) -> f64 {

@@ -4,7 +4,7 @@ use farhop_propagation::noise::{NoiseClass, NoiseTerm, galactic, man_made, sum_o
 
 fn rows(name: &str) -> Vec<Vec<String>> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../validation/noise/").to_owned() + name;
-    let text = std::fs::read_to_string(path).unwrap();
+    let text = std::fs::read_to_string(path).expect("vectors");
     let rows: Vec<Vec<String>> = text
         .lines()
         .skip(1)
