@@ -63,8 +63,8 @@ fn shape(u: f64) -> f64 {
 
 /// The smoothed sunspot number (version 2) expected at a decimal year, with its spread.
 ///
-/// Spread: 12 % and at least 5 while it was known; after that it grows by 12 a year of lead time up to 45, about the spread
-/// of smoothed numbers at one phase among past cycles (judgement, from memory).
+/// Spread: 12 % and at least 5 while it was known; after that it grows by 12 a year of lead time, up to 10 + 0.35 times the
+/// number: about how much past cycles differ at one phase, little at a minimum and much at a maximum (judgement, from memory).
 #[must_use]
 pub fn smoothed_ssn_v2(decimal_year: f64) -> ExpectedSunspots {
     if !YEARS.contains(&decimal_year) {
@@ -78,7 +78,7 @@ pub fn smoothed_ssn_v2(decimal_year: f64) -> ExpectedSunspots {
     let lead_years = (decimal_year - LAST_KNOWN_YEAR).max(0.0);
     ExpectedSunspots {
         ssn_v2,
-        sd_v2: known.hypot((12.0 * lead_years).min(45.0)),
+        sd_v2: known.hypot((12.0 * lead_years).min(10.0 + 0.35 * ssn_v2)),
     }
 }
 
@@ -113,7 +113,9 @@ mod tests {
         let at = |year| smoothed_ssn_v2(year).ssn_v2;
         assert!(at(2026.5) > at(2027.5) && at(2027.5) > at(2029.5) && at(2029.5) > at(2031.0));
         assert!(at(2031.0) < 20.0 && at(2034.0) > 80.0);
-        assert!(smoothed_ssn_v2(2032.0).sd_v2 > smoothed_ssn_v2(2026.9).sd_v2);
+        let sd = |year| smoothed_ssn_v2(year).sd_v2;
+        assert!(sd(2025.9) < sd(2026.9) && sd(2026.9) < sd(2027.9) && sd(2027.9) < sd(2033.5));
+        assert!(sd(2026.9) / at(2026.9) < sd(2028.9) / at(2028.9));
     }
 
     #[test]

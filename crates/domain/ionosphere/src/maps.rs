@@ -196,9 +196,7 @@ fn contract<const N: usize>(values: &[f64], g: &[f64]) -> Series {
     let mut sum = [0.0; N];
     let (columns, _) = values.as_chunks::<N>();
     for (column, gk) in columns.iter().zip(g) {
-        for (s, u) in sum.iter_mut().zip(column) {
-            *s += u * gk;
-        }
+        sum = std::array::from_fn(|j| sum[j] + column[j] * gk);
     }
     let mut series = [0.0; DIURNAL_MAX];
     for (out, s) in series.iter_mut().zip(sum) {
