@@ -64,7 +64,7 @@ fn shape(u: f64) -> f64 {
 /// The smoothed sunspot number (version 2) expected at a decimal year, with its spread.
 ///
 /// Spread: 12 % and at least 5 while it was known; after that it grows by 12 a year of lead time, up to 10 + 0.35 times the
-/// number: about how much past cycles differ at one phase, little at a minimum and much at a maximum (judgement, from memory).
+/// number and at most 45: about how much past cycles differ at one phase, little at a minimum and much at a maximum (judgement, from memory).
 #[must_use]
 pub fn smoothed_ssn_v2(decimal_year: f64) -> ExpectedSunspots {
     if !YEARS.contains(&decimal_year) {
@@ -78,7 +78,7 @@ pub fn smoothed_ssn_v2(decimal_year: f64) -> ExpectedSunspots {
     let lead_years = (decimal_year - LAST_KNOWN_YEAR).max(0.0);
     ExpectedSunspots {
         ssn_v2,
-        sd_v2: known.hypot((12.0 * lead_years).min(10.0 + 0.35 * ssn_v2)),
+        sd_v2: known.hypot((12.0 * lead_years).min(10.0 + 0.35 * ssn_v2).min(45.0)),
     }
 }
 

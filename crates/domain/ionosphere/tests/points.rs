@@ -1,5 +1,8 @@
 //! The maps and layers against PyIRI 0.1.7 and ppigrf: `validation/ionosphere/iono_points.csv` and its sidecar.
 
+// Helpers of tests are not seen as tests by the lint; stopping at a broken vector is what they are for.
+#![allow(clippy::unwrap_used)]
+
 use std::collections::HashMap;
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime, modip_deg};
