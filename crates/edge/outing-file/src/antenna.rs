@@ -1,6 +1,6 @@
 //! `[[kit.antenna]]`, and antennas as they hang at a site.
 
-use farhop_outing::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading, Transformer, Wire, WireMetal};
+use farhop_outing::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Id, Loading, Transformer, Wire, WireMetal};
 use toml::de::{DeTable, DeValue};
 
 use crate::fields::Fields;
@@ -28,11 +28,7 @@ pub(crate) fn read(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<
         f.finish(s);
     }
     // Without a kind its keys cannot be judged; anything stands in, the kind is already reported.
-    let kind = kind.unwrap_or(AntennaKind::Declared {
-        shape: DeclaredShape::Dipole,
-        height_m: 5.0,
-        efficiency: 0.5,
-    });
+    let kind = kind.unwrap_or(STAND_IN_KIND);
     Some(Antenna {
         id,
         name,
@@ -60,7 +56,7 @@ pub(crate) fn hung(s: &mut Session, mut f: Fields<'_>, kit: &[&DeTable<'_>]) -> 
         let spot = f.get(s, "id").map_or_else(|| f.own_spot(), |v| f.spot_of(v));
         let hint = "A site can only change antennas that the kit has: see [[kit.antenna]].";
         s.error(spot, &path, format!("there is no antenna \"{id}\" in the kit"), hint);
-        return None;
+        return stand_in(id);
     };
     if let Some(kind) = f.table().get("kind") {
         let (spot, path) = (f.spot_of(kind), f.path_of("kind"));
@@ -70,9 +66,35 @@ pub(crate) fn hung(s: &mut Session, mut f: Fields<'_>, kit: &[&DeTable<'_>]) -> 
             "a site cannot change the kind of an antenna",
             "Make it a second [[kit.antenna]].",
         );
+        return stand_in(id);
     }
     read(s, f.over(base), 0)
 }
+
+/// Stands in for an antenna after a report, so that the others keep their numbers.
+fn stand_in(id: Id) -> Option<Antenna> {
+    Some(Antenna {
+        name: id.to_string(),
+        id,
+        kind: STAND_IN_KIND,
+        wire: Wire {
+            metal: WireMetal::Copper,
+            diameter_mm: 1.0,
+        },
+        azimuth_deg: None,
+        usable_mhz: Vec::new(),
+        feedline: None,
+        transformer: None,
+        setup_min: 0.0,
+        notes: String::new(),
+    })
+}
+
+const STAND_IN_KIND: AntennaKind = AntennaKind::Declared {
+    shape: DeclaredShape::Dipole,
+    height_m: 5.0,
+    efficiency: 0.5,
+};
 
 fn wire(s: &mut Session, f: &mut Fields<'_>, kind: Option<&AntennaKind>) -> Wire {
     let copper = ("copper", WireMetal::Copper);

@@ -100,24 +100,25 @@ impl<'t> Fields<'t> {
 
     /// Reports that a key is missing.
     pub(crate) fn missing(&self, s: &mut Session, key: &str, hint: &str) {
-        if self.first_reading() {
-            let what = if self.label.is_empty() {
-                String::new()
-            } else {
-                format!(" for \"{}\"", self.label)
-            };
-            let table = self.path.split('[').next().unwrap_or_default();
-            let place = if table.is_empty() {
-                "the file".to_owned()
-            } else {
-                format!("[{}]", plain(&self.path))
-            };
-            s.unsure_error(
-                self.own_spot(),
-                &self.path_of(key),
-                format!("`{key}` is missing in {place}{what}"),
-                hint,
-            );
+        if !self.first_reading() {
+            s.silence(self.path_of(key));
+            return;
+        }
+        let what = if self.label.is_empty() {
+            String::new()
+        } else {
+            format!(" for \"{}\"", self.label)
+        };
+        let cause = format!("`{key}` is missing in {}{what}", self.spoken_path());
+        s.unsure_error(self.own_spot(), &self.path_of(key), cause, hint);
+    }
+
+    /// The table in words.
+    fn spoken_path(&self) -> String {
+        if self.path.is_empty() {
+            "the file".to_owned()
+        } else {
+            format!("[{}]", plain(&self.path))
         }
     }
 
@@ -156,21 +157,16 @@ impl<'t> Fields<'t> {
         for key in self.top.keys() {
             let name = key.get_ref().as_ref();
             if !self.asked.contains(name) {
-                let place = if self.path.is_empty() {
-                    "the file".to_owned()
-                } else {
-                    format!("[{}]", plain(&self.path))
-                };
                 let spot = Spot {
                     source: self.source,
                     span: key.span(),
                 };
-                let cause = format!("unknown key `{name}` in {place}");
+                let cause = format!("unknown key `{name}` in {}", self.spoken_path());
                 s.unsure_error(spot, &self.path_of(name), cause, suggest::hint(name, &known));
             }
         }
         #[cfg(test)]
-        crate::reading::tests::note_keys(&plain(&self.path), &self.asked);
+        crate::guide::note_keys(&plain(&self.path), &self.asked);
     }
 
     /// Adds a key to the known ones without reading it.

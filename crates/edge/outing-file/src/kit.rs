@@ -12,18 +12,8 @@ pub(crate) fn read(s: &mut Session, found: Option<Fields<'_>>) -> Kit {
     let nothing = DeTable::new();
     let mut f = found.unwrap_or_else(|| Fields::new(&nothing, "kit".to_owned(), 0..0, 0));
     let transceiver = section(s, &mut f, "transceiver", transceiver);
-    let antennas = f.tables(s, "antenna");
-    let antennas = antennas
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| antenna::read(s, own, i))
-        .collect();
-    let feedlines = f
-        .tables(s, "feedline")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| feedline(s, own, i))
-        .collect();
+    let antennas = each(s, &mut f, "antenna", antenna::read);
+    let feedlines = each(s, &mut f, "feedline", feedline);
     let tuner = section(s, &mut f, "tuner", tuner);
     let modem = section(s, &mut f, "modem", modem);
     let computer = f.inner(s, "computer").map(|mut inner| {
@@ -31,42 +21,12 @@ pub(crate) fn read(s: &mut Session, found: Option<Fields<'_>>) -> Kit {
         inner.finish(s);
         computer
     });
-    let batteries = f
-        .tables(s, "battery")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| power::battery(s, own, i))
-        .collect();
-    let panels = f
-        .tables(s, "panel")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| power::panel(s, own, i))
-        .collect();
-    let converters = f
-        .tables(s, "converter")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| power::converter(s, own, i))
-        .collect();
-    let loads = f
-        .tables(s, "load")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| power::load(s, own, i))
-        .collect();
-    let parts = f
-        .tables(s, "part")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| part::part(s, own, i))
-        .collect();
-    let functions = f
-        .tables(s, "function")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| part::function(s, own, i))
-        .collect();
+    let batteries = each(s, &mut f, "battery", power::battery);
+    let panels = each(s, &mut f, "panel", power::panel);
+    let converters = each(s, &mut f, "converter", power::converter);
+    let loads = each(s, &mut f, "load", power::load);
+    let parts = each(s, &mut f, "part", part::part);
+    let functions = each(s, &mut f, "function", part::function);
     let spares_limit_kg = f.number_or(s, "spares_limit_kg", 1.0, "a kilogram more can usually be carried");
     f.finish(s);
     Kit {
@@ -84,6 +44,21 @@ pub(crate) fn read(s: &mut Session, found: Option<Fields<'_>>) -> Kit {
         functions,
         spares_limit_kg,
     }
+}
+
+/// Reads every table of a list.
+fn each<T>(
+    s: &mut Session,
+    f: &mut Fields<'_>,
+    key: &str,
+    read: impl Fn(&mut Session, Fields<'_>, usize) -> Option<T>,
+) -> Vec<T> {
+    let tables = f.tables(s, key);
+    tables
+        .into_iter()
+        .enumerate()
+        .filter_map(|(i, own)| read(s, own, i))
+        .collect()
 }
 
 /// Reads a section that may be missing: its keys then have their defaults.

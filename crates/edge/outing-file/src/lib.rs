@@ -4,9 +4,12 @@
 
 mod antenna;
 mod conditions;
+mod csv_rows;
 mod csv_stations;
 mod defaults;
 mod fields;
+#[cfg(test)]
+mod guide;
 mod header;
 mod kit;
 mod ladder;

@@ -5,8 +5,22 @@ use farhop_outing::{Function, Part, PartClass, WeakTo};
 use crate::fields::Fields;
 use crate::session::Session;
 
+/// Usual time to change a part in minutes.
+const CHANGEOVER_MIN: f64 = 5.0;
+
 pub(crate) fn part(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<Part> {
     let id = f.need_id(s, number)?;
+    let stands_in_for = f.ids(s, "stands_in_for");
+    let changeover_min = if stands_in_for.is_empty() {
+        f.number(s, "changeover_min").unwrap_or(CHANGEOVER_MIN)
+    } else {
+        f.number_or(
+            s,
+            "changeover_min",
+            CHANGEOVER_MIN,
+            "time to change a part (common practice)",
+        )
+    };
     let part = Part {
         name: f.text(s, "name").unwrap_or_else(|| id.to_string()),
         id,
@@ -18,8 +32,8 @@ pub(crate) fn part(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<
             "no class is given",
         ),
         needs: f.needs(s),
-        stands_in_for: f.ids(s, "stands_in_for"),
-        changeover_min: f.number_or(s, "changeover_min", 5.0, "time to change a part (common practice)"),
+        stands_in_for,
+        changeover_min,
         check_min: f.number_or(s, "check_min", 2.0, "time to check a part (common practice)"),
         mass_kg: f.number_or(s, "mass_kg", 0.0, "no mass is given, so it is left out of sums"),
         volume_l: f.number(s, "volume_l"),

@@ -60,7 +60,7 @@ fn parts(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>) -> Option<Outing
     }
     let mut head = f
         .inner(s, "outing")
-        .unwrap_or_else(|| Fields::new(&nothing, "outing".to_owned(), 0..0, 0));
+        .unwrap_or_else(|| Fields::new(&nothing, "outing".to_owned(), 0..0, 0).over(&nothing));
     let header = header::read(s, &mut head)?;
     head.finish(s);
     let hung = kit_antennas(f.table());
@@ -121,19 +121,4 @@ fn kit_antennas<'t>(root: &'t DeTable<'t>) -> Vec<&'t DeTable<'t>> {
         return Vec::new();
     };
     antennas.iter().filter_map(|a| a.get_ref().as_table()).collect()
-}
-
-#[cfg(test)]
-pub(crate) mod tests {
-    use std::collections::BTreeSet;
-    use std::sync::Mutex;
-
-    /// Every section and key that any test of this crate's unit tests has asked for.
-    static KEYS: Mutex<BTreeSet<String>> = Mutex::new(BTreeSet::new());
-
-    pub(crate) fn note_keys(section: &str, keys: &BTreeSet<String>) {
-        if let Ok(mut all) = KEYS.lock() {
-            all.extend(keys.iter().map(|k| format!("{section}.{k}")));
-        }
-    }
 }

@@ -1,6 +1,6 @@
 //! What a reading collects: sources, places of values, problems, defaults.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 use farhop_outing::{Flaw, Severity};
@@ -39,6 +39,9 @@ pub(crate) struct Session {
     sources: Vec<Source>,
     spots: HashMap<String, Spot>,
     found: Vec<Found>,
+    seen: HashSet<(usize, usize, String)>,
+    /// Paths that are broken for a reason reported elsewhere.
+    silent: Vec<String>,
     defaults: Vec<DefaultUsed>,
     /// Zone in which local times are read.
     pub(crate) zone: TimeZone,
@@ -55,6 +58,8 @@ impl Session {
             }],
             spots: HashMap::new(),
             found: Vec::new(),
+            seen: HashSet::new(),
+            silent: Vec::new(),
             defaults: Vec::new(),
             zone: TimeZone::UTC,
             dates_broken: false,
@@ -75,6 +80,11 @@ impl Session {
         self.spots.entry(path).or_insert(spot);
     }
 
+    /// A path is broken for a reason that is reported elsewhere: its flaws are echoes.
+    pub(crate) fn silence(&mut self, path: String) {
+        self.silent.push(path);
+    }
+
     pub(crate) fn error(&mut self, spot: Spot, path: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.report(Severity::Error, spot, path, true, (cause.into(), hint.into()));
     }
@@ -90,8 +100,7 @@ impl Session {
 
     fn report(&mut self, severity: Severity, spot: Spot, path: &str, sure: bool, words: (String, String)) {
         let (cause, hint) = words;
-        let twin = self.found.iter().any(|f| f.spot == spot && f.cause == cause);
-        if !twin {
+        if self.seen.insert((spot.source, spot.span.start, cause.clone())) {
             self.found.push(Found {
                 severity,
                 spot,
@@ -116,18 +125,18 @@ impl Session {
 
     /// Takes over the flaws of the checked types, except where the text itself already has a problem.
     pub(crate) fn add_flaws(&mut self, flaws: Vec<Flaw>) {
-        let broken: Vec<String> = self
-            .found
-            .iter()
-            .filter(|f| f.severity == Severity::Error)
-            .map(|f| f.path.clone())
+        let errors = || self.found.iter().filter(|f| f.severity == Severity::Error);
+        let broken: Vec<String> = errors().map(|f| f.path.clone()).chain(self.silent.clone()).collect();
+        let spots: Vec<Spot> = errors()
+            .filter(|f| f.sure && !f.spot.span.is_empty())
+            .map(|f| f.spot.clone())
             .collect();
         for flaw in flaws {
             let echo = broken.iter().any(|path| related(path, &flaw.path));
             let dated = ["deadline", "ready", "from", "until", "at", "start", "end"];
             let muted = self.dates_broken && dated.iter().any(|key| flaw.path.ends_with(&format!(".{key}")));
-            if !echo && !muted {
-                let spot = self.spot_of(&flaw.path);
+            let spot = self.spot_of(&flaw.path);
+            if !echo && !muted && !spots.contains(&spot) {
                 self.report(flaw.severity, spot, &flaw.path, false, (flaw.cause, flaw.hint));
             }
         }

@@ -5,7 +5,17 @@ use toml::de::Error;
 use crate::session::{SYNTAX, Session, Spot};
 
 /// What the parser says (the beginning of it), and what that means at the kitchen table.
-const WORDS: [(&str, &str, &str); 22] = [
+const WORDS: [(&str, &str, &str); 24] = [
+    (
+        "invalid basic string",
+        "a text is not closed, or has a \\ in it",
+        "Close it with \" on the same line; with a \\ inside, use 'single quotes'.",
+    ),
+    (
+        "invalid literal string",
+        "a text is not closed",
+        "Close it with ' on the same line.",
+    ),
     (
         "duplicate key",
         "this key or section is written twice",
@@ -93,7 +103,7 @@ const WORDS: [(&str, &str, &str); 22] = [
     (
         "unexpected key or value",
         "something stands where it does not belong",
-        "One key = value a line.",
+        "One key = value a line; numbers have a point and no comma: 1200, 7.1.",
     ),
     (
         "carriage return",

@@ -21,6 +21,8 @@ pub(crate) enum DateMeans {
 
 const WANTED: &str = "a time such as 2026-12-12T18:00 (local) or 2026-12-12T05:00Z";
 
+const SERVED: &str = "The magnetic field model and the maps serve these years only.";
+
 impl Fields<'_> {
     /// A time that may be missing.
     pub(crate) fn time(&mut self, s: &mut Session, key: &str, date: DateMeans) -> Option<UtcTime> {
@@ -48,7 +50,12 @@ impl Fields<'_> {
                 Some(at)
             }
             Err(cause) => {
-                s.error(spot, &path, cause, format!("Write {WANTED}."));
+                let hint = if cause.contains("outside") {
+                    SERVED.to_owned()
+                } else {
+                    format!("Write {WANTED}.")
+                };
+                s.error(spot, &path, cause, hint);
                 None
             }
         }

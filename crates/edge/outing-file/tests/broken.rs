@@ -18,7 +18,11 @@ fn broken_files_are_explained() {
         let text = std::fs::read_to_string(folder.join(&name)).expect("readable");
         let load = |file: &str| std::fs::read_to_string(folder.join(file)).map_err(|_| "no such file".to_owned());
         let reading = read(&text, &name, &load);
-        assert_eq!(reading.outing.is_none(), reading.problems.iter().any(|p| p.is_error()), "{name}");
+        assert_eq!(
+            reading.outing.is_none(),
+            reading.problems.iter().any(|p| p.is_error()),
+            "{name}"
+        );
         insta::with_settings!({ snapshot_suffix => name.trim_end_matches(".toml"), prepend_module_to_snapshot => false }, {
             insta::assert_snapshot!("broken", render_all(&reading.problems));
         });

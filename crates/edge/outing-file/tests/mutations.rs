@@ -12,13 +12,27 @@ const FILES: [&str; 3] = [
 fn check(text: &str, list: &str) -> Reading {
     let reading = read(text, "typed.toml", &|_| Ok(list.to_owned()));
     let errors = reading.problems.iter().filter(|p| p.is_error()).count();
-    assert_eq!(reading.outing.is_some(), errors == 0, "{}", render_all(&reading.problems));
+    assert_eq!(
+        reading.outing.is_some(),
+        errors == 0,
+        "{}",
+        render_all(&reading.problems)
+    );
     for problem in &reading.problems {
         let source = if problem.file == "typed.toml" { text } else { list };
         let lines: Vec<&str> = source.split('\n').collect();
-        assert!(problem.line >= 1 && problem.line <= lines.len(), "line {} of {}", problem.line, lines.len());
+        assert!(
+            problem.line >= 1 && problem.line <= lines.len(),
+            "line {} of {}",
+            problem.line,
+            lines.len()
+        );
         let width = lines[problem.line - 1].chars().count();
-        assert!(problem.column >= 1 && problem.column <= width + 1, "column {} of {width}", problem.column);
+        assert!(
+            problem.column >= 1 && problem.column <= width + 1,
+            "column {} of {width}",
+            problem.column
+        );
         assert!(!problem.cause.is_empty());
     }
     reading
@@ -38,9 +52,25 @@ enum Slip {
 
 fn slip() -> impl Strategy<Value = Slip> {
     let odd = prop_oneof![
-        Just("nan"), Just("inf"), Just("-inf"), Just("-1"), Just("0"), Just("1e400"), Just("99999999999999999999"),
-        Just("\"x\""), Just("[]"), Just("[[1]]"), Just("{}"), Just("true"), Just("2031-01-01"), Just("1e-300"),
-        Just("\"90,0\""), Just("\"-90,180\""), Just("0x10"), Just("07:30"), Just("''"),
+        Just("nan"),
+        Just("inf"),
+        Just("-inf"),
+        Just("-1"),
+        Just("0"),
+        Just("1e400"),
+        Just("99999999999999999999"),
+        Just("\"x\""),
+        Just("[]"),
+        Just("[[1]]"),
+        Just("{}"),
+        Just("true"),
+        Just("2031-01-01"),
+        Just("1e-300"),
+        Just("\"90,0\""),
+        Just("\"-90,180\""),
+        Just("0x10"),
+        Just("07:30"),
+        Just("''"),
     ];
     prop_oneof![
         any::<usize>().prop_map(Slip::DropLine),
@@ -115,7 +145,20 @@ proptest! {
 
 #[test]
 fn every_single_value_may_be_anything() {
-    let odd = ["nan", "-inf", "-1", "0", "1e300", "\"\"", "[]", "{}", "true", "1850-01-01", "[[1, 2, 3]]", "[{}]"];
+    let odd = [
+        "nan",
+        "-inf",
+        "-1",
+        "0",
+        "1e300",
+        "\"\"",
+        "[]",
+        "{}",
+        "true",
+        "1850-01-01",
+        "[[1, 2, 3]]",
+        "[{}]",
+    ];
     for file in FILES {
         let rows = file.split('\n').count();
         for row in 0..rows {

@@ -50,41 +50,14 @@ fn kind(c: &mut Check, kind: &AntennaKind) {
             );
         }
         AntennaKind::EndFed { .. } => end_fed(c, kind),
-        AntennaKind::Vertical {
-            length_m,
-            base_height_m,
-            radials,
-            radial_m,
-        } => {
-            positive(c, "length_m", length_m);
-            c.number("base_height_m", base_height_m, WIRE_HEIGHT_M);
-            c.count("radials", radials, 0..=200);
-            c.number("radial_m", radial_m, WIRE_LENGTH_M);
-        }
+        AntennaKind::Vertical { .. } => vertical(c, kind),
         AntennaKind::Whip { .. } => whip(c, kind),
         AntennaKind::SmallLoop { .. } => small_loop(c, kind),
         AntennaKind::HorizontalLoop { perimeter_m, height_m } => {
             positive(c, "perimeter_m", perimeter_m);
             above_ground(c, "height_m", height_m);
         }
-        AntennaKind::DeltaLoop {
-            perimeter_m,
-            apex_height_m,
-            base_height_m,
-        } => {
-            positive(c, "perimeter_m", perimeter_m);
-            above_ground(c, "base_height_m", base_height_m);
-            c.number("apex_height_m", apex_height_m, WIRE_HEIGHT_M);
-            if apex_height_m <= base_height_m || 2.0 * (apex_height_m - base_height_m) >= perimeter_m {
-                let cause =
-                    format!("a loop of {perimeter_m} m does not reach from {base_height_m} m to {apex_height_m} m");
-                c.error(
-                    "apex_height_m",
-                    cause,
-                    "The apex is above the base by less than half the wire.",
-                );
-            }
-        }
+        AntennaKind::DeltaLoop { .. } => delta_loop(c, kind),
         AntennaKind::Wires { ref wires_m, feed_wire } => wires(c, wires_m, feed_wire),
         AntennaKind::Declared {
             height_m, efficiency, ..
@@ -92,6 +65,44 @@ fn kind(c: &mut Check, kind: &AntennaKind) {
             c.number("height_m", height_m, WIRE_HEIGHT_M);
             c.number("efficiency", efficiency, limits::EFFICIENCY);
         }
+    }
+}
+
+fn vertical(c: &mut Check, kind: &AntennaKind) {
+    let &AntennaKind::Vertical {
+        length_m,
+        base_height_m,
+        radials,
+        radial_m,
+    } = kind
+    else {
+        return;
+    };
+    c.number("length_m", length_m, WIRE_LENGTH_M);
+    c.number("base_height_m", base_height_m, WIRE_HEIGHT_M);
+    c.count("radials", radials, 0..=200);
+    c.number("radial_m", radial_m, WIRE_LENGTH_M);
+}
+
+fn delta_loop(c: &mut Check, kind: &AntennaKind) {
+    let &AntennaKind::DeltaLoop {
+        perimeter_m,
+        apex_height_m,
+        base_height_m,
+    } = kind
+    else {
+        return;
+    };
+    c.number("perimeter_m", perimeter_m, WIRE_LENGTH_M);
+    above_ground(c, "base_height_m", base_height_m);
+    c.number("apex_height_m", apex_height_m, WIRE_HEIGHT_M);
+    if apex_height_m <= base_height_m || 2.0 * (apex_height_m - base_height_m) >= perimeter_m {
+        let cause = format!("a loop of {perimeter_m} m does not reach from {base_height_m} m to {apex_height_m} m");
+        c.error(
+            "apex_height_m",
+            cause,
+            "The apex is above the base by less than half the wire.",
+        );
     }
 }
 

@@ -92,6 +92,22 @@ fn transceiver(c: &mut Check, own: &Transceiver, kit: &Kit) {
             "It must be above `full_power_swr`.",
         );
     }
+    draws(c, own);
+    for (key, draw_w) in [
+        ("receive_w", own.receive_w),
+        ("tune_w", own.tune_w),
+        ("sleep_w", own.sleep_w),
+    ] {
+        c.number(key, draw_w, DRAW_W);
+    }
+    c.number("min_v", own.min_v, SUPPLY_V);
+    c.number("min_receive_v", own.min_receive_v, SUPPLY_V);
+    c.number("s9_dbm", own.s_meter.s9_dbm, limits::LEVEL_DBM);
+    c.number("s_unit_db", own.s_meter.unit_db, limits::LOSS_DB);
+    source(c, own.source.as_ref(), kit);
+}
+
+fn draws(c: &mut Check, own: &Transceiver) {
     if own.transmit_draw_w.len() != own.power_levels_w.len() {
         let (draws, levels) = (own.transmit_draw_w.len(), own.power_levels_w.len());
         let cause = format!("{draws} draws for {levels} power levels");
@@ -112,18 +128,6 @@ fn transceiver(c: &mut Check, own: &Transceiver, kit: &Kit) {
             );
         }
     }
-    for (key, draw_w) in [
-        ("receive_w", own.receive_w),
-        ("tune_w", own.tune_w),
-        ("sleep_w", own.sleep_w),
-    ] {
-        c.number(key, draw_w, DRAW_W);
-    }
-    c.number("min_v", own.min_v, SUPPLY_V);
-    c.number("min_receive_v", own.min_receive_v, SUPPLY_V);
-    c.number("s9_dbm", own.s_meter.s9_dbm, limits::LEVEL_DBM);
-    c.number("s_unit_db", own.s_meter.unit_db, limits::LOSS_DB);
-    source(c, own.source.as_ref(), kit);
 }
 
 fn source(c: &mut Check, source: Option<&Id>, kit: &Kit) {

@@ -8,6 +8,9 @@ use crate::limits;
 use crate::outing::OutingParts;
 use crate::station::{Channel, Station, StationAntenna};
 
+/// Beyond this distance in kilometres the shortest way is open to all sides (half the Earth's girth is about 20 004 km).
+const OPPOSITE_KM: f64 = 19_900.0;
+
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
     if parts.stations.is_empty() {
         check.error(
@@ -99,28 +102,36 @@ fn apart(check: &mut Check, parts: &OutingParts) {
                 check.caution(&key, cause, "Two stations in one place fail together; is it meant?");
             }
         }
-        for site in parts.sites.iter().take(limits::MOST_ITEMS) {
-            if sites::same(site.place, station.place) {
-                let cause = format!(
-                    "station \"{}\" is at the same place as site \"{}\"",
-                    station.id, site.id
-                );
-                check.error(
-                    &key,
-                    cause,
-                    "There is no path between them; correct one of the two positions.",
-                );
-            } else if geodesic(site.place, station.place).distance_km > 19_900.0 {
-                let cause = format!(
-                    "\"{}\" is almost opposite to site \"{}\" on the globe",
-                    station.id, site.id
-                );
-                check.caution(
-                    &key,
-                    cause,
-                    "There is no single bearing to it, and no forecast for such a path.",
-                );
-            }
+        from_sites(check, &key, station, parts);
+    }
+}
+
+/// A path needs two ends that are neither the same nor opposite to each other.
+fn from_sites(check: &mut Check, key: &str, station: &Station, parts: &OutingParts) {
+    for site in parts.sites.iter().take(limits::MOST_ITEMS) {
+        if sites::same(site.place, station.place) {
+            let cause = format!(
+                "station \"{}\" is at the same place as site \"{}\"",
+                station.id, site.id
+            );
+            check.error(
+                key,
+                cause,
+                "There is no path between them; correct one of the two positions.",
+            );
+            return;
+        }
+        if geodesic(site.place, station.place).distance_km > OPPOSITE_KM {
+            let cause = format!(
+                "\"{}\" is almost opposite to site \"{}\" on the globe",
+                station.id, site.id
+            );
+            check.caution(
+                key,
+                cause,
+                "There is no single bearing to it, and no forecast for such a path.",
+            );
+            return;
         }
     }
 }
