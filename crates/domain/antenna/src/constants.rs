@@ -1,0 +1,40 @@
+//! Physical constants, SI (CODATA 2018; the speed of light is exact).
+
+/// Speed of light in vacuum, m/s (exact).
+pub const LIGHT_M_PER_S: f64 = 299_792_458.0;
+/// Magnetic constant, H/m.
+pub const MU0_H_PER_M: f64 = 1.256_637_062_12e-6;
+/// Electric constant, F/m.
+pub const EPS0_F_PER_M: f64 = 8.854_187_812_8e-12;
+/// Wave impedance of free space, ohm.
+pub const ETA0_OHM: f64 = 376.730_313_668;
+
+/// Angular frequency in rad/s.
+#[must_use]
+pub fn omega_rad_per_s(freq_mhz: f64) -> f64 {
+    2.0e6 * std::f64::consts::PI * freq_mhz
+}
+
+/// Wave number of free space in rad/m.
+#[must_use]
+pub fn wave_number_rad_per_m(freq_mhz: f64) -> f64 {
+    omega_rad_per_s(freq_mhz) / LIGHT_M_PER_S
+}
+
+/// Wavelength in free space in metres.
+#[must_use]
+pub fn wavelength_m(freq_mhz: f64) -> f64 {
+    LIGHT_M_PER_S / (freq_mhz * 1.0e6)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn constants_belong_together() {
+        let c = 1.0 / (MU0_H_PER_M * EPS0_F_PER_M).sqrt();
+        assert!((c / LIGHT_M_PER_S - 1.0).abs() < 1e-9);
+        assert!((MU0_H_PER_M * LIGHT_M_PER_S / ETA0_OHM - 1.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,152 @@
+//! Cutting wires into segments.
+
+use crate::constants::wavelength_m;
+use crate::error::AntennaError;
+use crate::geometry::wire::{Antenna, Ground, Wire};
+use crate::material::Conductor;
+use crate::vec3::{Vec3, along, norm, scale, sub};
+
+/// Longest automatic segment of a fed wire, as a part of a wavelength and of the antenna's size (dimensionless): the
+/// feed gap is one segment long, and short or high-impedance antennas notice its length.
+pub const FED_PART: f64 = 1.0 / 120.0;
+/// Longest automatic segment of other wires as a part of a wavelength (dimensionless).
+pub const WAVELENGTH_PART: f64 = 1.0 / 80.0;
+/// Longest automatic segment of other wires as a part of the antenna's size (dimensionless).
+pub const SIZE_PART: f64 = 1.0 / 60.0;
+/// Automatic segments are not shorter than this many radii unless the wire itself is (dimensionless).
+pub const LEAST_RADII: f64 = 4.0;
+/// Most segments that are solved.
+pub const MOST_SEGMENTS: usize = 3000;
+
+/// One straight piece of wire with a linear current.
+#[derive(Clone, Copy, Debug)]
+pub struct Segment {
+    /// First end, metres.
+    pub start_m: Vec3,
+    /// Unit vector from first to second end, dimensionless.
+    pub dir: Vec3,
+    /// Length, metres.
+    pub length_m: f64,
+    /// Radius, metres.
+    pub radius_m: f64,
+    /// Index of the wire it belongs to.
+    pub wire: usize,
+}
+
+impl Segment {
+    /// The point at the dimensionless fraction 0 to 1 along the segment, metres.
+    #[must_use]
+    pub fn point_m(&self, fraction: f64) -> Vec3 {
+        along(self.start_m, fraction * self.length_m, self.dir)
+    }
+}
+
+/// All segments, and which of them belong to which wire.
+#[derive(Clone, Debug)]
+pub struct Mesh {
+    /// The segments, wire by wire.
+    pub segments: Vec<Segment>,
+    /// First segment and number of segments of each wire.
+    pub wires: Vec<(usize, usize)>,
+    /// Conductor of each wire.
+    pub conductors: Vec<Conductor>,
+    /// What is under it.
+    pub ground: Ground,
+    /// Frequency in MHz.
+    pub freq_mhz: f64,
+}
+
+impl Mesh {
+    /// Cuts a checked antenna into segments for a frequency.
+    ///
+    /// # Errors
+    /// Segments thicker than long, or too many of them.
+    pub fn new(antenna: &Antenna, freq_mhz: f64) -> Result<Self, AntennaError> {
+        let size_m = size_m(antenna);
+        let wave_m = wavelength_m(freq_mhz);
+        let fed_m = FED_PART * wave_m.min(size_m);
+        let other_m = (WAVELENGTH_PART * wave_m).min(SIZE_PART * size_m);
+        let mut segments = Vec::new();
+        let mut wires = Vec::new();
+        for (index, wire) in antenna.wires.iter().enumerate() {
+            let fed = antenna.sources.iter().any(|s| s.wire == index);
+            let odd = fed || antenna.loads.iter().any(|l| l.wire == index);
+            let count = segment_count(wire, if fed { fed_m } else { other_m }, odd);
+            if segments.len() + count > MOST_SEGMENTS {
+                return Err(AntennaError::TooManySegments {
+                    segments: segments.len() + count,
+                    limit: MOST_SEGMENTS,
+                    freq_mhz,
+                });
+            }
+            wires.push((segments.len(), count));
+            cut(wire, index, count, &mut segments)?;
+        }
+        Ok(Self {
+            segments,
+            wires,
+            conductors: antenna.wires.iter().map(|w| w.conductor).collect(),
+            ground: antenna.ground,
+            freq_mhz,
+        })
+    }
+
+    /// The segment of a wire that holds a position (dimensionless fraction 0 to 1).
+    #[must_use]
+    pub fn segment_at(&self, wire: usize, position: f64) -> usize {
+        let (first, count) = self.wires[wire];
+        let index = (position.clamp(0.0, 1.0) * count as f64).floor() as usize;
+        first + index.min(count - 1)
+    }
+}
+
+/// Diagonal of the box around all wires, metres.
+fn size_m(antenna: &Antenna) -> f64 {
+    let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    for point in antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]) {
+        for axis in 0..3 {
+            low[axis] = low[axis].min(point[axis]);
+            high[axis] = high[axis].max(point[axis]);
+        }
+    }
+    norm(sub(high, low))
+}
+
+/// How many segments a wire gets; odd where a source or a load wants a middle segment.
+fn segment_count(wire: &Wire, aim_m: f64, odd: bool) -> usize {
+    let length_m = wire.length_m();
+    let automatic = || {
+        let most = (length_m / (LEAST_RADII * wire.radius_m)).floor().max(1.0);
+        (length_m / aim_m).ceil().clamp(1.0, most) as usize
+    };
+    let count = wire.segments.unwrap_or_else(automatic).max(1);
+    if odd && count.is_multiple_of(2) {
+        count + 1
+    } else {
+        count
+    }
+}
+
+fn cut(wire: &Wire, index: usize, count: usize, segments: &mut Vec<Segment>) -> Result<(), AntennaError> {
+    let span = sub(wire.p2_m, wire.p1_m);
+    let length_m = norm(span);
+    let segment_m = length_m / count as f64;
+    if segment_m < wire.radius_m {
+        return Err(AntennaError::ThickSegments {
+            wire: index + 1,
+            segment_m,
+            radius_m: wire.radius_m,
+        });
+    }
+    let dir = scale(span, 1.0 / length_m);
+    for i in 0..count {
+        segments.push(Segment {
+            start_m: along(wire.p1_m, i as f64 / count as f64, span),
+            dir,
+            length_m: segment_m,
+            radius_m: wire.radius_m,
+            wire: index,
+        });
+    }
+    Ok(())
+}

@@ -1,0 +1,125 @@
+//! The ground as the solver sees it: what a current element at a height adds at another place.
+
+use num_complex::Complex;
+
+use crate::C64;
+use crate::constants::wave_number_rad_per_m;
+use crate::geometry::wire::Ground;
+use crate::geometry::{Mesh, Segment};
+use crate::ground::fresnel::complex_permittivity;
+use crate::ground::spectral::Reach;
+use crate::ground::table::{Fineness, Table, image_strength};
+use crate::vec3::Vec3;
+
+/// Factors to be multiplied with g = e^(-jkR)/R of the image (all dimensionless).
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Reflected {
+    /// Horizontal current to horizontal vector potential.
+    pub horizontal: C64,
+    /// Charge to scalar potential.
+    pub scalar: C64,
+    /// Vertical current to vertical vector potential.
+    pub vertical: C64,
+    /// Cross term S: vertical current to the radial horizontal component, and minus the reverse.
+    pub cross: C64,
+}
+
+/// The ground's kernels at one frequency.
+#[derive(Clone, Debug)]
+pub enum GroundKernel {
+    /// No ground.
+    None,
+    /// Perfect conductor: images only.
+    Perfect,
+    /// Real ground: quasi-static images and a table of the remainder.
+    Real {
+        /// (ε-1)/(ε+1), dimensionless.
+        strength: C64,
+        /// Wave number, rad/m.
+        k_rad_per_m: f64,
+        /// The remainder.
+        table: Box<Table>,
+    },
+}
+
+impl GroundKernel {
+    /// The kernels for a mesh; `points_m` are further points in the air where fields will be asked for.
+    #[must_use]
+    pub fn new(mesh: &Mesh, points_m: &[Vec3], fineness: Fineness) -> Self {
+        match mesh.ground {
+            Ground::Free => Self::None,
+            Ground::Perfect => Self::Perfect,
+            Ground::Real { eps_r, sigma_s_per_m } => {
+                let eps = complex_permittivity(eps_r, sigma_s_per_m, mesh.freq_mhz);
+                let k_rad_per_m = wave_number_rad_per_m(mesh.freq_mhz);
+                Self::Real {
+                    strength: image_strength(eps),
+                    k_rad_per_m,
+                    table: Box::new(Table::new(eps, reach(&mesh.segments, points_m, k_rad_per_m), fineness)),
+                }
+            }
+        }
+    }
+
+    /// The factors for a horizontal distance and a sum of heights, metres.
+    #[must_use]
+    pub fn at(&self, rho_m: f64, zeta_m: f64) -> Reflected {
+        let one = Complex::new(1.0, 0.0);
+        match self {
+            Self::None => Reflected::default(),
+            Self::Perfect => Reflected {
+                horizontal: -one,
+                scalar: -one,
+                vertical: one,
+                cross: Complex::new(0.0, 0.0),
+            },
+            Self::Real {
+                strength,
+                k_rad_per_m,
+                table,
+            } => {
+                let f = table.remainders(k_rad_per_m * rho_m, k_rad_per_m * zeta_m);
+                let r_m = (rho_m * rho_m + zeta_m * zeta_m).sqrt();
+                Reflected {
+                    horizontal: f[0],
+                    scalar: f[1] - strength,
+                    vertical: f[2] + strength * 2.0,
+                    cross: (f[3] / r_m + strength / (r_m + zeta_m)) * rho_m,
+                }
+            }
+        }
+    }
+
+    /// The constant parts of the scalar and the vertical factor: the quasi-static images (dimensionless).
+    #[must_use]
+    pub fn images(&self) -> (C64, C64) {
+        let one = Complex::new(1.0, 0.0);
+        match self {
+            Self::None => (Complex::new(0.0, 0.0), Complex::new(0.0, 0.0)),
+            Self::Perfect => (-one, one),
+            Self::Real { strength, .. } => (-strength, strength * 2.0),
+        }
+    }
+}
+
+/// The range of distances that occur, scaled by k.
+fn reach(segments: &[Segment], points_m: &[Vec3], k_rad_per_m: f64) -> Reach {
+    let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    let ends = segments.iter().flat_map(|s| [s.point_m(0.0), s.point_m(1.0)]);
+    let mut wire_low_m = f64::INFINITY;
+    for (index, p) in ends.chain(points_m.iter().copied()).enumerate() {
+        for axis in 0..3 {
+            low[axis] = low[axis].min(p[axis]);
+            high[axis] = high[axis].max(p[axis]);
+        }
+        if index < 2 * segments.len() {
+            wire_low_m = wire_low_m.min(p[2]);
+        }
+    }
+    let across_m = (high[0] - low[0]).hypot(high[1] - low[1]);
+    Reach {
+        rho_max: k_rad_per_m * across_m * 1.001,
+        zeta_min: k_rad_per_m * (wire_low_m + low[2].max(0.0)),
+        zeta_max: k_rad_per_m * 2.0 * high[2],
+    }
+}

@@ -1,0 +1,228 @@
+//! The Sommerfeld integrals of the half space, by quadrature in the plane of the horizontal wave number.
+//!
+//! Mixed potential with one scalar kernel for horizontal and vertical currents (Michalski & Zheng, IEEE Trans. Antennas
+//! Propagat. 38, 1990, formulation C, both media non-magnetic, source and observer in air). Everything is scaled to
+//! k = 1: distances are k·metres, kernels are 4π·G/k. With κ the horizontal wave number over k, a = sqrt(1-κ²),
+//! b = sqrt(ε-κ²), Im <= 0:
+//!
+//! R_TE = (a-b)/(a+b), R_TM = (εa-b)/(εa+b), T = (R_TE+R_TM)/κ² = 2(1-ε)/((a+b)(εa+b))
+//!
+//! | kernel | integrand, to be taken with (κ/(j a)) e^(-jaζ) dκ |
+//! |---|---|
+//! | horizontal vector potential | R_TE J0(κρ) |
+//! | scalar potential | (T - R_TM) J0(κρ) |
+//! | vertical vector potential | (R_TM - a² T) J0(κρ) |
+//! | cross term S | j a κ T J1(κρ) |
+//!
+//! The path: along the real axis to beyond the ground's branch point, with κ = sin θ and κ = sqrt(1+u²) so that the
+//! root a is smooth, then J = (H1+H2)/2 along two rays at ±45°, on which every exponential decays. The air's branch point
+//! is taken out by the substitutions, the ground's lies at the end of a panel with points gathered there, and the pole
+//! (εa+b = 0, at a = -1/sqrt(ε+1)) is met by panels that shrink toward a = 0.
+
+use num_complex::Complex;
+
+use crate::{C64, J};
+use crate::quadrature::gauss_legendre;
+
+/// The four kernels in the order horizontal, scalar, vertical, cross (dimensionless, scaled to k = 1).
+pub type Kernels = [C64; 4];
+
+/// One point of the path with everything that does not depend on where one looks.
+#[derive(Clone, Copy, Debug)]
+struct Point {
+    /// Horizontal wave number over k.
+    kappa: C64,
+    /// Exponent of the height: -j a.
+    decay: C64,
+    /// The four integrands with weight and Jacobian, without Bessel function and exponential.
+    weight: [C64; 4],
+}
+
+/// The quadrature for one permittivity and one range of distances.
+#[derive(Clone, Debug)]
+pub struct Spectrum {
+    /// Points on the real axis, to be used with J.
+    axis: Vec<Point>,
+    /// Points on the upper ray, to be used with H1/2.
+    upper: Vec<Point>,
+    /// Points on the lower ray, to be used with H2/2; wave numbers are the conjugates of the upper ones.
+    lower: Vec<Point>,
+    /// Dimensionless permittivity.
+    eps: C64,
+}
+
+/// Range of distances (scaled by k) that a spectrum serves.
+#[derive(Clone, Copy, Debug)]
+pub struct Reach {
+    /// Largest horizontal distance, k·m.
+    pub rho_max: f64,
+    /// Smallest sum of heights, k·m, above zero.
+    pub zeta_min: f64,
+    /// Largest sum of heights, k·m.
+    pub zeta_max: f64,
+}
+
+impl Spectrum {
+    /// Lays the path out. `points` is the number of Gauss points in a panel (8 gives about 1e-6, dimensionless).
+    #[must_use]
+    pub fn new(eps: C64, reach: Reach, points: usize) -> Self {
+        let root = eps.sqrt();
+        let bend = root.re.max(1.05);
+        let end = 1.5 * bend + 0.3;
+        let mut spectrum = Self {
+            axis: Vec::new(),
+            upper: Vec::new(),
+            lower: Vec::new(),
+            eps,
+        };
+        let count = |width: f64| points + (0.7 * width * reach.rho_max + 0.2 * width * reach.zeta_max).ceil() as usize;
+        let finest = 0.7 / root.norm();
+        let quarter = std::f64::consts::FRAC_PI_2;
+        for (from, to) in toward_zero(quarter, finest) {
+            for (x, w) in gauss_legendre(count(to - from)) {
+                let angle = quarter - (from + x * (to - from));
+                let (sin, cos) = angle.sin_cos();
+                // κ dκ/(j a) with κ = sin θ, a = cos θ.
+                spectrum.push_axis(sin, Complex::new(cos, 0.0), Complex::new(0.0, -sin * w * (to - from)));
+            }
+        }
+        let bend_u = (bend * bend - 1.0).sqrt();
+        let end_u = (end * end - 1.0).sqrt();
+        let mut panels = toward_zero(bend_u, finest);
+        panels.push((bend_u, end_u));
+        for (from, to) in panels {
+            let width = to - from;
+            for (x, w) in gauss_legendre(count(width) + 4) {
+                // Smooth step: points gather at both ends, where the ground's branch point may sit.
+                let u = from + width * x * x * (3.0 - 2.0 * x);
+                let jacobian = 6.0 * x * (1.0 - x) * width * w;
+                // κ dκ/(j a) with κ² = 1 + u², a = -ju.
+                spectrum.push_axis((1.0 + u * u).sqrt(), Complex::new(0.0, -u), Complex::new(jacobian, 0.0));
+            }
+        }
+        spectrum.lay_rays(end, bend, reach, points);
+        spectrum
+    }
+
+    fn lay_rays(&mut self, end: f64, bend: f64, reach: Reach, points: usize) {
+        let rule = gauss_legendre(points);
+        let last = 28.0 * std::f64::consts::SQRT_2 / reach.zeta_min;
+        let mut from = 0.0;
+        let mut to = (2.0 / (reach.rho_max + reach.zeta_max)).min(0.7 * (end - bend));
+        while from < last {
+            for &(x, w) in &rule {
+                let t = from + x * (to - from);
+                let turn = Complex::from_polar(1.0, std::f64::consts::FRAC_PI_4);
+                let (up, down) = (end + turn * t, end + turn.conj() * t);
+                // Half, because J = (H1 + H2)/2.
+                let weight = 0.5 * w * (to - from);
+                let upper = self.point(up, turn * weight);
+                let lower = self.point(down, turn.conj() * weight);
+                self.upper.push(upper);
+                self.lower.push(lower);
+            }
+            (from, to) = (to, to + 2.0 * to.max(1e-6));
+        }
+    }
+
+    /// A point off the axis with its step dκ.
+    fn point(&self, kappa: C64, step: C64) -> Point {
+        // Principal root of κ²-1 right of the cuts: a = -j sqrt(κ²-1).
+        let a = -J * (kappa * kappa - 1.0).sqrt();
+        self.weighted(kappa, a, kappa / (J * a) * step)
+    }
+
+    fn push_axis(&mut self, kappa: f64, a: C64, measure: C64) {
+        let point = self.weighted(Complex::new(kappa, 0.0), a, measure);
+        self.axis.push(point);
+    }
+
+    /// The integrands of the module's table times the measure κ dκ/(j a).
+    fn weighted(&self, kappa: C64, a: C64, measure: C64) -> Point {
+        let eps = self.eps;
+        let b = -J * (kappa * kappa - eps).sqrt();
+        let te_sum = a + b;
+        let tm_sum = eps * a + b;
+        let r_te: C64 = (1.0 - eps) / (te_sum * te_sum);
+        let r_tm: C64 = (eps * a - b) / tm_sum;
+        let t: C64 = (1.0 - eps) * 2.0 / (te_sum * tm_sum);
+        Point {
+            kappa,
+            decay: -J * a,
+            weight: [
+                measure * r_te,
+                measure * (t - r_tm),
+                measure * (r_tm - a * a * t),
+                measure * J * a * kappa * t,
+            ],
+        }
+    }
+
+    /// The kernels on a grid: outer index the sums of heights, inner index the horizontal distances (both k·m).
+    ///
+    /// Distances must be above zero: on the axis the Hankel functions are infinite although their sum is not.
+    #[must_use]
+    pub fn kernels(&self, zetas: &[f64], rhos: &[f64]) -> Vec<Kernels> {
+        let waves = self.waves(rhos);
+        let total = self.axis.len() + self.upper.len() + self.lower.len();
+        let mut out = vec![Kernels::default(); zetas.len() * rhos.len()];
+        let mut carried: Vec<[C64; 4]> = Vec::with_capacity(total);
+        for (row, &zeta) in out.chunks_mut(rhos.len().max(1)).zip(zetas) {
+            carried.clear();
+            for point in self.axis.iter().chain(&self.upper).chain(&self.lower) {
+                let fall = (point.decay * zeta).exp();
+                carried.push(point.weight.map(|w| w * fall));
+            }
+            for (sum, wave) in row.iter_mut().zip(waves.chunks(total)) {
+                *sum = gather(&carried, wave);
+            }
+        }
+        out
+    }
+
+    /// The cylinder functions of orders 0 and 1 for every distance and point of the path.
+    fn waves(&self, rhos: &[f64]) -> Vec<[C64; 2]> {
+        let mut waves = Vec::with_capacity(rhos.len() * (self.axis.len() + 2 * self.upper.len()));
+        for &rho in rhos {
+            for point in &self.axis {
+                let (j0, j1) = crate::bessel::j01_real(point.kappa.re * rho);
+                waves.push([Complex::new(j0, 0.0), Complex::new(j1, 0.0)]);
+            }
+            let start = waves.len();
+            for point in &self.lower {
+                let (h0, h1) = crate::bessel::hankel2(point.kappa * rho);
+                waves.push([h0.conj(), h1.conj()]);
+            }
+            for i in start..start + self.lower.len() {
+                let [h0, h1] = waves[i];
+                waves.push([h0.conj(), h1.conj()]);
+            }
+        }
+        waves
+    }
+}
+
+/// Σ weight × cylinder function; order 1 for the cross term.
+fn gather(carried: &[[C64; 4]], wave: &[[C64; 2]]) -> Kernels {
+    let mut sum = Kernels::default();
+    for (c, w) in carried.iter().zip(wave) {
+        sum[0] += c[0] * w[0];
+        sum[1] += c[1] * w[0];
+        sum[2] += c[2] * w[0];
+        sum[3] += c[3] * w[1];
+    }
+    sum
+}
+
+/// Panels of [0, whole], each half as long as the next, down to the finest; listed from 0 up.
+fn toward_zero(whole: f64, finest: f64) -> Vec<(f64, f64)> {
+    let mut edges = vec![whole];
+    let mut edge = whole;
+    while edge > 2.0 * finest && edges.len() < 24 {
+        edge *= 0.5;
+        edges.push(edge);
+    }
+    edges.push(0.0);
+    edges.reverse();
+    edges.windows(2).map(|w| (w[0], w[1])).collect()
+}

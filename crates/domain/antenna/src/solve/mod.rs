@@ -1,0 +1,7 @@
+//! Filling and solving the system of equations.
+
+pub mod fill;
+pub mod moments;
+pub mod system;
+
+pub use system::{Currents, Feed, Loaded, solve};

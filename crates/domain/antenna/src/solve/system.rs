@@ -1,0 +1,191 @@
+//! From a description to currents.
+
+use faer::Mat;
+use faer::prelude::Solve;
+use num_complex::Complex;
+
+use crate::C64;
+use crate::error::AntennaError;
+use crate::geometry::wire::{Antenna, Load};
+use crate::geometry::{Basis, Mesh, check};
+use crate::ground::GroundKernel;
+use crate::ground::table::{EVERYDAY, Fineness};
+use crate::solve::fill::Fill;
+
+/// The currents of an antenna at a frequency, and what they were computed from.
+#[derive(Clone, Debug)]
+pub struct Currents {
+    /// The segments.
+    pub mesh: Mesh,
+    /// Peak current at both ends of each segment, A, positive along the segment.
+    pub ends_a: Vec<[C64; 2]>,
+    /// Segment of each source, its peak voltage (V) and current (A).
+    pub feeds: Vec<Feed>,
+    /// Segment of each load, its impedance (ohm) and current (A).
+    pub loads: Vec<Loaded>,
+}
+
+/// A generator in the solved antenna.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Feed {
+    /// Segment index.
+    pub segment: usize,
+    /// Peak voltage, V.
+    pub peak_v: C64,
+    /// Peak current, A.
+    pub peak_a: C64,
+}
+
+/// A lumped circuit in the solved antenna.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Loaded {
+    /// Segment index.
+    pub segment: usize,
+    /// Impedance, ohm.
+    pub ohm: C64,
+    /// Peak current, A.
+    pub peak_a: C64,
+}
+
+/// Solves an antenna at a frequency in MHz.
+///
+/// # Errors
+/// Anything that [`check::check`] refuses, segments that are too thick or too many, an open feed, no finite solution.
+pub fn solve(antenna: &Antenna, freq_mhz: f64) -> Result<Currents, AntennaError> {
+    solve_at(antenna, freq_mhz, EVERYDAY)
+}
+
+/// [`solve`] with a chosen fineness of the ground table, for tests of convergence.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_at(antenna: &Antenna, freq_mhz: f64, fineness: Fineness) -> Result<Currents, AntennaError> {
+    check::check(antenna, freq_mhz)?;
+    let mesh = Mesh::new(antenna, freq_mhz)?;
+    let basis = Basis::new(antenna, &mesh);
+    open_feeds(antenna, &mesh, &basis)?;
+    let ground = GroundKernel::new(&mesh, &[], fineness);
+    let mut z = Fill::new(&mesh, &basis, &ground).matrix();
+    add_wire_loss(&mesh, &basis, &mut z);
+    let loads = add_loads(&antenna.loads, &mesh, &basis, &mut z);
+    let right = right_side(antenna, &mesh, &basis);
+    let solution = z.partial_piv_lu().solve(&right);
+    let ends_a = end_currents(&mesh, &basis, &solution);
+    if ends_a.iter().flatten().any(|i| !(i.re.is_finite() && i.im.is_finite())) {
+        return Err(AntennaError::Singular { freq_mhz });
+    }
+    let middle = |s: usize| (ends_a[s][0] + ends_a[s][1]) * 0.5;
+    let feeds = antenna
+        .sources
+        .iter()
+        .map(|source| {
+            let segment = mesh.segment_at(source.wire, source.position);
+            Feed {
+                segment,
+                peak_v: source.peak_v,
+                peak_a: middle(segment),
+            }
+        })
+        .collect();
+    let loads = loads
+        .into_iter()
+        .map(|(segment, ohm)| Loaded {
+            segment,
+            ohm,
+            peak_a: middle(segment),
+        })
+        .collect();
+    Ok(Currents {
+        mesh,
+        ends_a,
+        feeds,
+        loads,
+    })
+}
+
+fn open_feeds(antenna: &Antenna, mesh: &Mesh, basis: &Basis) -> Result<(), AntennaError> {
+    for source in &antenna.sources {
+        let segment = mesh.segment_at(source.wire, source.position);
+        if basis.at_end[segment].iter().any(Vec::is_empty) {
+            return Err(AntennaError::OpenFeed { wire: source.wire + 1 });
+        }
+    }
+    Ok(())
+}
+
+/// Adds the same 2×2 block of one segment to the matrix.
+fn add_own(segment: usize, block: [[C64; 2]; 2], basis: &Basis, z: &mut Mat<C64>) {
+    for (i, row) in block.iter().enumerate() {
+        for (j, &value) in row.iter().enumerate() {
+            for &(m, sign_m) in &basis.at_end[segment][i] {
+                for &(n, sign_n) in &basis.at_end[segment][j] {
+                    z[(m, n)] += value * (sign_m * sign_n);
+                }
+            }
+        }
+    }
+}
+
+fn add_wire_loss(mesh: &Mesh, basis: &Basis, z: &mut Mat<C64>) {
+    for (wire, &(start, count)) in mesh.wires.iter().enumerate() {
+        let ohm_per_m = mesh.conductors[wire].internal_ohm_per_m(mesh.segments[start].radius_m, mesh.freq_mhz);
+        for segment in start..start + count {
+            // ∫ u_i u_j ds = Δ/3 and Δ/6.
+            let own = ohm_per_m * (mesh.segments[segment].length_m / 3.0);
+            add_own(segment, [[own, own * 0.5], [own * 0.5, own]], basis, z);
+        }
+    }
+}
+
+/// A load sees the mean current of its segment, as the source does.
+fn add_loads(loads: &[Load], mesh: &Mesh, basis: &Basis, z: &mut Mat<C64>) -> Vec<(usize, C64)> {
+    loads
+        .iter()
+        .map(|load| {
+            let segment = mesh.segment_at(load.wire, load.position);
+            let ohm = load.circuit.impedance_ohm(mesh.freq_mhz);
+            add_own(segment, [[ohm * 0.25; 2]; 2], basis, z);
+            (segment, ohm)
+        })
+        .collect()
+}
+
+/// Uniform field over the source segment: half the voltage to each of its rooftops.
+fn right_side(antenna: &Antenna, mesh: &Mesh, basis: &Basis) -> Mat<C64> {
+    let mut right = Mat::<C64>::zeros(basis.functions.len(), 1);
+    for source in &antenna.sources {
+        let segment = mesh.segment_at(source.wire, source.position);
+        for end in &basis.at_end[segment] {
+            for &(function, sign) in end {
+                right[(function, 0)] += source.peak_v * (0.5 * sign);
+            }
+        }
+    }
+    right
+}
+
+fn end_currents(mesh: &Mesh, basis: &Basis, solution: &Mat<C64>) -> Vec<[C64; 2]> {
+    let mut ends = vec![[Complex::new(0.0, 0.0); 2]; mesh.segments.len()];
+    for (segment, at_end) in basis.at_end.iter().enumerate() {
+        for (end, functions) in at_end.iter().enumerate() {
+            for &(function, sign) in functions {
+                ends[segment][end] += solution[(function, 0)] * sign;
+            }
+        }
+    }
+    ends
+}
+
+impl Currents {
+    /// Feed impedance of the first source, ohm.
+    #[must_use]
+    pub fn impedance_ohm(&self) -> C64 {
+        self.feeds.first().map_or(Complex::new(f64::NAN, f64::NAN), |f| f.peak_v / f.peak_a)
+    }
+
+    /// Power from all sources, W: ½ Re Σ V I*.
+    #[must_use]
+    pub fn input_w(&self) -> f64 {
+        self.feeds.iter().map(|f| 0.5 * (f.peak_v * f.peak_a.conj()).re).sum()
+    }
+}
