@@ -55,7 +55,7 @@ rows = []
 def add(kind, length, height, freq, ground, wires, azimuths):
     for azimuth, elevation, gain in gains(wires, freq, ground, azimuths, range(10, 91, 10)):
         if gain > -10.0:
-            rows.append([kind, f"{length:.4f}", f"{height:.4f}", freq, ground, azimuth, elevation, f"{gain:.3f}"])
+            rows.append([kind, f"{length:.4f}", f"{height:.4f}", 1, freq, ground, azimuth, elevation, f"{gain:.3f}"])
 
 
 for freq, length in ((7.1, 20.542), (14.1, 20.0), (14.1, 8.0), (10.1, 14.4), (3.6, 20.542)):
@@ -76,6 +76,6 @@ for ground in ("perfect", "average", "poor"):
 
 with open(HERE / "nec2.csv", "w", newline="") as handle:
     writer = csv.writer(handle, lineterminator="\n")
-    writer.writerow(["kind", "length_m", "height_m", "freq_mhz", "ground", "azimuth_from_wire_deg", "elevation_deg", "gain_dbi"])
+    writer.writerow(["kind", "length_m", "height_m", "efficiency", "freq_mhz", "ground", "azimuth_from_wire_deg", "elevation_deg", "gain_dbi"])
     writer.writerows(rows)
 print(len(rows), "rows")

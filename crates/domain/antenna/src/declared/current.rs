@@ -1,5 +1,7 @@
-//! Radiation resistance and mutual impedance of thin wires with a sinusoidal current (induced EMF method).
+//! Radiation resistance of thin wires with a sinusoidal current, and their mutual impedance as a second road for tests
+//! (induced EMF method).
 
+#[cfg(test)]
 use num_complex::Complex64;
 
 /// Intervals of Simpson's rule along the wire.
@@ -10,6 +12,7 @@ const INTERVALS: u32 = 64;
 ///
 /// The field of such a current is closed (C. A. Balanis, Antenna Theory, section 8.5; from memory):
 /// E_z = -j 30 I (e^(-jR₁)/R₁ + e^(-jR₂)/R₂ - 2 cos(l/2) e^(-jr)/r), and Z = -(1/I²) ∫ E_z I(z) dz.
+#[cfg(test)]
 pub(super) fn mutual_impedance_ohm(length: f64, apart: f64) -> Complex64 {
     let half = length / 2.0;
     let wave = |distance: f64| Complex64::from_polar(1.0 / distance, -distance);

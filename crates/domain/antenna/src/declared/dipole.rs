@@ -2,8 +2,9 @@
 
 use num_complex::Complex64;
 
-use super::current::{mutual_impedance_ohm, radiation_resistance_ohm};
+use super::current::radiation_resistance_ohm;
 use super::fresnel::Reflector;
+use super::spectral::{returned, wire_weights};
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Dipole {
@@ -28,15 +29,10 @@ impl Dipole {
             azimuth_deg,
             resistance_ohm: 1.0,
         };
-        // The image carries the current times Γ_h at vertical incidence: R = R₁₁ + Re(Γ Z₁₂(2h)).
-        let (_, reflection) = below.coefficients(1.0);
-        let own_ohm = radiation_resistance_ohm(length);
-        let reflected_ohm = (reflection * mutual_impedance_ohm(length, 2.0 * height)).re;
-        // Never less than what leaves upward: near the ground the single coefficient can fall short of it.
         dipole.resistance_ohm = match below {
-            Reflector::Real(_) => (own_ohm + reflected_ohm).max(dipole.sky_resistance_ohm(below)),
+            Reflector::Nothing => radiation_resistance_ohm(length),
             Reflector::Perfect => dipole.sky_resistance_ohm(below),
-            Reflector::Nothing => own_ohm,
+            Reflector::Real(_) => radiation_resistance_ohm(length) + dipole.returned_resistance_ohm(below),
         };
         dipole
     }
@@ -54,6 +50,15 @@ impl Dipole {
             scale * (sin_e * cos_a).powi(2) * (1.0 - vertical * delay).norm_sqr(),
             scale * sin_a * sin_a * (1.0 + horizontal * delay).norm_sqr(),
         ]
+    }
+
+    /// Change of the resistance at the current maximum by the ground, ohms: Re (η₀/4π) I, η₀/4π = 30 Ω.
+    fn returned_resistance_ohm(&self, below: &Reflector) -> f64 {
+        let returned = returned(self.height, below, |u, c, vertical, horizontal| {
+            let [across, along] = wire_weights(self.half_length, u);
+            horizontal * across - vertical * c * c * along
+        });
+        30.0 * returned.re
     }
 
     /// (cos(kl/2 cos ψ) - cos kl/2) / sin² ψ, with its limit along the wire.
@@ -79,5 +84,32 @@ impl Dipole {
         }
         // Four quarters; `gains` was scaled by the resistance in place.
         self.resistance_ohm * 4.0 * sum * step * step / (4.0 * std::f64::consts::PI)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::current::mutual_impedance_ohm;
+    use super::*;
+
+    #[test]
+    fn the_spectrum_of_a_perfect_ground_is_the_image() {
+        // Two roads: the spectral integral with Γ = ∓1 and the induced EMF of the image, Z = -Z₁₂(2h).
+        for half_length in [0.3, 1.571, 2.5] {
+            for height in [0.1, 0.3, 1.0, 3.0] {
+                let dipole = Dipole {
+                    half_length,
+                    height,
+                    azimuth_deg: 0.0,
+                    resistance_ohm: 1.0,
+                };
+                let spectral = dipole.returned_resistance_ohm(&Reflector::Perfect);
+                let image = -mutual_impedance_ohm(2.0 * half_length, 2.0 * height).re;
+                assert!(
+                    (spectral - image).abs() < 0.004 * image.abs() + 0.05,
+                    "{half_length} {height}: {spectral} {image}"
+                );
+            }
+        }
     }
 }

@@ -41,20 +41,20 @@ impl Reflector {
         }
     }
 
-    /// Fresnel's coefficients (vertical, horizontal) for a sine of elevation: +1 and -1 over a perfect conductor.
+    /// Fresnel's coefficients (vertical, horizontal) for a sine of elevation, complex for evanescent waves: +1 and -1
+    /// over a perfect conductor.
     ///
-    /// Γ_v = (ε sin e - √(ε - cos² e))/(ε sin e + √…), Γ_h = (sin e - √…)/(sin e + √…).
-    pub(super) fn coefficients(self, sin_elevation: f64) -> (Complex64, Complex64) {
+    /// Γ_v = (ε s - Q)/(ε s + Q), Γ_h = (s - Q)/(s + Q), Q = √(ε - cos² e) with Im Q ≤ 0.
+    pub(super) fn coefficients(self, sine: impl Into<Complex64>) -> (Complex64, Complex64) {
         match self {
             Self::Nothing => (Complex64::ZERO, Complex64::ZERO),
             Self::Perfect => (Complex64::ONE, -Complex64::ONE),
             Self::Real(permittivity) => {
-                let root = (permittivity - (1.0 - sin_elevation * sin_elevation)).sqrt();
-                let lifted = permittivity * sin_elevation;
-                (
-                    (lifted - root) / (lifted + root),
-                    (sin_elevation - root) / (sin_elevation + root),
-                )
+                let sine = sine.into();
+                let principal = (permittivity - 1.0 + sine * sine).sqrt();
+                let root = if principal.im > 0.0 { -principal } else { principal };
+                let lifted = permittivity * sine;
+                ((lifted - root) / (lifted + root), (sine - root) / (sine + root))
             }
         }
     }

@@ -3,6 +3,7 @@
 use num_complex::Complex64;
 
 use super::fresnel::Reflector;
+use super::spectral::returned;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct SmallLoop {
@@ -15,11 +16,19 @@ pub(super) struct SmallLoop {
 
 impl SmallLoop {
     pub(super) fn new(height: f64, plane_azimuth_deg: f64, efficiency: f64, below: &Reflector) -> Self {
-        // The image of a horizontal magnetic dipole has the same direction over a conductor (Γ_v = +1).
-        let (reflection, _) = below.coefficients(1.0);
-        let change = (reflection * side_by_side(2.0 * height)).re;
+        // The spectrum of a point dipole, with the parts of Γ_v and Γ_h exchanged against those of an electric one.
+        let change = match below {
+            Reflector::Nothing => 0.0,
+            Reflector::Perfect => side_by_side(2.0 * height),
+            Reflector::Real(_) => {
+                0.75 * returned(height, below, |_, c, vertical, horizontal| {
+                    vertical - horizontal * c * c
+                })
+                .re
+            }
+        };
         // R = R_loss + R_rad (1 + change) with R_loss/R_rad = 1/efficiency - 1.
-        let scale = 1.5 * efficiency / (1.0 + efficiency * change.max(-0.9));
+        let scale = 1.5 * efficiency / (1.0 + efficiency * change);
         Self {
             height,
             plane_azimuth_deg,
@@ -41,11 +50,13 @@ impl SmallLoop {
     }
 }
 
-/// Mutual over own resistance of two parallel small dipoles at an electrical distance x side by side, complex:
-/// (3/2) j e^(-jx) (1/x - j/x² - 1/x³), whose real part tends to 1 (field of a dipole, any textbook).
-fn side_by_side(x: f64) -> Complex64 {
-    let bracket = Complex64::new(1.0 / x - 1.0 / x.powi(3), -1.0 / (x * x));
-    Complex64::new(0.0, 1.5) * Complex64::from_polar(1.0, -x) * bracket
+/// Mutual over own resistance of two parallel small dipoles at an electrical distance x side by side:
+/// (3/2) (sin x/x + cos x/x² - sin x/x³), which tends to 1 (field of a dipole, any textbook).
+fn side_by_side(x: f64) -> f64 {
+    if x < 0.01 {
+        return 1.0 - x * x / 5.0;
+    }
+    1.5 * (x.sin() / x + x.cos() / (x * x) - x.sin() / x.powi(3))
 }
 
 #[cfg(test)]
@@ -53,10 +64,18 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_real_part_tends_to_one() {
-        assert!((side_by_side(0.05).re - 1.0).abs() < 1e-3);
-        let x = 2.0_f64;
-        let closed = 1.5 * (x.sin() / x + x.cos() / (x * x) - x.sin() / x.powi(3));
-        assert!((side_by_side(x).re - closed).abs() < 1e-12);
+    fn the_spectrum_of_a_perfect_ground_is_the_image() {
+        assert!((side_by_side(0.009) - side_by_side(0.011)).abs() < 1e-4);
+        for height in [0.1, 0.5, 2.0] {
+            let spectral = 0.75
+                * returned(height, &Reflector::Perfect, |_, c, vertical, horizontal| {
+                    vertical - horizontal * c * c
+                })
+                .re;
+            assert!(
+                (spectral - side_by_side(2.0 * height)).abs() < 2e-3,
+                "{height}: {spectral}"
+            );
+        }
     }
 }

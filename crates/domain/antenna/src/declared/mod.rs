@@ -1,14 +1,14 @@
 //! Declared gains: closed forms for plain antennas over plain ground, for use before (or without) a wire model.
 //!
-//! Currents are taken as known (sinusoidal, or those of a small dipole), the ground acts by Fresnel's coefficients on
-//! the far field, and the power into the antenna follows from the radiation resistance with the ground's reflection.
-//! What the ground absorbs from the *near* field of a low antenna is not in these forms: below about a tenth of a
-//! wavelength a declared gain is an upper bound ([`Caution::Low`]).
+//! Currents are taken as known (sinusoidal, or those of a small dipole). The ground acts on the far field by Fresnel's
+//! coefficients, and on the input power of wires and loops by the whole spectrum of plane waves, near field included
+//! (module `spectral`). Below a fiftieth of a wavelength nothing was tried: results there carry [`Caution::Low`].
 
 mod current;
 mod dipole;
 mod fresnel;
 mod loops;
+mod spectral;
 mod vertical;
 
 use farhop_earth::GroundConstants;
@@ -84,8 +84,7 @@ pub enum DeclaredError {
 /// A soft doubt that goes with a result.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Caution {
-    /// Lower than a tenth of a wavelength over real ground: near-field loss in the ground is left out, so that the
-    /// gain is an upper bound.
+    /// Lower over real ground than the forms were tried (a fiftieth of a wavelength).
     Low {
         /// Height over wavelength, dimensionless.
         height_in_wavelengths: f64,
@@ -109,7 +108,7 @@ enum Shape {
 }
 
 /// Heights below this part of a wavelength over real ground carry [`Caution::Low`].
-const LOW: f64 = 0.1;
+const LOW: f64 = 0.02;
 
 impl Declared {
     /// Makes the antenna ready for a frequency and what is below it.

@@ -114,7 +114,7 @@ fn efficiency_counts_in_full_and_low_wires_are_flagged() {
         )
     };
     assert!((at(1.0) - at(0.1) - 10.0).abs() < 1e-9);
-    assert!(half_wave(0.05).prepare(FREQ_MHZ, ground).unwrap().caution().is_some());
+    assert!(half_wave(0.01).prepare(FREQ_MHZ, ground).unwrap().caution().is_some());
     assert!(half_wave(0.25).prepare(FREQ_MHZ, ground).unwrap().caution().is_none());
     assert!((gain(Declared::Fixed { gain_dbi: 3.0 }, ground, 20.0, 0.0) - 3.0).abs() < 1e-9);
     assert_eq!(gain(Declared::Fixed { gain_dbi: 3.0 }, ground, 0.0, 0.0), FLOOR_DBI);
