@@ -28,7 +28,9 @@ impl Point {
     }
 
     fn reading(&self, map: F2Map, modip_deg: f64) -> MapReading {
-        Ionosphere::embedded().maps().reading(map, self.place, modip_deg, self.time)
+        Ionosphere::embedded()
+            .maps()
+            .reading(map, self.place, modip_deg, self.time)
     }
 }
 
@@ -42,7 +44,9 @@ fn points(root: &Path) -> Result<Vec<Point>, AgreementError> {
         let get = |column: &str| value.get(column).copied().unwrap_or(f64::NAN);
         let place = Place::new(get("lat_deg"), get("lon_deg_E")).map_err(|e| problem(&e))?;
         let midnight = UtcTime::from_civil(get("year") as i16, get("month") as i8, get("day") as i8, 0, 0, 0);
-        let time = midnight.map_err(|e| problem(&e))?.add_s((get("ut_h") * 3_600.0).round() as i64);
+        let time = midnight
+            .map_err(|e| problem(&e))?
+            .add_s((get("ut_h") * 3_600.0).round() as i64);
         points.push(Point { value, place, time });
     }
     Ok(points)
@@ -60,13 +64,25 @@ fn percent(ours: f64, theirs: f64) -> f64 {
 
 fn row(what: &str, against: &str, values: Vec<f64>, unit: &'static str) -> Row {
     let spread = Spread::of(values);
-    Row { area: "ionosphere", what: what.into(), against: against.into(), spread, unit, bar: "reported only".into(), met: None }
+    Row {
+        area: "ionosphere",
+        what: what.into(),
+        against: against.into(),
+        spread,
+        unit,
+        bar: "reported only".into(),
+        met: None,
+    }
 }
 
 fn map_row(what: &str, against: &str, errors_percent: Vec<f64>) -> Row {
     let plain = row(what, against, errors_percent, "%");
     let met = plain.spread.n > 0 && plain.spread.worst <= MAP_BAR_PERCENT;
-    Row { bar: format!("worst <= {MAP_BAR_PERCENT} %"), met: Some(met), ..plain }
+    Row {
+        bar: format!("worst <= {MAP_BAR_PERCENT} %"),
+        met: Some(met),
+        ..plain
+    }
 }
 
 fn map_rows(points: &[Point]) -> Vec<Row> {
@@ -77,10 +93,26 @@ fn map_rows(points: &[Point]) -> Vec<Row> {
     let f2 = |map: F2Map| move |p: &Point| fed(map)(p).fof2_at_mhz(p.get("IG12"));
     let m = |index: &'static str| move |p: &Point| fed(F2Map::Ccir)(p).m3000f2_at(p.get(index));
     vec![
-        map_row("foF2, CCIR map, relative error", PYIRI, errors(&f2(F2Map::Ccir), "foF2_ccir_MHz")),
-        map_row("foF2, URSI-88 map, relative error", PYIRI, errors(&f2(F2Map::Ursi), "foF2_ursi_MHz")),
-        map_row("M(3000)F2, linear in IG12, relative error", PYIRI, errors(&m("IG12"), "M3000F2_ccir")),
-        map_row("M(3000)F2, linear in R12, relative error", PYIRI, errors(&m("R12"), "M3000F2_interp_in_R12")),
+        map_row(
+            "foF2, CCIR map, relative error",
+            PYIRI,
+            errors(&f2(F2Map::Ccir), "foF2_ccir_MHz"),
+        ),
+        map_row(
+            "foF2, URSI-88 map, relative error",
+            PYIRI,
+            errors(&f2(F2Map::Ursi), "foF2_ursi_MHz"),
+        ),
+        map_row(
+            "M(3000)F2, linear in IG12, relative error",
+            PYIRI,
+            errors(&m("IG12"), "M3000F2_ccir"),
+        ),
+        map_row(
+            "M(3000)F2, linear in R12, relative error",
+            PYIRI,
+            errors(&m("R12"), "M3000F2_interp_in_R12"),
+        ),
     ]
 }
 
@@ -91,7 +123,10 @@ fn true_field_rows(points: &[Point]) -> Result<Vec<Row>, AgreementError> {
         let ours_deg = modip_deg(field.field(p.place, 300.0).dip_deg(), p.place.lat_deg());
         modip.push((ours_deg - p.get("modip_true_deg")).abs());
         let reading = p.reading(F2Map::Ccir, ours_deg);
-        f2.push(percent(reading.fof2_at_mhz(p.get("IG12")), p.get("foF2_ccir_truemodip")));
+        f2.push(percent(
+            reading.fof2_at_mhz(p.get("IG12")),
+            p.get("foF2_ccir_truemodip"),
+        ));
         m.push(percent(reading.m3000f2_at(p.get("IG12")), p.get("M3000_truemodip")));
     }
     let judge = "PyIRI 0.1.7 maps on the field of ppigrf 2.1.0";
@@ -107,22 +142,41 @@ fn layer_rows(points: &[Point]) -> Result<Vec<Row>, AgreementError> {
     for p in points {
         let ours = layers(p)?;
         let foe = percent(ours.foe_mhz, p.get("foE_MHz"));
-        if p.get("sza_exact_day") < 80.0 { day.push(foe) } else { low_sun.push(foe) }
+        if p.get("sza_exact_day") < 80.0 {
+            day.push(foe)
+        } else {
+            low_sun.push(foe)
+        }
         height_km.push((ours.hmf2_km - p.get("hmF2_km")).abs());
         let es = p.reading(F2Map::Ccir, p.get("modip_deg")).foes_at_mhz(p.get("R12"));
         for (ours_mhz, column) in
-            es.into_iter().zip(["foEs_lowerdec_MHz", "foEs_median_jan_headerK_MHz", "foEs_upperdec_MHz"])
+            es.into_iter()
+                .zip(["foEs_lowerdec_MHz", "foEs_median_jan_headerK_MHz", "foEs_upperdec_MHz"])
         {
             es_mhz.push((ours_mhz - p.get(column)).abs());
         }
         r12.push((r12_from_flux(p.get("F107")) - p.get("R12")).abs());
     }
-    let plain = row("foE, sun zenith below 80°, relative error", "PyIRI 0.1.7 (another closed form)", day, "%");
+    let plain = row(
+        "foE, sun zenith below 80°, relative error",
+        "PyIRI 0.1.7 (another closed form)",
+        day,
+        "%",
+    );
     let met = plain.spread.n > 0 && plain.spread.p50 <= 5.0 && plain.spread.worst <= 12.0;
-    let day_row = Row { bar: "median <= 5 %, worst <= 12 %".into(), met: Some(met), ..plain };
+    let day_row = Row {
+        bar: "median <= 5 %, worst <= 12 %".into(),
+        met: Some(met),
+        ..plain
+    };
     Ok(vec![
         day_row,
-        row("foE, low sun and night, relative error", "PyIRI 0.1.7 (another closed form, floor 0.7 MHz)", low_sun, "%"),
+        row(
+            "foE, low sun and night, relative error",
+            "PyIRI 0.1.7 (another closed form, floor 0.7 MHz)",
+            low_sun,
+            "%",
+        ),
         row("foEs median and deciles, error", PYIRI, es_mhz, "MHz"),
         row("hmF2, difference", "PyIRI 0.1.7 (another closed form)", height_km, "km"),
         row("R12 from flux, difference", PYIRI, r12, "R12"),

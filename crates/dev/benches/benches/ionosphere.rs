@@ -1,5 +1,8 @@
 //! How fast the layers above places are found. Judge of the ratio: `validation/ionosphere/time_pyiri.py`, same points.
 
+// Every place and date here is written out and valid; a benchmark has nobody to report to.
+#![allow(clippy::unwrap_used)]
+
 use divan::{Bencher, black_box, counter::ItemsCount};
 use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime, modip_deg};
 use farhop_ionosphere::{Activity, F2Map, Ionosphere, SkyConditions};
@@ -11,12 +14,18 @@ fn main() {
 /// The grid of the Python script: every 10° of latitude and longitude, all 24 hours of one day.
 fn grid() -> Vec<Place> {
     let lats = (-80..=80).step_by(10);
-    lats.flat_map(|lat| (-180..180).step_by(10).map(move |lon| Place::new(f64::from(lat), f64::from(lon)).unwrap()))
-        .collect()
+    lats.flat_map(|lat| {
+        (-180..180)
+            .step_by(10)
+            .map(move |lon| Place::new(f64::from(lat), f64::from(lon)).unwrap())
+    })
+    .collect()
 }
 
 fn hours() -> Vec<UtcTime> {
-    (0..24).map(|h| UtcTime::from_civil(2020, 4, 20, h, 0, 0).unwrap()).collect()
+    (0..24)
+        .map(|h| UtcTime::from_civil(2020, 4, 20, h, 0, 0).unwrap())
+        .collect()
 }
 
 fn quiet() -> SkyConditions {
@@ -34,7 +43,11 @@ fn grid_24_hours(bencher: Bencher) {
         let mut sum = 0.0;
         for place in &grid {
             let above = sky.above(*place, hours[0]);
-            sum += hours.iter().zip(&suns).map(|(t, sun)| above.at_with_sun(*t, sun).fof2_mhz).sum::<f64>();
+            sum += hours
+                .iter()
+                .zip(&suns)
+                .map(|(t, sun)| above.at_with_sun(*t, sun).fof2_mhz)
+                .sum::<f64>();
         }
         sum
     });
