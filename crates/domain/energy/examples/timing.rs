@@ -13,14 +13,15 @@ fn main() -> Result<(), farhop_energy::EnergyError> {
             step_s,
             ..common::outing()
         })?;
-        let start = Instant::now();
-        let outcome = simulate(&outing);
-        let took = start.elapsed();
+        let mut fastest_ms = f64::INFINITY;
+        let mut outcome = simulate(&outing);
+        for _ in 0..15 {
+            let start = Instant::now();
+            outcome = simulate(&outing);
+            fastest_ms = fastest_ms.min(1e3 * start.elapsed().as_secs_f64());
+        }
         let dry = outcome.sources.first().map_or(f64::NAN, |s| s.chance_dry);
-        println!(
-            "step {step_s:>3} s: {:>6.1} ms, chance of running dry {dry:.2}",
-            1e3 * took.as_secs_f64()
-        );
+        println!("step {step_s:>3} s: {fastest_ms:>6.1} ms (fastest of 15), chance of running dry {dry:.2}");
     }
     Ok(())
 }

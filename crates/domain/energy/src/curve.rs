@@ -12,6 +12,8 @@ use crate::error::EnergyError;
 pub struct Curve {
     x: Vec<f64>,
     y: Vec<f64>,
+    /// Rise of each piece.
+    slope: Vec<f64>,
     /// Integral from the first point to each point.
     area: Vec<f64>,
 }
@@ -27,17 +29,18 @@ impl Curve {
         if points.len() < 2 || !finite || !rising {
             return Err(EnergyError::BadCurve { what: what.to_owned() });
         }
+        let slope = points
+            .windows(2)
+            .map(|pair| (pair[1].1 - pair[0].1) / (pair[1].0 - pair[0].0))
+            .collect();
         let mut area = vec![0.0];
         let mut sum = 0.0;
         for pair in points.windows(2) {
             sum += 0.5 * (pair[0].1 + pair[1].1) * (pair[1].0 - pair[0].0);
             area.push(sum);
         }
-        Ok(Self {
-            x: points.iter().map(|p| p.0).collect(),
-            y: points.iter().map(|p| p.1).collect(),
-            area,
-        })
+        let (x, y) = points.iter().copied().unzip();
+        Ok(Self { x, y, slope, area })
     }
 
     /// Index of the piece that holds `x` (the first or last piece beyond the ends).
@@ -51,8 +54,7 @@ impl Curve {
     }
 
     fn on_piece(&self, k: usize, x: f64) -> f64 {
-        let share = ((x - self.x[k]) / (self.x[k + 1] - self.x[k])).clamp(0.0, 1.0);
-        self.y[k] + share * (self.y[k + 1] - self.y[k])
+        self.y[k] + self.slope[k] * (x.clamp(self.x[k], self.x[k + 1]) - self.x[k])
     }
 
     /// Value at `x` (units of the points).
@@ -78,10 +80,9 @@ impl Curve {
     /// Mean value between `a` and `b` (units of the points). Exact also where `a` and `b` lie close together.
     #[must_use]
     pub fn mean(&self, a: f64, b: f64) -> f64 {
-        let (ka, kb) = (self.piece(a), self.piece(b));
-        let inside = a.min(b) >= self.x[ka] && a.max(b) <= self.x[ka + 1];
-        if ka == kb && inside {
-            return 0.5 * (self.on_piece(ka, a) + self.on_piece(kb, b));
+        let ka = self.piece(a);
+        if a.min(b) >= self.x[ka] && a.max(b) <= self.x[ka + 1] {
+            return self.y[ka] + self.slope[ka] * (0.5 * (a + b) - self.x[ka]);
         }
         if a == b {
             return self.at(a);

@@ -2,7 +2,7 @@
 
 use super::outing::EnergyOuting;
 use super::prepare::{Prepared, prepare};
-use super::reserve::{margin_wh, transmit_stop};
+use super::reserve::transmit_stop;
 use super::run::{Scenario, ScenarioResult, run};
 use crate::protection::{Release, TripCause};
 use crate::spread::{Spread3, latin_hypercube_z};
@@ -149,11 +149,6 @@ pub(super) fn gather(outing: &EnergyOuting) -> EnergyOutcome {
     let prepared = prepare(outing);
     let scenarios = scenarios(outing);
     let results: Vec<ScenarioResult> = scenarios.iter().map(|s| run(&prepared, s, f64::INFINITY)).collect();
-    let margins: Vec<f64> = scenarios
-        .iter()
-        .zip(&results)
-        .map(|(scenario, result)| margin_wh(&prepared, scenario, result))
-        .collect();
     let median = run(&prepared, &Scenario::median(outing), f64::INFINITY);
     let (chance_fails, first_fail_s) = when(&results, |r| r.transmit_failed_s);
     EnergyOutcome {
@@ -166,7 +161,7 @@ pub(super) fn gather(outing: &EnergyOuting) -> EnergyOutcome {
         transmit: TransmitOutlook {
             chance_fails,
             first_fail_s,
-            stop: transmit_stop(&prepared, &scenarios, &margins),
+            stop: transmit_stop(&prepared, &scenarios, &results),
         },
         times_s: median.times_s,
     }

@@ -7,6 +7,9 @@
 use super::bus::{Acceptance, BusLoad, BusPoint, Inflow, solve};
 use crate::battery::Battery;
 
+/// Relative change of the voltage at which the circuit counts as settled (dimensionless): a thousandth of what the books may be off.
+const SETTLED: f64 = 1e-9;
+
 /// The battery at the beginning of the stretch.
 #[derive(Clone, Copy)]
 pub(super) struct Cell<'a> {
@@ -87,9 +90,10 @@ impl Cell<'_> {
                 limit_v: self.acceptance.limit_v,
             },
         };
-        let mut emf_v = self.mean_emf_v(self.share, way);
+        let mut guess = Guess::new(self.mean_emf_v(self.share, way));
         let mut held = None;
-        for _ in 0..24 {
+        for _ in 0..60 {
+            let emf_v = guess.emf_v;
             let bus = solve(emf_v, self.resistance_ohm, loads, inflow, acceptance)?;
             let (change, per_delivered) = self.moved(bus.battery_a, dt_s);
             let end_share = self.share + change;
@@ -103,11 +107,9 @@ impl Cell<'_> {
                 per_delivered,
                 held_s: dt_s,
             });
-            let mean_v = self.mean_emf_v(inside, way);
-            if (mean_v - emf_v).abs() <= 1e-12 * emf_v {
+            if guess.improve(self.mean_emf_v(inside, way)) {
                 break;
             }
-            emf_v = mean_v;
         }
         held
     }
@@ -141,5 +143,52 @@ impl Cell<'_> {
             held = self.hold_for(loads, inflow, shorter_s * (1.0 - 1e-9))?;
         }
         Some(held)
+    }
+}
+
+/// The voltage behind the resistance that is also the mean over the charge which it moves: a root of mean(v) − v, found by the
+/// secant rule inside a bracket. Plain repetition would swing where a small resistance meets a steep curve.
+struct Guess {
+    emf_v: f64,
+    last: Option<(f64, f64)>,
+    low_v: f64,
+    high_v: f64,
+}
+
+impl Guess {
+    fn new(emf_v: f64) -> Self {
+        Self {
+            emf_v,
+            last: None,
+            low_v: f64::NEG_INFINITY,
+            high_v: f64::INFINITY,
+        }
+    }
+
+    /// Takes the mean voltage that the guess led to; whether the guess was good enough.
+    fn improve(&mut self, mean_v: f64) -> bool {
+        let off_v = mean_v - self.emf_v;
+        if off_v.is_nan() || off_v.abs() <= SETTLED * self.emf_v {
+            return true;
+        }
+        // mean(v) − v falls with v: too low a guess leaves it positive.
+        if off_v > 0.0 {
+            self.low_v = self.emf_v;
+        } else {
+            self.high_v = self.emf_v;
+        }
+        let secant_v = self
+            .last
+            .map(|(v, off)| self.emf_v - off_v * (self.emf_v - v) / (off_v - off));
+        let next_v = secant_v.filter(|v| v.is_finite()).unwrap_or(mean_v);
+        self.last = Some((self.emf_v, off_v));
+        let outside = next_v <= self.low_v || next_v >= self.high_v;
+        let bracketed = self.low_v.is_finite() && self.high_v.is_finite();
+        self.emf_v = match (outside, bracketed) {
+            (true, true) => 0.5 * (self.low_v + self.high_v),
+            (true, false) => mean_v,
+            _ => next_v,
+        };
+        false
     }
 }

@@ -1,51 +1,55 @@
 //! The hour at which transmitting must stop to keep a reserve.
 
 use super::outcome::TransmitStop;
+use super::outing::Source;
 use super::prepare::Prepared;
-use super::run::{Scenario, ScenarioResult, run};
+use super::run::{Scenario, ScenarioResult, SourceResult, keeps_above};
 
-/// Least usable energy over the reserve, Wh, in the sources that feed a transmitter; infinite without such a source.
-pub(super) fn margin_wh(prepared: &Prepared<'_>, scenario: &Scenario, result: &ScenarioResult) -> f64 {
+/// The reserve of each source that feeds a transmitter, Wh of usable energy; `None` for the others.
+///
+/// Counted on what a full battery of that age has to give in the warm.
+pub(super) fn floors_wh(prepared: &Prepared<'_>, scenario: &Scenario) -> Vec<Option<f64>> {
     let input = &prepared.outing.input;
-    let mut least = f64::INFINITY;
-    for ((source, outcome), feeds) in input
+    let floor = |(source, feeds): (&Source, &bool)| {
+        let full_ah = source.battery.spec().capacity_ah * scenario.health;
+        let full_wh = source.battery.usable_wh(source.battery.spec().usable.1, 25.0, full_ah);
+        feeds.then_some(input.reserve_share * full_wh)
+    };
+    input
         .sources
         .iter()
-        .zip(&result.sources)
         .zip(&prepared.feeds_transmitter)
-    {
-        if *feeds {
-            let battery = &source.battery;
-            let full_ah = battery.spec().capacity_ah * scenario.health;
-            // The reserve is counted on what a full battery of that age has to give in the warm.
-            let full_wh = battery.usable_wh(battery.spec().usable.1, 25.0, full_ah);
-            let dark = if outcome.dark_s.is_some() {
-                outcome.least_usable_wh.min(-1e-6)
-            } else {
-                outcome.least_usable_wh
-            };
-            least = least.min(dark - input.reserve_share * full_wh);
-        }
-    }
-    least
+        .map(floor)
+        .collect()
+}
+
+/// Whether the reserve held in a scenario.
+pub(super) fn kept(prepared: &Prepared<'_>, scenario: &Scenario, result: &ScenarioResult) -> bool {
+    let held = |(source, floor): (&SourceResult, Option<f64>)| {
+        floor.is_none_or(|floor_wh| source.dark_s.is_none() && source.least_usable_wh >= floor_wh)
+    };
+    result.sources.iter().zip(floors_wh(prepared, scenario)).all(held)
 }
 
 /// The latest time at which transmitting may go on, so that the reserve holds in the share of scenarios asked for, to a minute.
 ///
 /// Bisection on that time. A scenario in which the reserve holds with silence from a time on holds it with silence from any
 /// earlier time, so each round settles the scenarios on one side for good, and only the others are run again.
-pub(super) fn transmit_stop(prepared: &Prepared<'_>, scenarios: &[Scenario], margins_wh: &[f64]) -> TransmitStop {
+pub(super) fn transmit_stop(
+    prepared: &Prepared<'_>,
+    scenarios: &[Scenario],
+    all_sent: &[ScenarioResult],
+) -> TransmitStop {
     let input = &prepared.outing.input;
     // The small term keeps 0.1 · 60 from being 5.999…
     let allowed = ((1.0 - input.reserve_confidence) * scenarios.len() as f64 + 1e-9).floor() as usize;
     let fails =
-        |scenario: &Scenario, until_s: f64| margin_wh(prepared, scenario, &run(prepared, scenario, until_s)) < 0.0;
+        |scenario: &Scenario, until_s: f64| !keeps_above(prepared, scenario, until_s, &floors_wh(prepared, scenario));
     let failing = scenarios
         .iter()
-        .zip(margins_wh)
-        .filter(|(_, margin)| **margin < 0.0)
-        .map(|(s, _)| s);
-    let mut open: Vec<&Scenario> = failing.collect();
+        .zip(all_sent)
+        .filter(|(s, result)| !kept(prepared, s, result));
+    let mut open: Vec<&Scenario> = failing.map(|(s, _)| s).collect();
     if open.len() <= allowed {
         return TransmitStop::NotNeeded;
     }

@@ -112,34 +112,45 @@ pub(super) struct Run<'a> {
 
 /// Runs a scenario; from `transmit_until_s` on, all loads of activities that go on the air idle instead.
 pub(super) fn run(prepared: &Prepared<'_>, scenario: &Scenario, transmit_until_s: f64) -> ScenarioResult {
-    let input = &prepared.outing.input;
-    let first_air_c = prepared.steps.first().map_or(20.0, |s| s.air_c);
-    let start = |source: &Source| start_state(source, scenario, first_air_c);
-    let mut run = Run {
-        prepared,
-        scenario,
-        transmit_until_s,
-        sources: input.sources.iter().map(start).collect(),
-        loads: vec![LoadRun::default(); input.loads.len()],
-        activities: vec![ActivityRun::default(); input.activities.len()],
-        transmit_failed_s: None,
-        scratch: super::circuit::Scratch::default(),
-    };
+    let mut run = Run::new(prepared, scenario, transmit_until_s);
     let capacity = prepared.steps.len() + 1;
     let mut traces = vec![(Vec::with_capacity(capacity), Vec::with_capacity(capacity)); run.sources.len()];
     run.record(&mut traces, 0.0);
     let mut segment = usize::MAX;
     for (k, step) in prepared.steps.iter().enumerate() {
-        if step.segment != segment {
-            segment = step.segment;
-            run.handle(segment);
-        }
-        for source in 0..run.sources.len() {
-            run.step_source(source, k, step);
-        }
+        run.step(k, step, &mut segment);
         run.record(&mut traces, step.start_s + step.length_s);
     }
     run.finish(traces)
+}
+
+/// Whether all sources with a floor (Wh of usable energy) stay at or above it and never go dark.
+pub(super) fn keeps_above(
+    prepared: &Prepared<'_>,
+    scenario: &Scenario,
+    transmit_until_s: f64,
+    floors_wh: &[Option<f64>],
+) -> bool {
+    let mut run = Run::new(prepared, scenario, transmit_until_s);
+    let mut segment = usize::MAX;
+    let inputs = &prepared.outing.input.sources;
+    let above = |run: &Run<'_>| {
+        run.sources
+            .iter()
+            .zip(inputs)
+            .zip(floors_wh)
+            .all(|((state, source), floor)| {
+                let usable_wh = source.battery.usable_wh(state.share, state.temp_c, state.full_ah);
+                floor.is_none_or(|floor_wh| state.dark_s.is_none() && usable_wh >= floor_wh)
+            })
+    };
+    if !above(&run) {
+        return false;
+    }
+    prepared.steps.iter().enumerate().all(|(k, step)| {
+        run.step(k, step, &mut segment);
+        above(&run)
+    })
 }
 
 fn start_state(source: &Source, scenario: &Scenario, air_c: f64) -> SourceState {
@@ -174,7 +185,36 @@ fn start_state(source: &Source, scenario: &Scenario, air_c: f64) -> SourceState 
     }
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
+    fn new(prepared: &'a Prepared<'a>, scenario: &'a Scenario, transmit_until_s: f64) -> Self {
+        let input = &prepared.outing.input;
+        let first_air_c = prepared.steps.first().map_or(20.0, |s| s.air_c);
+        Self {
+            prepared,
+            scenario,
+            transmit_until_s,
+            sources: input
+                .sources
+                .iter()
+                .map(|source| start_state(source, scenario, first_air_c))
+                .collect(),
+            loads: vec![LoadRun::default(); input.loads.len()],
+            activities: vec![ActivityRun::default(); input.activities.len()],
+            transmit_failed_s: None,
+            scratch: super::circuit::Scratch::default(),
+        }
+    }
+
+    fn step(&mut self, k: usize, step: &Step, segment: &mut usize) {
+        if step.segment != *segment {
+            *segment = step.segment;
+            self.handle(step.segment);
+        }
+        for source in 0..self.sources.len() {
+            self.step_source(source, k, step);
+        }
+    }
+
     fn handle(&mut self, segment: usize) {
         let Some(segment) = self.prepared.segments.get(segment) else {
             return;
