@@ -15,7 +15,8 @@
 //! | cross term S | j a κ T J1(κρ) |
 //!
 //! The path: along the real axis to beyond the ground's branch point, with κ = sin θ and κ = sqrt(1+u²) so that the
-//! root a is smooth, then J = (H1+H2)/2 along two rays at ±45°, on which every exponential decays. The air's branch point
+//! root a is smooth, then J = (H1+H2)/2 along two rays at ±45°, on which every exponential decays
+//! (close under the wire, where the Hankel functions are large and cancel, straight on instead). The air's branch point
 //! is taken out by the substitutions, the ground's lies at the end of a panel with points gathered there, and the pole
 //! (εa+b = 0, at a = -1/sqrt(ε+1)) is met by panels that shrink toward a = 0.
 
@@ -47,6 +48,10 @@ pub struct Spectrum {
     upper: Vec<Point>,
     /// Points on the lower ray, to be used with H2/2; wave numbers are the conjugates of the upper ones.
     lower: Vec<Point>,
+    /// Points on the real axis beyond the bend, to be used with J instead of the rays close under the wire.
+    straight: Vec<Point>,
+    /// Distances up to this use the straight path, k·m.
+    straight_to: f64,
     /// Dimensionless permittivity.
     eps: C64,
 }
@@ -73,6 +78,8 @@ impl Spectrum {
             axis: Vec::new(),
             upper: Vec::new(),
             lower: Vec::new(),
+            straight: Vec::new(),
+            straight_to: reach.zeta_min,
             eps,
         };
         let count = |width: f64| points + (0.7 * width * reach.rho_max + 0.2 * width * reach.zeta_max).ceil() as usize;
@@ -118,6 +125,8 @@ impl Spectrum {
                 let weight = 0.5 * w * (to - from);
                 let upper = self.point(up, turn * weight);
                 let lower = self.point(down, turn.conj() * weight);
+                let ahead = self.point(Complex::new(end + t, 0.0), Complex::new(2.0 * weight, 0.0));
+                self.straight.push(ahead);
                 self.upper.push(upper);
                 self.lower.push(lower);
             }
@@ -159,46 +168,52 @@ impl Spectrum {
     }
 
     /// The kernels on a grid: outer index the sums of heights, inner index the horizontal distances (both k·m).
-    ///
-    /// Distances must be above zero: on the axis the Hankel functions are infinite although their sum is not.
     #[must_use]
     pub fn kernels(&self, zetas: &[f64], rhos: &[f64]) -> Vec<Kernels> {
-        let waves = self.waves(rhos);
-        let total = self.axis.len() + self.upper.len() + self.lower.len();
-        let mut out = vec![Kernels::default(); zetas.len() * rhos.len()];
-        let mut carried: Vec<[C64; 4]> = Vec::with_capacity(total);
-        for (row, &zeta) in out.chunks_mut(rhos.len().max(1)).zip(zetas) {
-            carried.clear();
-            for point in self.axis.iter().chain(&self.upper).chain(&self.lower) {
-                let fall = (point.decay * zeta).exp();
-                carried.push(point.weight.map(|w| w * fall));
-            }
-            for (sum, wave) in row.iter_mut().zip(waves.chunks(total)) {
-                *sum = gather(&carried, wave);
+        let waves: Vec<[Vec<[C64; 2]>; 2]> = rhos.iter().map(|&rho| self.waves(rho)).collect();
+        let mut out = Vec::with_capacity(zetas.len() * rhos.len());
+        for &zeta in zetas {
+            let fall = |points: &[Point]| -> Vec<[C64; 4]> {
+                let carry = |p: &Point| {
+                    let fall = (p.decay * zeta).exp();
+                    p.weight.map(|w| w * fall)
+                };
+                points.iter().map(carry).collect()
+            };
+            let (axis, straight) = (fall(&self.axis), fall(&self.straight));
+            let mut rays = fall(&self.upper);
+            rays.extend(fall(&self.lower));
+            for (wave, &rho) in waves.iter().zip(rhos) {
+                let tail = if rho <= self.straight_to { &straight } else { &rays };
+                let (near, far) = (gather(&axis, &wave[0]), gather(tail, &wave[1]));
+                out.push([0, 1, 2, 3].map(|i| near[i] + far[i]));
             }
         }
         out
     }
 
-    /// The cylinder functions of orders 0 and 1 for every distance and point of the path.
-    fn waves(&self, rhos: &[f64]) -> Vec<[C64; 2]> {
-        let mut waves = Vec::with_capacity(rhos.len() * (self.axis.len() + 2 * self.upper.len()));
-        for &rho in rhos {
-            for point in &self.axis {
-                let (j0, j1) = crate::bessel::j01_real(point.kappa.re * rho);
-                waves.push([Complex::new(j0, 0.0), Complex::new(j1, 0.0)]);
-            }
-            let start = waves.len();
-            for point in &self.lower {
-                let (h0, h1) = crate::bessel::hankel2(point.kappa * rho);
-                waves.push([h0.conj(), h1.conj()]);
-            }
-            for i in start..start + self.lower.len() {
-                let [h0, h1] = waves[i];
-                waves.push([h0.conj(), h1.conj()]);
-            }
+    /// The cylinder functions of orders 0 and 1 on the axis and on the tail for a distance.
+    fn waves(&self, rho: f64) -> [Vec<[C64; 2]>; 2] {
+        let standing = |point: &Point| {
+            let (j0, j1) = crate::bessel::j01_real(point.kappa.re * rho);
+            [Complex::new(j0, 0.0), Complex::new(j1, 0.0)]
+        };
+        let axis = self.axis.iter().map(standing).collect();
+        if rho <= self.straight_to {
+            return [axis, self.straight.iter().map(standing).collect()];
         }
-        waves
+        let outward: Vec<[C64; 2]> = self
+            .lower
+            .iter()
+            .map(|point| {
+                let (h0, h1) = crate::bessel::hankel2(point.kappa * rho);
+                [h0, h1]
+            })
+            .collect();
+        // H1 at the conjugate point is the conjugate of H2.
+        let mut tail: Vec<[C64; 2]> = outward.iter().map(|h| [h[0].conj(), h[1].conj()]).collect();
+        tail.extend(outward);
+        [axis, tail]
     }
 }
 

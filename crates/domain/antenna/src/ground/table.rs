@@ -116,7 +116,7 @@ impl Table {
         let zeta = Axis::new(zeta_scale, 0.5, (reach.zeta_min, reach.zeta_max), fineness.steps);
         let (mut rhos, zetas) = (rho.nodes(), zeta.nodes());
         // The remainder is even in ρ: a small distance stands for none, to a millionth.
-        rhos[0] = 1e-3 * reach.zeta_min;
+        rhos[0] = 1e-4 * reach.zeta_min;
         let zetas = if zetas.len() == 1 { vec![reach.zeta_min] } else { zetas };
         let kernels = Spectrum::new(eps, reach, fineness.points).kernels(&zetas, &rhos);
         let places = zetas.iter().flat_map(|&z| rhos.iter().map(move |&r| (r, z)));
