@@ -1,1 +1,17 @@
 //! The one meeting place: an outing and its conditions become a plan.
+
+pub mod alternatives;
+pub mod book;
+pub mod chance;
+pub mod declared_book;
+pub mod limit;
+pub mod link;
+pub mod plan;
+pub mod requirement;
+pub mod setting;
+pub mod station_strip;
+pub mod strip;
+pub mod survey;
+pub mod window;
+
+pub use chance::{Chance, ChanceWord};

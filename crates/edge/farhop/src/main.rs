@@ -1,1 +1,37 @@
-fn main() {}
+//! The command line of Farhop: data on standard output, talk on standard error.
+//!
+//! Exit codes: 0 fine, 1 the input needs mending, 2 the program is at fault.
+
+mod args;
+mod commands;
+mod exit;
+mod input;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Cli, Command};
+
+fn main() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            let code = if error.use_stderr() { ExitCode::from(1) } else { ExitCode::SUCCESS };
+            // Nothing is left to do when even the message cannot be written.
+            let _ = error.print();
+            return code;
+        }
+    };
+    let outcome = match cli.command {
+        Command::Sky(args) => commands::sky::run(&args),
+        _ => Ok(()),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            anstream::eprintln!("farhop: {failure}");
+            failure.code()
+        }
+    }
+}

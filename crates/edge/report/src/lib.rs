@@ -1,1 +1,5 @@
 //! What people see: views, text, JSON, charts.
+
+pub mod clock;
+pub mod numbers;
+pub mod sky;

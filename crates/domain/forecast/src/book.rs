@@ -1,0 +1,43 @@
+//! Antennas as they work at a place: the interface that declared gains and the antenna engine both fill.
+
+use std::sync::Arc;
+
+use farhop_outing::{Antenna, Site};
+
+/// Power gain by direction.
+pub trait Radiator: Send + Sync {
+    /// Power gain in dBi toward an elevation above the horizon and a true bearing, both in degrees; all losses of the antenna
+    /// and the ground below it included, mismatch and feed excluded.
+    fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64;
+}
+
+/// Where the figures of an antenna come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GainSource {
+    /// Closed forms for the kind and the stated measures.
+    Declared,
+    /// The method of moments for the wire as it hangs.
+    Computed,
+}
+
+/// An antenna at a site on one frequency.
+#[derive(Clone)]
+pub struct AntennaHere {
+    /// Gain by direction.
+    pub radiator: Arc<dyn Radiator>,
+    /// Radiated over accepted power (dimensionless), above 0, at most 1.
+    pub efficiency: f64,
+    /// Share of the transmitter's power setting that enters the antenna (dimensionless): fold-back, tuner, line, transformer.
+    pub feed_share: f64,
+    /// Where the figures come from.
+    pub source: GainSource,
+}
+
+/// Supplies antennas at sites. The edge fills it with cached solutions of the engine.
+pub trait AntennaBook: Sync {
+    /// The antenna at a site on a frequency in MHz.
+    ///
+    /// # Errors
+    /// Says why this antenna cannot be used there.
+    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String>;
+}

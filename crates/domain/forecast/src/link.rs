@@ -1,0 +1,280 @@
+//! One hour of one link: both directions from the same path.
+
+use std::sync::Arc;
+
+use farhop_earth::UtcTime;
+use farhop_outing::{Channel, Site, Station};
+use farhop_propagation::noise::{Measured, Noise, NoiseInputs, Receiver, Surface, total_noise};
+use farhop_propagation::signal::{LinkEnd, LinkSetup, Signal, SignalMixture};
+use farhop_propagation::snr::{Direction as SnrDirection, SnrMixture, joint_probability, noise_in_band};
+use farhop_propagation::{Horizon, Layer, Mode, RangeCaution, SkyPath};
+
+use crate::book::{AntennaHere, Radiator};
+use crate::chance::Chance;
+use crate::limit::{Limit, LimitInputs, limit};
+use crate::requirement::required_snr_db;
+use crate::strip::{Carrier, CarrierLayer, Cell, Direction};
+
+/// Everything that stays the same through the hours of one strip.
+#[derive(Clone)]
+pub struct LinkEnds<'a> {
+    /// The operator's place.
+    pub site: &'a Site,
+    /// The correspondent.
+    pub station: &'a Station,
+    /// The frequency.
+    pub channel: &'a Channel,
+    /// The operator's antenna there.
+    pub antenna: AntennaHere,
+    /// The station's antenna.
+    pub station_radiator: Arc<dyn Radiator>,
+    /// The operator's power setting, W.
+    pub power_w: f64,
+    /// The operator's receiver behind its antenna.
+    pub site_receiver: Receiver,
+    /// The station's receiver.
+    pub station_receiver: Receiver,
+    /// Noise read at the site, where it covers the frequency.
+    pub measured: Option<Measured>,
+    /// Horizon of the site toward the station.
+    pub horizon: Horizon,
+    /// Loss of the ground wave, dB, where the path is short enough to have one.
+    pub ground_wave_loss_db: Option<f64>,
+    /// Own-station offset learned on earlier outings, dB.
+    pub learned_offset_db: f64,
+}
+
+/// What changes from hour to hour, the same for all antennas of a route.
+#[derive(Clone, Copy)]
+pub struct Hour<'a> {
+    /// The path.
+    pub path: &'a SkyPath,
+    /// Its modes on the channel's frequency.
+    pub modes: &'a [Mode],
+    /// Critical frequency of the F2 layer above the site, MHz.
+    pub site_fof2_mhz: f64,
+    /// Critical frequency of the F2 layer above the station, MHz.
+    pub station_fof2_mhz: f64,
+}
+
+impl LinkEnds<'_> {
+    /// One hour of the link.
+    #[must_use]
+    pub fn cell(&self, hour: &Hour<'_>) -> Cell {
+        let signal = self.signal(hour);
+        let mixture = signal.mixture();
+        let time = hour.path.time();
+        let served = self.station.hours_utc.contains(time) && self.channel.hours_utc.contains(time);
+        let at_station = self.station_noise(hour);
+        let at_site = self.site_noise(hour);
+        let forward = self.direction(&at_station, self.own_power_db());
+        let reverse = self.direction(&at_site, power_db(self.station.power_w));
+        let joint = if served {
+            joint_probability(&mixture, &forward, &reverse)
+        } else {
+            0.0
+        };
+        let forward_out = self.summary(&mixture, &forward, &at_station);
+        let reverse_out = self.summary(&mixture, &reverse, &at_site);
+        let carrier = self.carrier(&signal, hour.path.circuit().bearing_deg);
+        let limit = self.limit(hour, served, joint, [&forward_out, &reverse_out], carrier.as_ref());
+        Cell {
+            at: time,
+            chance: Chance::new(joint),
+            forward: forward_out,
+            reverse: reverse_out,
+            carrier,
+            limit,
+            mixture: delivery_mixture(&mixture, &forward, &reverse, self.channel.bandwidth_hz),
+        }
+    }
+
+    /// The signal for one watt at either end; powers come in as offsets, because the path is reciprocal.
+    fn signal(&self, hour: &Hour<'_>) -> Signal {
+        let site_gain = |elevation: f64, bearing: f64| self.antenna.radiator.gain_dbi(elevation, bearing);
+        let station_gain = |elevation: f64, bearing: f64| self.station_radiator.gain_dbi(elevation, bearing);
+        let setup = LinkSetup {
+            power_dbw: 0.0,
+            from: LinkEnd {
+                gain_dbi: &site_gain,
+                horizon: self.horizon,
+            },
+            to: LinkEnd {
+                gain_dbi: &station_gain,
+                horizon: Horizon::FLAT,
+            },
+            ground_wave_loss_db: self.ground_wave_loss_db,
+        };
+        Signal::new(hour.path, hour.modes, &setup)
+    }
+
+    /// Power that enters the site's antenna, dB above one watt, with what earlier outings taught about this station.
+    fn own_power_db(&self) -> f64 {
+        power_db(self.power_w * self.antenna.feed_share) + self.learned_offset_db
+    }
+
+    fn site_noise(&self, hour: &Hour<'_>) -> Noise {
+        self.noise(hour.path.time(), true, self.site_receiver, hour.site_fof2_mhz)
+    }
+
+    fn station_noise(&self, hour: &Hour<'_>) -> Noise {
+        self.noise(hour.path.time(), false, self.station_receiver, hour.station_fof2_mhz)
+    }
+
+    fn noise(&self, time: UtcTime, at_site: bool, receiver: Receiver, fof2_mhz: f64) -> Noise {
+        let (place, class) = if at_site {
+            (self.site.place, self.site.noise)
+        } else {
+            (self.station.place, self.station.noise)
+        };
+        total_noise(&NoiseInputs {
+            freq_mhz: self.channel.freq_mhz,
+            place,
+            time,
+            surface: Surface::Land,
+            class: noise_class(class),
+            fof2_mhz,
+            receiver,
+            measured: if at_site { self.measured } else { None },
+        })
+    }
+
+    fn direction(&self, noise: &Noise, power_offset_db: f64) -> SnrDirection {
+        let mut noise_dbw = noise_in_band(&noise.total(), self.channel.bandwidth_hz);
+        // The signal is computed with the real antenna's power gain, so the noise loses what that antenna loses.
+        noise_dbw.median_db -= noise.receive_loss_db;
+        SnrDirection {
+            power_offset_db,
+            noise_dbw,
+            required_snr_db: required_snr_db(self.channel.bandwidth_hz),
+        }
+    }
+
+    fn summary(&self, mixture: &SignalMixture, direction: &SnrDirection, noise: &Noise) -> Direction {
+        let snr = SnrMixture::new(mixture, &direction.noise_dbw);
+        let [p10, p50, p90] = snr.p10_p50_p90_db();
+        let chance = snr.probability_at_least(direction.required_snr_db - direction.power_offset_db);
+        Direction {
+            snr_p10_db: p10 + direction.power_offset_db,
+            snr_p50_db: p50 + direction.power_offset_db,
+            snr_p90_db: p90 + direction.power_offset_db,
+            noise_fa_db: noise.total_fa_db,
+            chance: Chance::new(chance),
+        }
+    }
+
+    fn carrier(&self, signal: &Signal, bearing_deg: f64) -> Option<Carrier> {
+        let best = signal.modes.first();
+        let ground_dbw = signal.ground_wave_dbw.unwrap_or(f64::NEG_INFINITY);
+        if best.is_none_or(|mode| ground_dbw > mode.power_dbw) {
+            return signal.ground_wave_dbw.map(|power_dbw| Carrier {
+                layer: CarrierLayer::Ground,
+                hops: 0,
+                elevation_deg: 0.0,
+                support: 1.0,
+                absorption_db: 0.0,
+                horizon_db: 0.0,
+                auroral_db: 0.0,
+                site_gain_dbi: 0.0,
+                station_gain_dbi: 0.0,
+                loss_db: -power_dbw,
+            });
+        }
+        best.map(|received| {
+            let mode = &received.mode;
+            let site_gain_dbi = self.antenna.radiator.gain_dbi(mode.elevation_deg, bearing_deg);
+            Carrier {
+                layer: carrier_layer(mode.layer),
+                hops: mode.hops,
+                elevation_deg: mode.elevation_deg,
+                support: mode.support,
+                absorption_db: mode.losses.absorption_db,
+                horizon_db: mode.losses.horizon_db,
+                auroral_db: mode.losses.auroral_db,
+                site_gain_dbi,
+                station_gain_dbi: received.gains_dbi - site_gain_dbi,
+                loss_db: mode.losses.total_db(),
+            }
+        })
+    }
+
+    fn limit(
+        &self,
+        hour: &Hour<'_>,
+        served: bool,
+        joint: f64,
+        ways: [&Direction; 2],
+        carrier: Option<&Carrier>,
+    ) -> Limit {
+        if hour.path.circuit().caution() == RangeCaution::Outside {
+            return Limit::OutsideModel;
+        }
+        if !served {
+            return Limit::NotServed;
+        }
+        let Some(carrier) = carrier else {
+            return Limit::AboveMuf { support: 0.0 };
+        };
+        limit(&LimitInputs {
+            chance: joint,
+            forward: ways[0].chance.probability(),
+            reverse: ways[1].chance.probability(),
+            support: carrier.support,
+            absorption_db: carrier.absorption_db,
+            auroral_db: carrier.auroral_db,
+            horizon_db: carrier.horizon_db,
+            site_gain_dbi: carrier.site_gain_dbi,
+        })
+    }
+}
+
+fn carrier_layer(layer: Layer) -> CarrierLayer {
+    match layer {
+        Layer::E => CarrierLayer::E,
+        Layer::SporadicE => CarrierLayer::SporadicE,
+        Layer::F2 => CarrierLayer::F2,
+    }
+}
+
+/// The outing's noise class in the words of the noise model.
+#[must_use]
+pub fn noise_class(class: farhop_outing::NoiseClass) -> farhop_propagation::noise::NoiseClass {
+    use farhop_propagation::noise::NoiseClass as Model;
+    match class {
+        farhop_outing::NoiseClass::City => Model::City,
+        farhop_outing::NoiseClass::Residential => Model::Residential,
+        farhop_outing::NoiseClass::Rural => Model::Rural,
+        farhop_outing::NoiseClass::QuietRural => Model::QuietRural,
+    }
+}
+
+/// Both directions as the delivery model takes them: the halves of each spread are averaged, because that model is symmetric.
+fn delivery_mixture(
+    signal: &SignalMixture,
+    forward: &SnrDirection,
+    reverse: &SnrDirection,
+    bandwidth_hz: f64,
+) -> farhop_message::SnrMixture {
+    let mean_sd = |low: f64, high: f64| 0.5 * (low + high);
+    let noise_sd = |d: &SnrDirection| mean_sd(d.noise_dbw.sd_low_db, d.noise_dbw.sd_high_db);
+    let components = signal
+        .components
+        .iter()
+        .map(|c| farhop_message::Component {
+            weight: c.weight,
+            median_snr_forward_db: c.power_dbw.median_db + forward.power_offset_db - forward.noise_dbw.median_db,
+            median_snr_reverse_db: c.power_dbw.median_db + reverse.power_offset_db - reverse.noise_dbw.median_db,
+            sd_signal_db: mean_sd(c.power_dbw.sd_low_db, c.power_dbw.sd_high_db),
+            sd_noise_forward_db: noise_sd(forward),
+            sd_noise_reverse_db: noise_sd(reverse),
+        })
+        .collect();
+    farhop_message::SnrMixture {
+        bandwidth_hz,
+        components,
+    }
+}
+
+fn power_db(power_w: f64) -> f64 {
+    10.0 * power_w.max(1e-12).log10()
+}

@@ -1,0 +1,55 @@
+//! One line a station: the best chance of each hour and how it is reached.
+
+use farhop_earth::UtcTime;
+
+use crate::chance::Chance;
+use crate::strip::{Route, Strip};
+
+/// The best of all routes to a station in one hour.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BestHour {
+    /// Middle of the hour.
+    pub at: UtcTime,
+    /// The chance.
+    pub chance: Chance,
+    /// By which route.
+    pub route: Route,
+}
+
+/// The hours of a station, in order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StationStrip {
+    /// Index of the station.
+    pub station: usize,
+    /// Hours in which somebody is at a site; gaps are left out.
+    pub hours: Vec<BestHour>,
+}
+
+/// The strips of all stations, in the order of the outing.
+#[must_use]
+pub fn station_strips(strips: &[Strip], stations: usize) -> Vec<StationStrip> {
+    (0..stations)
+        .map(|station| StationStrip {
+            station,
+            hours: best_hours(strips, station),
+        })
+        .collect()
+}
+
+fn best_hours(strips: &[Strip], station: usize) -> Vec<BestHour> {
+    let mut hours: std::collections::BTreeMap<i64, BestHour> = std::collections::BTreeMap::new();
+    for strip in strips.iter().filter(|s| s.route.station == station) {
+        for cell in &strip.cells {
+            let here = BestHour {
+                at: cell.at,
+                chance: cell.chance,
+                route: strip.route,
+            };
+            let known = hours.entry(cell.at.unix_s()).or_insert_with(|| here.clone());
+            if cell.chance > known.chance {
+                *known = here;
+            }
+        }
+    }
+    hours.into_values().collect()
+}

@@ -1,0 +1,277 @@
+//! Every site, station, channel and antenna through the hours.
+
+use std::sync::Arc;
+
+use farhop_earth::{SunOfInstant, UtcTime};
+use farhop_ionosphere::{Ionosphere, Sky};
+use farhop_outing::{MeasuredNoise, NoiseLevel, Outing, Site, Station};
+use farhop_propagation::ground_wave::{GroundWaveInputs, ground_wave_loss_db};
+use farhop_propagation::noise::{Measured, Reading, Receiver};
+use farhop_propagation::{Circuit, CircuitSky, Horizon};
+
+use crate::book::{AntennaBook, AntennaHere, Radiator};
+use crate::declared_book::station_radiator;
+use crate::link::{Hour, LinkEnds};
+use crate::setting::Setting;
+use crate::strip::{Route, STEP_S, Strip};
+
+/// Noise figure of a station's receiver, dB (common practice for a fixed HF receiver; never the limit below 20 MHz).
+const STATION_NOISE_FIGURE_DB: f64 = 10.0;
+/// Longest path on which the ground wave is computed, km: beyond it is below every other contribution.
+const GROUND_WAVE_REACH_KM: f64 = 400.0;
+/// A noise reading stands for frequencies within this share of its own (dimensionless): its amateur band.
+const READING_SHARE: f64 = 0.06;
+
+/// Something that could not be used, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Site, antenna, station and channel in words of the outing.
+    pub what: String,
+    /// Why.
+    pub why: String,
+}
+
+/// All strips of an outing, or of one pair of site and station.
+#[derive(Clone, Debug, Default)]
+pub struct Survey {
+    /// The strips.
+    pub strips: Vec<Strip>,
+    /// What could not be computed.
+    pub left_out: Vec<LeftOut>,
+}
+
+impl Survey {
+    /// Joins the surveys of several pairs, in the order given.
+    #[must_use]
+    pub fn joined(parts: Vec<Self>) -> Self {
+        let mut whole = Self::default();
+        for part in parts {
+            whole.strips.extend(part.strips);
+            whole.left_out.extend(part.left_out);
+        }
+        whole
+    }
+}
+
+/// The hours of a stay: middles of full hours of universal time that lie at least half inside it.
+#[must_use]
+pub fn hours_of(start: UtcTime, end: UtcTime) -> Vec<UtcTime> {
+    let first = start.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2;
+    let mut hours = Vec::new();
+    let mut middle_s = first;
+    while middle_s < end.unix_s() {
+        if middle_s >= start.unix_s()
+            && let Ok(time) = UtcTime::from_unix_s(middle_s)
+        {
+            hours.push(time);
+        }
+        middle_s += STEP_S;
+    }
+    hours
+}
+
+/// Everything between one site and one station: the unit of work that may run beside others.
+///
+/// Site and station are indices into the outing; an index that does not exist gives an empty survey.
+#[must_use]
+pub fn survey_pair(outing: &Outing, setting: &Setting, book: &dyn AntennaBook, pair: (usize, usize)) -> Survey {
+    let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
+        return Survey::default();
+    };
+    let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
+    let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
+    let mut survey = Survey::default();
+    let routes = routes(
+        &Pair {
+            outing,
+            site,
+            station,
+            book,
+            circuit: &circuit,
+            indices: pair,
+        },
+        &mut survey.left_out,
+    );
+    let (start, end) = outing.stay_at(site);
+    survey.strips = strips(&sky, &circuit, &hours_of(start, end), &routes);
+    survey
+}
+
+/// What the routes of a pair are made from.
+struct Pair<'a> {
+    outing: &'a Outing,
+    site: &'a Site,
+    station: &'a Station,
+    book: &'a dyn AntennaBook,
+    circuit: &'a Circuit,
+    indices: (usize, usize),
+}
+
+/// The links of a pair: every channel with every antenna that serves it.
+fn routes<'a>(pair: &Pair<'a>, left_out: &mut Vec<LeftOut>) -> Vec<(Route, LinkEnds<'a>)> {
+    let mut routes = Vec::new();
+    for (channel, of_channel) in pair.station.channels.iter().enumerate() {
+        let station_side = station_radiator(pair.station, of_channel.freq_mhz);
+        for antenna in pair
+            .outing
+            .antennas_at(pair.site)
+            .filter(|a| a.serves(of_channel.freq_mhz))
+        {
+            let Some(index) = pair.outing.kit.antennas.iter().position(|a| a.id == antenna.id) else {
+                continue;
+            };
+            let ends = station_side.clone().and_then(|radiator| {
+                let here = pair.book.antenna_at(antenna, pair.site, of_channel.freq_mhz)?;
+                link_ends(pair, channel, here, radiator)
+            });
+            let route = Route {
+                site: pair.indices.0,
+                station: pair.indices.1,
+                channel,
+                antenna: index,
+            };
+            match ends {
+                Ok(ends) => routes.push((route, ends)),
+                Err(why) => {
+                    let what = format!(
+                        "{} at {} to {} on {} MHz",
+                        antenna.name, pair.site.name, pair.station.callsign, of_channel.freq_mhz
+                    );
+                    left_out.push(LeftOut { what, why });
+                }
+            }
+        }
+    }
+    routes
+}
+
+fn link_ends<'a>(
+    pair: &Pair<'a>,
+    channel: usize,
+    antenna: AntennaHere,
+    station_radiator: Arc<dyn Radiator>,
+) -> Result<LinkEnds<'a>, String> {
+    let (site, station) = (pair.site, pair.station);
+    let channel = &station.channels[channel];
+    let efficiency = antenna.efficiency.clamp(1e-9, 1.0);
+    let noise_figure_db = pair.outing.kit.transceiver.noise_figure_db;
+    let horizon = Horizon {
+        elevation_deg: site.horizon.elevation_deg(pair.circuit.bearing_deg),
+        distance_km: site.horizon.distance_km,
+    };
+    Ok(LinkEnds {
+        site,
+        station,
+        channel,
+        antenna,
+        station_radiator,
+        power_w: pair.outing.kit.transceiver.power_w,
+        site_receiver: Receiver::new(noise_figure_db, efficiency, 0.0).map_err(|e| e.to_string())?,
+        station_receiver: Receiver::new(STATION_NOISE_FIGURE_DB, 1.0, 0.0).map_err(|e| e.to_string())?,
+        measured: measured_at(pair.outing, site, channel.freq_mhz)?,
+        horizon,
+        ground_wave_loss_db: ground_wave_db(pair.circuit, channel.freq_mhz),
+        learned_offset_db: learned_offset_db(pair.outing),
+    })
+}
+
+fn learned_offset_db(outing: &Outing) -> f64 {
+    let learned = outing.conditions.learned.as_ref();
+    learned.and_then(|l| l.own_station_db).map_or(0.0, |s| s.value_own_unit)
+}
+
+/// The ground wave over the poorer ground of both ends, where the path is short enough for one.
+fn ground_wave_db(circuit: &Circuit, freq_mhz: f64) -> Option<f64> {
+    if circuit.distance_km > GROUND_WAVE_REACH_KM {
+        return None;
+    }
+    let grounds = [circuit.from_ground.constants(), circuit.to_ground.constants()];
+    let poorer = if grounds[0].sigma_s_per_m <= grounds[1].sigma_s_per_m {
+        grounds[0]
+    } else {
+        grounds[1]
+    };
+    let inputs = GroundWaveInputs {
+        freq_mhz,
+        distance_km: circuit.distance_km,
+        ground: poorer,
+        tx_height_m: 1.0,
+        rx_height_m: 5.0,
+    };
+    ground_wave_loss_db(&inputs)
+        .ok()
+        .map(|wave| wave.basic_transmission_loss_db)
+}
+
+/// The newest noise reading that stands for a site and frequency.
+fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Measured>, String> {
+    let covers = |m: &&MeasuredNoise| {
+        (m.freq_mhz / freq_mhz - 1.0).abs() <= READING_SHARE && m.site.as_ref().is_none_or(|id| *id == site.id)
+    };
+    let newest = outing
+        .conditions
+        .noise
+        .iter()
+        .filter(covers)
+        .max_by_key(|m| m.at.map(UtcTime::unix_s));
+    newest.map(|m| measured(outing, m)).transpose()
+}
+
+fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String> {
+    let bandwidth_hz = reading.bandwidth_hz;
+    let meter = outing.kit.transceiver.s_meter;
+    let power_dbm = match reading.level {
+        NoiseLevel::Dbm { level_dbm } => level_dbm,
+        NoiseLevel::SUnits { s_units } => meter.s9_dbm + (s_units - 9.0) * meter.unit_db,
+    };
+    let (low, high) = (
+        reading.freq_mhz * (1.0 - READING_SHARE),
+        reading.freq_mhz * (1.0 + READING_SHARE),
+    );
+    Measured::new(
+        low,
+        high,
+        Reading::Power {
+            power_dbm,
+            bandwidth_hz,
+        },
+    )
+    .map_err(|e| format!("noise reading on {} MHz: {e}", reading.freq_mhz))
+}
+
+/// Hour by hour for all links of a pair. The path is computed once an hour, its modes once a frequency.
+fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route, LinkEnds<'_>)]) -> Vec<Strip> {
+    let mut strips: Vec<Strip> = routes
+        .iter()
+        .map(|(route, _)| Strip {
+            route: *route,
+            cells: Vec::with_capacity(hours.len()),
+        })
+        .collect();
+    let Some(around) = hours.get(hours.len() / 2).copied() else {
+        return strips;
+    };
+    let circuit_sky = CircuitSky::new(sky, circuit, around);
+    let (above_site, above_station) = (sky.above(circuit.from, around), sky.above(circuit.to, around));
+    for &time in hours {
+        let sun = SunOfInstant::new(time);
+        let path = circuit_sky.at_with_sun(time, &sun);
+        let site_fof2_mhz = above_site.at_with_sun(time, &sun).fof2_mhz;
+        let station_fof2_mhz = above_station.at_with_sun(time, &sun).fof2_mhz;
+        let mut modes_of: Option<(f64, Vec<farhop_propagation::Mode>)> = None;
+        for ((_, ends), strip) in routes.iter().zip(&mut strips) {
+            let freq_mhz = ends.channel.freq_mhz;
+            if modes_of.as_ref().is_none_or(|(f, _)| *f != freq_mhz) {
+                modes_of = Some((freq_mhz, path.modes(freq_mhz)));
+            }
+            let modes = modes_of.as_ref().map_or(&[][..], |(_, modes)| modes);
+            strip.cells.push(ends.cell(&Hour {
+                path: &path,
+                modes,
+                site_fof2_mhz,
+                station_fof2_mhz,
+            }));
+        }
+    }
+    strips
+}

@@ -1,0 +1,165 @@
+//! The command line, in our own plain words.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Short messages by HF radio from a hill, on five watts: when, where, how, and with what odds.
+#[derive(Debug, Parser)]
+#[command(name = "farhop", version, propagate_version = true)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What the program can do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// When and where a message will get through, with what odds, and why
+    Plan(PlanArgs),
+    /// One circuit in full detail, with 0 dBi at both ends
+    Path(PathArgs),
+    /// The layers above a place through the day
+    Sky(SkyArgs),
+    /// Every problem of an outing file at once
+    Check(CheckArgs),
+    /// A commented starter outing in a new folder
+    New(NewArgs),
+}
+
+/// An outing file, or the embedded demo.
+#[derive(Debug, Args)]
+pub struct OutingArg {
+    /// The outing file; without it the embedded demo is used
+    #[arg(value_name = "OUTING.toml")]
+    pub outing: Option<PathBuf>,
+}
+
+/// Units in text output.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnitsArg {
+    /// Metres, kilometres, kilograms
+    Metric,
+    /// Feet, miles, pounds
+    Imperial,
+}
+
+/// `farhop plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Everything with its working, as JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Only this site
+    #[arg(long, value_name = "ID")]
+    pub site: Option<String>,
+    /// Only this station
+    #[arg(long, value_name = "ID")]
+    pub station: Option<String>,
+    /// Units of the text; the outing file decides otherwise
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
+}
+
+/// Solar activity: at most one of the two.
+#[derive(Debug, Args)]
+#[group(multiple = false)]
+pub struct ActivityArgs {
+    /// Twelve-month smoothed sunspot number (R12)
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub ssn: Option<f64>,
+    /// Solar flux at 10.7 cm, in solar flux units
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub flux: Option<f64>,
+}
+
+/// `farhop path`.
+#[derive(Debug, Args)]
+pub struct PathArgs {
+    /// Where the transmitter is: `lat,lon` or a grid locator
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    pub from: String,
+    /// Where the receiver is: `lat,lon` or a grid locator
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    pub to: String,
+    /// Frequency, MHz
+    #[arg(long, value_name = "F", allow_negative_numbers = true)]
+    pub mhz: f64,
+    /// When, as RFC 3339 (2026-12-12T06:30:00Z)
+    #[arg(long, value_name = "RFC3339")]
+    pub at: String,
+    /// Solar activity.
+    #[command(flatten)]
+    pub activity: ActivityArgs,
+    /// Planetary K index, 0 to 9
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub k: Option<f64>,
+    /// Transmitter power, W
+    #[arg(long, value_name = "W", default_value_t = 5.0, allow_negative_numbers = true)]
+    pub watts: f64,
+    /// Man-made noise at the receiver
+    #[arg(long, value_name = "CLASS", value_enum, default_value_t = NoiseArg::Rural)]
+    pub noise: NoiseArg,
+    /// Bandwidth in which the signal-to-noise ratio is given, Hz
+    #[arg(long, value_name = "HZ", default_value_t = 500.0, allow_negative_numbers = true)]
+    pub bandwidth_hz: f64,
+    /// Critical frequency of the F2 layer measured at the middle of the path, MHz
+    #[arg(long, value_name = "MHZ", allow_negative_numbers = true)]
+    pub fof2: Option<f64>,
+    /// Everything as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Man-made noise classes of Rec. ITU-R P.372.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum NoiseArg {
+    /// City
+    City,
+    /// Residential
+    Residential,
+    /// Rural
+    Rural,
+    /// Quiet rural
+    QuietRural,
+}
+
+/// `farhop sky`.
+#[derive(Debug, Args)]
+pub struct SkyArgs {
+    /// The place below: `lat,lon` or a grid locator
+    #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
+    pub place: String,
+    /// First hour, as RFC 3339
+    #[arg(long, value_name = "RFC3339")]
+    pub at: String,
+    /// Solar activity.
+    #[command(flatten)]
+    pub activity: ActivityArgs,
+    /// Number of hours
+    #[arg(long, value_name = "H", default_value_t = 24)]
+    pub hours: u16,
+    /// Everything as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `farhop check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+}
+
+/// `farhop new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// The folder to make
+    #[arg(value_name = "DIR")]
+    pub folder: PathBuf,
+}

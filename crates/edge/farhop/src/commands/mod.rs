@@ -1,0 +1,16 @@
+//! One file a command.
+
+pub mod sky;
+
+use std::io::Write as _;
+
+use serde::Serialize;
+
+use crate::exit::Failure;
+
+/// Writes a view as JSON on standard output. A reader that has gone away is no failure.
+pub fn print_json(view: &impl Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(view).map_err(Failure::ours)?;
+    let _ = writeln!(std::io::stdout(), "{text}");
+    Ok(())
+}

@@ -1,0 +1,43 @@
+//! Words of the command line turned into checked values.
+
+use farhop_earth::{IgrfEpoch, Place, UtcTime, parse_place};
+use farhop_ionosphere::Activity;
+
+use crate::args::ActivityArgs;
+use crate::exit::Failure;
+
+/// A place from `lat,lon` or a grid locator.
+pub fn place(option: &str, text: &str) -> Result<Place, Failure> {
+    parse_place(text).map_err(|e| Failure::input(format!("{option} {text}: {e}")))
+}
+
+/// An instant from RFC 3339.
+pub fn instant(option: &str, text: &str) -> Result<UtcTime, Failure> {
+    let timestamp: jiff::Timestamp = text.parse().map_err(|_| {
+        Failure::input(format!("{option} {text}: not a time; write it like 2026-12-12T06:30:00Z or 2026-12-12T19:30:00+13:00"))
+    })?;
+    UtcTime::from_unix_s(timestamp.as_second()).map_err(|e| Failure::input(format!("{option} {text}: {e}")))
+}
+
+/// The magnetic field of an instant.
+pub fn field(option: &str, time: UtcTime) -> Result<IgrfEpoch, Failure> {
+    IgrfEpoch::at(time.decimal_year()).map_err(|e| Failure::input(format!("{option}: {e}")))
+}
+
+/// Solar activity from the options, else the climatology of the date.
+pub fn activity(args: &ActivityArgs, time: UtcTime) -> Result<Activity, Failure> {
+    match (args.ssn, args.flux) {
+        (Some(ssn), _) => Activity::from_ssn(ssn).map_err(|e| Failure::input(format!("--ssn: {e}"))),
+        (None, Some(flux)) => Activity::from_flux(flux).map_err(|e| Failure::input(format!("--flux: {e}"))),
+        (None, None) => Ok(Activity::climatology(time)),
+    }
+}
+
+/// A number that must lie in a range.
+pub fn within(option: &str, value: f64, low: f64, high: f64, unit: &str) -> Result<f64, Failure> {
+    if (low..=high).contains(&value) {
+        Ok(value)
+    } else {
+        Err(Failure::input(format!("{option} {value}: must be from {low} to {high} {unit}")))
+    }
+}

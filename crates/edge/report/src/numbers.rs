@@ -1,0 +1,22 @@
+//! Numbers as they are shown: no more digits than mean something.
+
+/// A number rounded to some decimals, so that JSON stays readable and equal on every machine.
+#[must_use]
+pub fn rounded(value: f64, decimals: i32) -> f64 {
+    let scale = 10f64.powi(decimals);
+    let result = (value * scale).round() / scale;
+    // No "-0" on a screen.
+    if result == 0.0 { 0.0 } else { result }
+}
+
+/// A number of metres in the reader's units: `12 m` or `39 ft`.
+#[must_use]
+pub fn metres(value_m: f64, imperial: bool) -> String {
+    if imperial { format!("{:.0} ft", farhop_earth::units::ft_from_m(value_m)) } else { format!("{value_m:.1} m") }
+}
+
+/// A number of kilometres in the reader's units: `412 km` or `256 mi`.
+#[must_use]
+pub fn kilometres(value_km: f64, imperial: bool) -> String {
+    if imperial { format!("{:.0} mi", farhop_earth::units::mi_from_km(value_km)) } else { format!("{value_km:.0} km") }
+}
