@@ -24,6 +24,7 @@ pub use check::{Flaw, Severity};
 pub use conditions::{
     Activity, Conditions, Learned, LearnedNoise, MeasuredNoise, NoiseLevel, ObservedFof2, Spread, Weather,
 };
+pub use farhop_earth::{Ground, GroundClass};
 pub use hours::{DailyHours, HoursError, MinuteSpan};
 pub use id::{Callsign, Id, NameError};
 pub use kit::{Computer, FeedLine, Kit, LineLoss, LineType, Modem, SMeter, Transceiver, Tuner, TunerKind};
