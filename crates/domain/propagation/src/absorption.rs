@@ -1,7 +1,8 @@
 //! Absorption in the D and E region.
 //!
 //! The base is the handbook closed form (Lucas & Haydon 1966; Davies, *Ionospheric Radio*; also in Rec. ITU-R P.533),
-//! [`closed_form_db`], which stands for a whole hop with everything in it. Here it is taken apart, so that each part can follow
+//! [`closed_form_db`], which stands for a whole hop with everything in it. Here it is taken apart, so that each part
+//! can follow
 //! its own physics: the loss below 150 km without bending (`1/(f ± fL)²`), the bending at the E layer, and the loss in
 //! the F region, which ray theory integrates ([`crate::ray`]). What each number rests on is said in
 //! `docs/methods/absorption.md`.
@@ -21,8 +22,10 @@ pub enum Component {
 pub const D_REGION_KM: f64 = 85.0;
 /// Height in km at which the rays cross the absorbing region, for the sun's zenith angle.
 pub const CROSSING_KM: f64 = 90.0;
-/// Share of the closed form's numerator that is loss without bending, dimensionless: first-principles integrals give 0.42; 0.47 puts
-/// the whole hop (with bending and the F region) between those integrals and the closed form that was fitted to circuits.
+/// Share of the closed form's numerator that is loss without bending, dimensionless: first-principles integrals give
+/// 0.42; 0.47 puts
+/// the whole hop (with bending and the F region) between those integrals and the closed form that was fitted to
+/// circuits.
 const NON_DEVIATIVE_SHARE: f64 = 0.47;
 /// Share of the loss without bending that lies above 100 km, dimensionless (first-principles integrals: 0.25 to 0.4).
 const E_REGION_SHARE: f64 = 0.33;
@@ -134,7 +137,8 @@ const E_SEMITHICKNESS_KM: f64 = 10.0;
 /// Scale height of the E layer's lower edge, km: the Epstein parameter.
 const E_EDGE_KM: f64 = 5.0;
 
-/// Collision frequency over the speed of light at the turning height of an E ray, per km: 5e4 s^-1 at 100 km, falling by e in 6.3 km
+/// Collision frequency over the speed of light at the turning height of an E ray, per km: 5e4 s^-1 at 100 km, falling
+/// by e in 6.3 km
 /// ([`crate::collision`]).
 fn e_collisions_per_km(turning_km: f64) -> f64 {
     5.0e4 * ((100.0 - turning_km) / 6.3).exp() / 299_792.458
@@ -142,8 +146,10 @@ fn e_collisions_per_km(turning_km: f64) -> f64 {
 
 /// Loss in dB of one leg of an E hop, which turns inside the absorbing region: `(per index, fixed)`.
 ///
-/// The first number is to be multiplied with [`DRegion::index`]: the D region below the turning height, with the secant of the
-/// incidence at the height of that loss. The second is the loss while turning: `8.686 (ν/c) cos i (B + retardation / 2)`,
+/// The first number is to be multiplied with [`DRegion::index`]: the D region below the turning height, with the
+/// secant of the
+/// incidence at the height of that loss. The second is the loss while turning: `8.686 (ν/c) cos i (B + retardation /
+/// 2)`,
 /// exact for an exponential edge of scale `B` far below the MUF, and for a parabolic layer near it.
 /// `ratio` is f over the MUF of the hop, dimensionless, at most 1.
 #[must_use]
@@ -183,7 +189,8 @@ mod tests {
 
     #[test]
     fn closed_form_by_hand() {
-        // χ 0, R12 8.4969, 3.6 MHz, fL 1.2: I = 1.03144, 677.2 I / (4.8^1.98 + 10.2) = 21.473 dB: first row of the reference table.
+        // χ 0, R12 8.4969, 3.6 MHz, fL 1.2: I = 1.03144, 677.2 I / (4.8^1.98 + 10.2) = 21.473 dB: first row of the
+        // reference table.
         assert!((closed_form_db(0.0, 8.496_9, 3.6, 1.2) - 21.473).abs() < 0.01);
     }
 

@@ -1,6 +1,7 @@
 //! Auroral and polar-cap loss by geomagnetic latitude, local time, season and K.
 //!
-//! The table has the form of table 2 of Rec. ITU-R P.533 (ranges up to 2 500 km), its numbers from memory. It stands for
+//! The table has the form of table 2 of Rec. ITU-R P.533 (ranges up to 2 500 km), its numbers from memory. It stands
+//! for
 //! moderately disturbed conditions; the shift and growth with K are the project's own rule from common practice.
 
 use crate::muf::Season;
@@ -53,7 +54,8 @@ const GROWTH_PER_K: f64 = 0.2;
 
 /// Auroral loss in dB of a path at a control point.
 ///
-/// `k_index` (dimensionless) moves the belt by 1.5° and changes the loss by 20 % a unit about the value the table stands for (2.5).
+/// `k_index` (dimensionless) moves the belt by 1.5° and changes the loss by 20 % a unit about the value the table
+/// stands for (2.5).
 #[must_use]
 pub fn auroral_loss_db(geomagnetic_lat_deg: f64, local_time_h: f64, season: Season, k_index: Option<f64>) -> f64 {
     let table = match season {

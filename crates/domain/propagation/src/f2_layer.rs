@@ -4,7 +4,8 @@ use crate::profile::{Profile, ProfileInput, STEPS};
 use crate::ray::{Ray, trace};
 use std::f64::consts::FRAC_PI_2;
 
-/// Height in km of the flat mirror through which ranges are compared in the search for a ray; any F-region value will do.
+/// Height in km of the flat mirror through which ranges are compared in the search for a ray; any F-region value will
+/// do.
 const NOMINAL_HEIGHT_KM: f64 = 250.0;
 
 /// Elevations in degrees at which the F2 peak just passes a ray: they choose the frequencies of the MUF curve.
@@ -179,7 +180,8 @@ fn solve(profile: &Profile, freq_mhz: f64, hop_km: f64, bracket: (f64, f64)) -> 
     let low_ray = trace(profile, freq_mhz, low_rad)?;
     let mut at_low = flat_rad(low_ray.range_km) - target_rad;
     if at_low >= 0.0 {
-        // Grazing, at the ground or just past the E layer, and still too short: beyond it lies only the E layer's own ray.
+        // Grazing, at the ground or just past the E layer, and still too short: beyond it lies only the E layer's
+        // own ray.
         return (low_ray.range_km > 0.95 * hop_km - 10.0).then_some(low_ray);
     }
     let mut best = low_ray;

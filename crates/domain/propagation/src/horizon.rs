@@ -22,7 +22,8 @@ impl Horizon {
 
 /// Diffraction loss in dB of a ray at `elevation_deg` that passes over, or is hidden by, the edge of a horizon.
 ///
-/// `ν = θ sqrt(2 d / λ)` with the far end at infinity, `J(ν) = 6.9 + 20 log10(sqrt((ν-0.1)² + 1) + ν - 0.1)` above -0.78
+/// `ν = θ sqrt(2 d / λ)` with the far end at infinity, `J(ν) = 6.9 + 20 log10(sqrt((ν-0.1)² + 1) + ν - 0.1)` above
+/// -0.78
 /// (P.526, single knife-edge obstacle). A flat horizon costs nothing: what the ground in front does is the
 /// business of the antenna's pattern.
 #[must_use]

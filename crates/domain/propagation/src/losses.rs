@@ -10,8 +10,10 @@ pub const POLARISATION_DB: f64 = 3.010_3;
 
 /// What is not in any other term, dB.
 ///
-/// Rec. ITU-R P.533 gives 8.7 dB (from memory) for all that its method leaves out, relative to the hourly median. Two parts of that are
-/// counted here by themselves: the polarisation (3.0 dB), and the difference between the mean power of a fading signal, which is what
+/// Rec. ITU-R P.533 gives 8.7 dB (from memory) for all that its method leaves out, relative to the hourly median. Two
+/// parts of that are
+/// counted here by themselves: the polarisation (3.0 dB), and the difference between the mean power of a fading
+/// signal, which is what
 /// this crate gives, and its median (1.6 dB for Rayleigh fading). The rest stays.
 pub const RESIDUAL_DB: f64 = 4.1;
 
@@ -62,7 +64,8 @@ pub fn spreading_db(freq_mhz: f64, path_km: f64) -> f64 {
 
 /// Loss in dB above the MUF of an F2 mode at `ratio` = f / MUF, dimensionless.
 ///
-/// `36 (ratio - 1)^½`, at most 62 dB (Rec. ITU-R P.533; from memory). That law describes the scatter that a long path still
+/// `36 (ratio - 1)^½`, at most 62 dB (Rec. ITU-R P.533; from memory). That law describes the scatter that a long path
+/// still
 /// finds. A steep ray simply passes through the layer: `60 (ratio - 1) sin²Δ` is added, at most 90 dB in all (common
 /// practice: a band above the critical frequency is dead at short range).
 #[must_use]
@@ -86,7 +89,8 @@ pub fn e_above_muf_db(ratio: f64) -> f64 {
 
 /// Loss in dB of an F2 ray that grazes the E layer, at `ratio` = f / (foE sec i110), dimensionless.
 ///
-/// Rec. ITU-R P.533 drops a mode below the screening frequency 1.05 foE sec i110; here the loss grows from there to 30 dB at the
+/// Rec. ITU-R P.533 drops a mode below the screening frequency 1.05 foE sec i110; here the loss grows from there to
+/// 30 dB at the
 /// cut-off, where the ray spends its power in the E layer.
 #[must_use]
 pub fn e_screening_db(ratio: f64) -> f64 {

@@ -135,7 +135,8 @@ impl SkyPath {
             return [None, None];
         };
         let ordinary = self.f2_mode(common, &low, hops, point, (Component::Ordinary, ordinary_mhz));
-        // Below the ordinary MUF both waves take nearly the same ray; above it the extraordinary one finds its own, as the
+        // Below the ordinary MUF both waves take nearly the same ray; above it the extraordinary one finds its own,
+        // as the
         // ordinary one does at a frequency lower by the ratio of the two MUFs.
         let other = if low.above_muf {
             point

@@ -50,7 +50,8 @@ pub fn gyro_term_mhz(critical_mhz: f64, gyro_mhz: f64, hop_km: f64, dmax_km: f64
 /// MUF of a thin E layer at 110 km as a multiple of foE, at distances in km.
 ///
 /// Ray theory through an Epstein layer with 5 km thickness parameter below its peak (the E layer of
-/// [`crate::profile`]), by numerical integration. The secant law with a mirror at 110 km lies up to 13 % higher, most at 400 to 500 km,
+/// [`crate::profile`]), by numerical integration. The secant law with a mirror at 110 km lies up to 13 % higher, most
+/// at 400 to 500 km,
 /// because the ray turns below the peak.
 const E_FACTORS: [(f64, f64); 16] = [
     (0.0, 1.0),
@@ -116,7 +117,8 @@ impl Season {
     }
 }
 
-/// Ratio of the operational to the basic MUF of the F2 layer for an effective radiated power up to 30 dBW, dimensionless
+/// Ratio of the operational to the basic MUF of the F2 layer for an effective radiated power up to 30 dBW,
+/// dimensionless
 /// (Rec. ITU-R P.1240 table 1; from memory).
 #[must_use]
 pub fn operational_factor(season: Season, day: bool) -> f64 {

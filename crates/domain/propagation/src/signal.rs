@@ -1,8 +1,11 @@
 //! The received signal as a distribution over days: what the modes add up to on good and bad days.
 //!
-//! The day is described by three things: foF2 over its median, the strength of sporadic E, and the absorption. The first two are
-//! taken at fixed quantiles of their distribution; at each node the support and the loss above the MUF are certain, and the
-//! powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean powers within the hour;
+//! The day is described by three things: foF2 over its median, the strength of sporadic E, and the absorption. The
+//! first two are
+//! taken at fixed quantiles of their distribution; at each node the support and the loss above the MUF are certain,
+//! and the
+//! powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean
+//! powers within the hour;
 //! fading within the hour belongs to the channel model of the message.
 
 use crate::horizon::{Horizon, horizon_loss_db};
@@ -17,7 +20,8 @@ const FOF2_NODES: [f64; 9] = [
     -1.593_219, -0.967_422, -0.589_456, -0.282_216, 0.0, 0.282_216, 0.589_456, 0.967_422, 1.593_219,
 ];
 
-/// Normal deviates and weights (dimensionless) of the sporadic-E states: the lower half of the days, the next 35 %, the best 15 %.
+/// Normal deviates and weights (dimensionless) of the sporadic-E states: the lower half of the days, the next 35 %,
+/// the best 15 %.
 const ES_NODES: [(f64, f64); 3] = [(-0.674_490, 0.5), (0.453_762, 0.35), (1.439_531, 0.15)];
 
 /// Deciles in dB of the slow spread well below the MUF, (lower, upper), below 60° geomagnetic latitude

@@ -57,7 +57,8 @@ impl ControlPoint {
 #[derive(Clone, Debug)]
 pub struct CircuitSky<'a> {
     circuit: Circuit,
-    points: Vec<(f64, SkyAbove<'a>)>,
+    middle: (f64, SkyAbove<'a>),
+    outer: Vec<(f64, SkyAbove<'a>)>,
     samples: [Place; D_SAMPLES],
 }
 
@@ -66,21 +67,20 @@ impl<'a> CircuitSky<'a> {
     #[must_use]
     pub fn new(sky: &'a Sky<'a>, circuit: &Circuit, around: UtcTime) -> Self {
         let arc_km = circuit.arc_km();
-        let mut alongs_km = vec![arc_km / 2.0];
-        if arc_km > ONE_CONTROL_POINT_KM {
+        let ready = |along_km: f64| (along_km, sky.above(circuit.arc.point_at_km(along_km), around));
+        let outer = if arc_km > ONE_CONTROL_POINT_KM {
             // The outermost hops: T + d0/2 and R - d0/2 of P.533, at a quarter of the path and at most 1 000 km in.
             let outer_km = (arc_km / 4.0).min(1_000.0);
-            alongs_km.extend([outer_km, arc_km - outer_km]);
-        }
-        let points = alongs_km
-            .iter()
-            .map(|&d| (d, sky.above(circuit.arc.point_at_km(d), around)))
-            .collect();
+            vec![ready(outer_km), ready(arc_km - outer_km)]
+        } else {
+            Vec::new()
+        };
         let step_km = arc_km / (D_SAMPLES - 1) as f64;
         let samples = std::array::from_fn(|i| circuit.arc.point_at_km(step_km * i as f64));
         Self {
             circuit: *circuit,
-            points,
+            middle: ready(arc_km / 2.0),
+            outer,
             samples,
         }
     }
@@ -94,12 +94,11 @@ impl<'a> CircuitSky<'a> {
     /// As [`CircuitSky::at`] with the sun of that instant already computed.
     #[must_use]
     pub fn at_with_sun(&self, time: UtcTime, sun: &SunOfInstant) -> SkyPath {
-        let points: Vec<ControlPoint> = self
-            .points
-            .iter()
-            .map(|(d, above)| ControlPoint::new(*d, above.at_with_sun(time, sun)))
-            .collect();
-        let r12 = points.first().map_or(0.0, |p| p.layers.r12);
+        let point =
+            |(along_km, above): &(f64, SkyAbove<'_>)| ControlPoint::new(*along_km, above.at_with_sun(time, sun));
+        let middle = point(&self.middle);
+        let outer = self.outer.iter().map(point).collect();
+        let r12 = middle.layers.r12;
         let d_index = self.samples.map(|place| {
             DRegion {
                 sun_zenith_deg: sun.position(place).zenith_deg,
@@ -112,7 +111,8 @@ impl<'a> CircuitSky<'a> {
         SkyPath {
             circuit: self.circuit,
             time,
-            points,
+            middle,
+            outer,
             d_index,
         }
     }
@@ -123,8 +123,9 @@ impl<'a> CircuitSky<'a> {
 pub struct SkyPath {
     circuit: Circuit,
     time: UtcTime,
-    /// The middle first, then the two outer ones of long paths.
-    points: Vec<ControlPoint>,
+    middle: ControlPoint,
+    /// The two outer control points of a long path, or none.
+    outer: Vec<ControlPoint>,
     d_index: [f64; D_SAMPLES],
 }
 
@@ -150,14 +151,12 @@ impl SkyPath {
     /// The control point in the middle.
     #[must_use]
     pub fn middle(&self) -> &ControlPoint {
-        // CircuitSky always puts the middle first.
-        &self.points[0]
+        &self.middle
     }
 
     /// All control points: the middle, then the outer ones of a path longer than 2 000 km.
-    #[must_use]
-    pub fn points(&self) -> &[ControlPoint] {
-        &self.points
+    pub fn points(&self) -> impl Iterator<Item = &ControlPoint> {
+        std::iter::once(&self.middle).chain(&self.outer)
     }
 
     /// The layers above the middle.
@@ -166,32 +165,29 @@ impl SkyPath {
         &self.middle().layers
     }
 
-    /// The control point that limits paths of this many hops: the middle for one, the weakest of all that the
+    /// The control point that limits paths of this many hops: the middle for one, the weakest of those that the
     /// reflections come near for more.
     pub(crate) fn limiting_point(&self, hops: u8) -> &ControlPoint {
-        let middle = self.middle();
-        if hops <= 1 || self.points.len() == 1 {
-            return middle;
-        }
-        let from = if hops.is_multiple_of(2) { 1 } else { 0 };
-        let hop_km = self.circuit.arc_km() / f64::from(hops);
-        let weakest = self
-            .points
-            .iter()
-            .skip(from)
-            .min_by(|a, b| a.f2.muf_ordinary_mhz(hop_km).total_cmp(&b.f2.muf_ordinary_mhz(hop_km)));
-        weakest.unwrap_or(middle)
+        let hop_km = self.circuit.arc_km() / f64::from(hops.max(1));
+        self.weakest_point(hops, |p| p.f2.muf_ordinary_mhz(hop_km))
     }
 
-    /// The lowest foE of the control points that paths of this many E hops come near.
+    /// As [`SkyPath::limiting_point`], by foE.
     pub(crate) fn limiting_foe_point(&self, hops: u8) -> &ControlPoint {
-        let from = if hops <= 1 || self.points.len() == 1 { 0 } else { 1 };
-        let end = if hops <= 1 { 1 } else { self.points.len() };
-        let points = self.points.get(from..end).unwrap_or(&self.points);
-        points
-            .iter()
-            .min_by(|a, b| a.layers.foe_mhz.total_cmp(&b.layers.foe_mhz))
-            .unwrap_or(self.middle())
+        self.weakest_point(hops, |p| p.layers.foe_mhz)
+    }
+
+    fn weakest_point(&self, hops: u8, strength: impl Fn(&ControlPoint) -> f64) -> &ControlPoint {
+        if hops <= 1 || self.outer.is_empty() {
+            return &self.middle;
+        }
+        // An even number of hops touches the ground in the middle, not the layer.
+        let skipped = usize::from(hops.is_multiple_of(2));
+        let weakest = self
+            .points()
+            .skip(skipped)
+            .min_by(|a, b| strength(a).total_cmp(&strength(b)));
+        weakest.unwrap_or(&self.middle)
     }
 
     /// Absorption index (dimensionless) at a distance along the path in km.
@@ -220,8 +216,7 @@ impl SkyPath {
     #[must_use]
     pub fn auroral_db(&self) -> f64 {
         let season = self.season();
-        self.points
-            .iter()
+        self.points()
             .map(|p| {
                 let local_h = (self.time.hour() + p.layers.place.lon_deg() / 15.0).rem_euclid(24.0);
                 auroral_loss_db(p.layers.geomagnetic_lat_deg, local_h, season, p.layers.k_index)
@@ -283,7 +278,8 @@ impl SkyPath {
         (self.muf_f2_mhz() * operational_factor(self.season(), day)).max(self.muf_e_mhz())
     }
 
-    /// Optimum working frequency, MHz: the F2 MUF that nine days in ten reach, or 0.95 of the E MUF (Rec. ITU-R P.373's idea).
+    /// Optimum working frequency, MHz: the F2 MUF that nine days in ten reach, or 0.95 of the E MUF (Rec. ITU-R
+    /// P.373's idea).
     #[must_use]
     pub fn optimum_working_mhz(&self) -> f64 {
         let f2 = self.muf_f2_mhz() * self.midpoint_layers().fof2_lower_decile_factor;

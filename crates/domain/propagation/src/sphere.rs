@@ -35,7 +35,8 @@ pub fn mirror_slant_km(hop_km: f64, height_km: f64) -> f64 {
     2.0 * (height_km * height_km + 2.0 * EARTH_RADIUS_KM * top_km * versine).sqrt()
 }
 
-/// Secant of the angle from the vertical at `height_km` of a straight ray of this elevation at the ground, dimensionless.
+/// Secant of the angle from the vertical at `height_km` of a straight ray of this elevation at the ground,
+/// dimensionless.
 #[must_use]
 pub fn secant_at_height(elevation_rad: f64, height_km: f64) -> f64 {
     let sine = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km.max(1.0)) * elevation_rad.cos();

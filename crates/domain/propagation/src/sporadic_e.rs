@@ -11,7 +11,7 @@ const STEEPNESS: i32 = 5;
 
 /// Share of the field that the layer returns, dimensionless, at `ratio` = f / (foEs sec i).
 fn reflected_field(ratio: f64) -> f64 {
-    1.0 / (1.0 + 10.0 * ratio.max(0.0).min(20.0).powi(STEEPNESS))
+    1.0 / (1.0 + 10.0 * ratio.clamp(0.0, 20.0).powi(STEEPNESS))
 }
 
 /// Loss in dB of a reflection from sporadic E at `ratio` = f / (foEs sec i), dimensionless; about 21 dB at 1.

@@ -1,5 +1,7 @@
 //! Absorption against first-principles integrals (validation/propagation/absorption_fp.csv).
 
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
 mod common;
 
 use common::{number, quantile, read};

@@ -1,6 +1,8 @@
 //! Facts of the trade: what operators find, marked as common practice, and figures of an independent integration along
 //! traced rays (5 W, 0 dBi at both ends, rural man-made noise, 500 Hz, no atmospheric noise).
 
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
 use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
 use farhop_propagation::noise::{NoiseClass, man_made};

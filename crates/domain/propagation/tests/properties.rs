@@ -1,5 +1,7 @@
 //! What must hold anywhere, at any time, for any frequency.
 
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
 use farhop_propagation::{

@@ -1,5 +1,7 @@
 //! MUF and elevation against an independent ray trace through other profiles (validation/propagation/muf_raytrace.csv).
 
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
 mod common;
 
 use common::{number, quantile, read};
@@ -55,7 +57,8 @@ fn elevation_of_the_low_ray() {
         let Some(judge_deg) = number(&row, "low_f_elevation_deg") else {
             continue;
         };
-        // A formal ray so close to the E layer's cut-off that a degree of elevation moves it by 1 000 km carries nothing.
+        // A formal ray so close to the E layer's cut-off that a degree of elevation moves it by 1 000 km carries
+        // nothing.
         if number(&row, "practical_f_rays") == Some(0.0) {
             continue;
         }

@@ -1,5 +1,9 @@
 //! Reads the vectors under `validation/propagation`.
-#![allow(dead_code, reason = "each test binary uses its own part")]
+#![allow(
+    dead_code,
+    clippy::unwrap_used,
+    reason = "each test binary uses its own part; a test may fail loudly"
+)]
 
 use std::collections::HashMap;
 
