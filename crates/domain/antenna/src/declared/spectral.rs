@@ -15,9 +15,9 @@ use std::f64::consts::FRAC_PI_2;
 use super::fresnel::Reflector;
 
 /// Points over the travelling and the evanescent part, and over the azimuth of the spectrum.
-const TRAVELLING: u32 = 48;
-const EVANESCENT: u32 = 96;
-const AZIMUTHS: u32 = 40;
+const TRAVELLING: u32 = 32;
+const EVANESCENT: u32 = 64;
+const AZIMUTHS: u32 = 28;
 /// The evanescent part is cut where e^(-2Ht) has fallen to this exponent.
 const NEPERS: f64 = 18.0;
 /// Scale below which the evanescent points are spread evenly, above it by ratio.

@@ -8,9 +8,9 @@ use super::airy_zeros::{airy_prime_zero, airy_zero};
 /// Most terms that are summed; at the nearest distance in use about forty are needed.
 const MOST_TERMS: usize = 150;
 /// A term this much smaller than the sum ends it.
-const NEGLIGIBLE: f64 = 1e-6;
+const NEGLIGIBLE: f64 = 1e-4;
 /// Runge–Kutta steps from a known root to the wanted one; tests hold the accuracy.
-const STEPS: u32 = 10;
+const STEPS: u32 = 6;
 
 /// Attenuation relative to a perfectly conducting flat Earth, complex.
 ///
