@@ -9,6 +9,8 @@ pub struct Resolution {
     pub cells: usize,
     /// Most cells for a message of many frames.
     pub cells_max: usize,
+    /// States of the minutes-scale variation.
+    pub minute_states: usize,
 }
 
 impl Resolution {
@@ -16,11 +18,13 @@ impl Resolution {
     pub const TABLE: Self = Self {
         cells: 24,
         cells_max: 64,
+        minute_states: 7,
     };
     /// For single points.
     pub const FINE: Self = Self {
         cells: 96,
         cells_max: 1024,
+        minute_states: 25,
     };
 }
 
@@ -145,7 +149,7 @@ pub(crate) fn self_convolved(kernel: &[f64]) -> Vec<f64> {
 /// `new[m] = sum over a of kernel[a] old[m + a]` for m of 1 and up.
 pub(crate) fn convolve_down(old: &[f64], kernel: &[f64], new: &mut [f64]) {
     new.fill(0.0);
-    for (a, &chance) in kernel.iter().enumerate().filter(|(_, chance)| **chance > 1e-12) {
+    for (a, &chance) in kernel.iter().enumerate().filter(|(_, chance)| **chance > 1e-7) {
         if let Some(shifted) = old.get(a + 1..) {
             for (sum, mass) in new[1..].iter_mut().zip(shifted) {
                 *sum += chance * mass;

@@ -3,7 +3,7 @@
 use crate::arq::Link;
 
 /// Steps before the step length doubles.
-pub const STEPS_PER_LEVEL: usize = 24;
+pub const STEPS_PER_LEVEL: usize = 16;
 
 /// The common time grid of a link: the first call, then steps of whole cycles.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +27,9 @@ impl Clock {
         while now_s < horizon_s && clock.level_cycles.len() < 24 {
             clock.level_cycles.push(cycles);
             for _ in 0..STEPS_PER_LEVEL {
+                if now_s >= horizon_s {
+                    break;
+                }
                 now_s += f64::from(cycles) * link.cycle_s();
                 clock.times_s.push(now_s);
             }

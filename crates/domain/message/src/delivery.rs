@@ -52,134 +52,190 @@ pub struct Losses {
     pub chance_gateway_free: f64,
 }
 
-impl LinkTable {
-    /// What one window does.
-    ///
-    /// # Errors
-    /// The mixture or the ask is malformed.
-    pub fn deliver(&self, mixture: &SnrMixture, ask: &Ask) -> Result<Delivery, MessageError> {
-        Ok(self.deliver_weighted(&self.weights(mixture)?, ask)?.0)
-    }
+/// An ask laid over a table: every window with the same ask shares it.
+#[derive(Clone, Debug)]
+pub struct Prepared<'a> {
+    table: &'a LinkTable,
+    ask: Ask,
+    plan: AttemptPlan,
+    /// One entry a grid point.
+    cells: Vec<Sums>,
+    /// `[time][grid point]`: a first attempt is through.
+    course: Vec<Vec<f64>>,
+}
 
-    /// As [`Self::deliver`], from weights at hand; also returns the distribution of the first attempt, gateway ready: the chance to
-    /// be through by each time of the clock.
+impl LinkTable {
+    /// Lays an ask over the table.
     ///
     /// # Errors
     /// The ask is malformed.
-    pub fn deliver_weighted(&self, weights: &Weights, ask: &Ask) -> Result<(Delivery, Vec<f64>), MessageError> {
+    pub fn prepare(&self, ask: &Ask) -> Result<Prepared<'_>, MessageError> {
         within("deadline, min", ask.deadline_min, 0.0..=10_080.0, "0 to 10 080 minutes")?;
         ask.attempts.check()?;
         ask.gateway.check()?;
         let plan = AttemptPlan::new(self, ask);
-        let sums = self.sum(weights, &plan);
-        let course = self.course(weights, plan.deadline);
-        Ok((self.conclude(ask, &plan, &sums, &course, weights), course))
+        let cells = self.passages().iter().map(|passage| plan.run(self, passage)).collect();
+        let upto = (plan.deadline.0 + 2).min(self.clock().times_s.len());
+        let course = (0..upto)
+            .map(|time| self.passages().iter().map(|passage| passage.delivered[time]).collect())
+            .collect();
+        Ok(Prepared {
+            table: self,
+            ask: *ask,
+            plan,
+            cells,
+            course,
+        })
     }
 
-    /// Weighted sums over grid and points.
-    fn sum(&self, weights: &Weights, plan: &AttemptPlan) -> Sums {
+    /// What one window does. For many windows with the same ask, [`Self::prepare`] once.
+    ///
+    /// # Errors
+    /// The mixture or the ask is malformed.
+    pub fn deliver(&self, mixture: &SnrMixture, ask: &Ask) -> Result<Delivery, MessageError> {
+        Ok(self.prepare(ask)?.deliver(&self.weights(mixture)?))
+    }
+}
+
+impl Prepared<'_> {
+    /// What a window with these weights does.
+    #[must_use]
+    pub fn deliver(&self, weights: &Weights) -> Delivery {
         let mut sums = Sums::default();
-        for (weight, passage) in self.weighted(weights) {
-            let (delivered, free, air_s, transmit_s) = plan.run(passage);
-            sums.chance += weight * delivered;
-            sums.chance_free += weight * free;
-            sums.air_s += weight * air_s;
-            sums.transmit_s += weight * transmit_s;
-            let first = at(&passage.delivered, plan.deadline);
-            sums.first += weight * first;
-            let moved = at(&passage.moved_bytes, plan.deadline);
-            sums.moved_bytes += weight * moved;
-            sums.moved_failed_bytes += weight * (moved - first * self.transfer().total_bytes()).max(0.0);
+        for (&weight, cell) in weights.grid.iter().zip(&self.cells) {
+            sums.add(weight, cell);
         }
-        sums
-    }
-
-    fn weighted<'a>(&'a self, weights: &'a Weights) -> impl Iterator<Item = (f64, &'a Passage)> {
-        let grid = weights
-            .grid
-            .iter()
-            .copied()
-            .zip(self.passages())
-            .filter(|(weight, _)| *weight > 1e-10);
-        grid.chain(weights.points.iter().map(|(weight, passage)| (*weight, passage)))
-    }
-
-    /// The chance that a first attempt is through by each time up to the deadline.
-    fn course(&self, weights: &Weights, deadline: (usize, f64)) -> Vec<f64> {
-        let upto = (deadline.0 + 2).min(self.clock().times_s.len());
-        let mut course = vec![0.0; upto];
-        for (weight, passage) in self.weighted(weights) {
-            for (sum, value) in course.iter_mut().zip(&passage.delivered) {
-                *sum += weight * value;
-            }
+        for (weight, passage) in &weights.points {
+            sums.add(*weight, &self.plan.run(self.table, passage));
         }
-        course
+        self.conclude(&sums, weights)
     }
 
-    fn conclude(&self, ask: &Ask, plan: &AttemptPlan, sums: &Sums, course: &[f64], weights: &Weights) -> Delivery {
-        let on = 1.0 - ask.gateway.off_prob;
-        let (busy_air_s, busy_transmit_s) = plan.all_busy();
-        let air_s = on * sums.air_s + ask.gateway.off_prob * busy_air_s;
-        let transmit_s = on * sums.transmit_s + ask.gateway.off_prob * busy_transmit_s;
-        let plain = 1.0 / self.link().compression_ratio;
-        let ready = on * (1.0 - ask.gateway.busy_prob);
+    fn conclude(&self, sums: &Sums, weights: &Weights) -> Delivery {
+        let gateway = &self.ask.gateway;
+        let on = 1.0 - gateway.off_prob;
+        let (busy_air_s, busy_transmit_s) = self.plan.all_busy();
+        let air_s = on * sums.air_s + gateway.off_prob * busy_air_s;
+        let transmit_s = on * sums.transmit_s + gateway.off_prob * busy_transmit_s;
+        let plain = 1.0 / self.table.link().compression_ratio;
+        let ready = on * (1.0 - gateway.busy_prob);
         let failed = 1.0 - sums.first;
-        let (hearing, heard) = self.one_way(weights, plan);
+        let (hearing, heard) = self.one_way(weights);
+        let ever = sums.first > HARDLY_EVER;
         Delivery {
             chance: (on * sums.chance).clamp(0.0, 1.0),
             air_min: air_s / 60.0,
-            air_p90_min: quantile_min(&self.clock().times_s, course, sums.first, 0.9),
-            air_if_delivered_min: mean_min(&self.clock().times_s, course, sums.first, ask.deadline_min),
+            air_p90_min: ever.then(|| self.quantile_min(weights, 0.9 * sums.first)),
+            air_if_delivered_min: ever.then(|| sums.first_s / sums.first / 60.0),
             transmit_s,
-            duty: if air_s > 0.0 { transmit_s / air_s } else { 0.0 },
+            duty: if air_s > 0.0 {
+                (transmit_s / air_s).min(1.0)
+            } else {
+                0.0
+            },
             moved_bytes: ready * sums.moved_bytes * plain,
             moved_if_failed_bytes: (failed > 1e-3).then(|| sums.moved_failed_bytes / failed * plain),
             losses: Losses {
                 chance_hearing_perfectly: on * hearing,
                 chance_heard_perfectly: on * heard,
-                chance_gateway_free: sums.chance_free,
+                chance_gateway_free: sums.chance_free.clamp(0.0, 1.0),
             },
         }
     }
 
-    /// Chances with the reverse, then the forward direction perfect: all weight moved to the far edge of the grid.
-    fn one_way(&self, weights: &Weights, plan: &AttemptPlan) -> (f64, f64) {
-        let (rows, columns) = self.grid_size();
-        let (mut hearing, mut heard) = (0.0, 0.0);
-        for (i, row) in weights.grid.chunks_exact(columns).enumerate() {
-            let in_row: f64 = row.iter().sum();
-            if in_row > 1e-10 {
-                hearing += in_row * plan.run(&self.passages()[(i + 1) * columns - 1]).0;
+    /// Chances with the reverse, then the forward direction perfect: all weight moved to the far edge of the grid. Single
+    /// points stay as they are.
+    fn one_way(&self, weights: &Weights) -> (f64, f64) {
+        let (rows, columns) = self.table.grid_size();
+        let mut in_columns = vec![0.0; columns];
+        let mut hearing = 0.0;
+        for (row, cells) in weights.grid.chunks_exact(columns).zip(self.cells.chunks_exact(columns)) {
+            hearing += row.iter().sum::<f64>() * cells.last().map_or(0.0, |cell| cell.chance);
+            in_columns
+                .iter_mut()
+                .zip(row)
+                .for_each(|(total, weight)| *total += weight);
+        }
+        let far_row = &self.cells[(rows - 1) * columns..];
+        let heard: f64 = in_columns
+            .iter()
+            .zip(far_row)
+            .map(|(weight, cell)| weight * cell.chance)
+            .sum();
+        let points: f64 = weights
+            .points
+            .iter()
+            .map(|(weight, passage)| weight * self.plan.run(self.table, passage).chance)
+            .sum();
+        (hearing + points, heard + points)
+    }
+
+    /// The minutes by which a first attempt has reached a chance, by bisection over the clock.
+    fn quantile_min(&self, weights: &Weights, wanted: f64) -> f64 {
+        let (mut low, mut high) = (0, self.course.len().saturating_sub(1));
+        let (mut at_low, mut at_high) = (0.0, self.through_by(weights, high));
+        while high - low > 1 {
+            let middle = usize::midpoint(low, high);
+            let value = self.through_by(weights, middle);
+            if value < wanted {
+                (low, at_low) = (middle, value);
+            } else {
+                (high, at_high) = (middle, value);
             }
         }
-        for j in 0..columns {
-            let in_column: f64 = weights.grid.iter().skip(j).step_by(columns).sum();
-            if in_column > 1e-10 {
-                heard += in_column * plan.run(&self.passages()[(rows - 1) * columns + j]).0;
-            }
-        }
-        // Single points are not spread over the grid: they count as they are, which is exact for a bound of neither direction.
-        for (weight, passage) in &weights.points {
-            let own = plan.run(passage).0;
-            hearing += weight * own;
-            heard += weight * own;
-        }
-        (hearing, heard)
+        let times_s = &self.table.clock().times_s;
+        let part = ((wanted - at_low) / (at_high - at_low).max(1e-300)).clamp(0.0, 1.0);
+        (times_s[low] + part * (times_s[high] - times_s[low])) / 60.0
+    }
+
+    fn through_by(&self, weights: &Weights, time: usize) -> f64 {
+        let grid: f64 = weights
+            .grid
+            .iter()
+            .zip(&self.course[time])
+            .map(|(weight, value)| weight * value)
+            .sum();
+        grid + weights
+            .points
+            .iter()
+            .map(|(weight, passage)| weight * passage.delivered[time])
+            .sum::<f64>()
     }
 }
 
-#[derive(Default)]
+/// Chance of success below which no duration is quoted.
+const HARDLY_EVER: f64 = 1e-4;
+
+/// What a window sums over the grid.
+#[derive(Clone, Copy, Debug, Default)]
 struct Sums {
     chance: f64,
     chance_free: f64,
     air_s: f64,
     transmit_s: f64,
+    /// A first attempt is through by the deadline.
     first: f64,
+    /// Its duration times that chance, in seconds.
+    first_s: f64,
     moved_bytes: f64,
     moved_failed_bytes: f64,
 }
 
+impl Sums {
+    fn add(&mut self, weight: f64, other: &Self) {
+        self.chance += weight * other.chance;
+        self.chance_free += weight * other.chance_free;
+        self.air_s += weight * other.air_s;
+        self.transmit_s += weight * other.transmit_s;
+        self.first += weight * other.first;
+        self.first_s += weight * other.first_s;
+        self.moved_bytes += weight * other.moved_bytes;
+        self.moved_failed_bytes += weight * other.moved_failed_bytes;
+    }
+}
+
 /// The attempts laid out on the clock.
+#[derive(Clone, Debug)]
 struct AttemptPlan {
     /// Places on the clock of the minutes left for each attempt, last attempt first.
     left: Vec<(usize, f64)>,
@@ -216,22 +272,27 @@ impl AttemptPlan {
         }
     }
 
-    /// Delivered, delivered by an ever free gateway, air seconds, transmit seconds, over all attempts at one slow state.
+    /// One slow state over all attempts.
     ///
     /// Backwards from the last attempt: an attempt delivers, or has given up (or found the gateway busy) when the next is due.
-    fn run(&self, passage: &Passage) -> (f64, f64, f64, f64) {
+    fn run(&self, table: &LinkTable, passage: &Passage) -> Sums {
         let gave_up = at(&passage.gave_up, self.next);
         let free_prob = 1.0 - self.busy_prob;
         let again = self.busy_prob + free_prob * gave_up;
-        let (mut delivered, mut free, mut air_s, mut transmit_s) = (0.0, 0.0, 0.0, 0.0);
+        let mut sums = Sums::default();
         for (&left, busy) in self.left.iter().zip(&self.busy) {
             let through = at(&passage.delivered, left);
-            delivered = free_prob * through + again * delivered;
-            free = through + gave_up * free;
-            air_s = free_prob * at(&passage.air_s, left) + self.busy_prob * busy.0 + again * air_s;
-            transmit_s = free_prob * at(&passage.transmit_s, left) + self.busy_prob * busy.1 + again * transmit_s;
+            sums.chance = free_prob * through + again * sums.chance;
+            sums.chance_free = through + gave_up * sums.chance_free;
+            sums.air_s = free_prob * at(&passage.air_s, left) + self.busy_prob * busy.0 + again * sums.air_s;
+            sums.transmit_s =
+                free_prob * at(&passage.transmit_s, left) + self.busy_prob * busy.1 + again * sums.transmit_s;
         }
-        (delivered, free, air_s, transmit_s)
+        sums.first = at(&passage.delivered, self.deadline);
+        sums.first_s = duration_sum_s(&table.clock().times_s, &passage.delivered, self.deadline, sums.first);
+        sums.moved_bytes = at(&passage.moved_bytes, self.deadline);
+        sums.moved_failed_bytes = (sums.moved_bytes - sums.first * table.transfer().total_bytes()).max(0.0);
+        sums
     }
 
     fn all_busy(&self) -> (f64, f64) {
@@ -250,30 +311,13 @@ fn at(values: &[f64], (index, part): (usize, f64)) -> f64 {
     low + part * (values.get(index + 1).copied().unwrap_or(low) - low)
 }
 
-/// Chance of success below which no duration is quoted.
-const HARDLY_EVER: f64 = 1e-4;
-
-fn quantile_min(times_s: &[f64], course: &[f64], total: f64, share: f64) -> Option<f64> {
-    if total < HARDLY_EVER {
-        return None;
-    }
-    let wanted = share * total;
-    let after = course.iter().position(|&value| value >= wanted)?;
-    let before = after.checked_sub(1)?;
-    let part = (wanted - course[before]) / (course[after] - course[before]).max(1e-300);
-    Some((times_s[before] + part * (times_s[after] - times_s[before])) / 60.0)
-}
-
-/// Mean duration of the successes: each step's gain at the end of its step.
-fn mean_min(times_s: &[f64], course: &[f64], total: f64, deadline_min: f64) -> Option<f64> {
-    if total < HARDLY_EVER {
-        return None;
-    }
-    let (mut sum, mut gained) = (0.0, 0.0);
-    for (values, times) in course.windows(2).zip(times_s.windows(2)) {
-        let gain = (values[1] - values[0]).min(total - gained).max(0.0);
-        sum += gain * times[1].min(60.0 * deadline_min);
-        gained += gain;
-    }
-    (gained > 0.0).then(|| sum / gained / 60.0)
+/// Sum of chance gained times the time it is gained at (the end of its step), up to the deadline, in seconds.
+fn duration_sum_s(times_s: &[f64], delivered: &[f64], deadline: (usize, f64), total: f64) -> f64 {
+    let whole = deadline.0.min(times_s.len().saturating_sub(1));
+    let steps = delivered[..=whole].windows(2).zip(&times_s[1..=whole]);
+    let up_to_step: f64 = steps.map(|(values, time_s)| (values[1] - values[0]) * time_s).sum();
+    let end_s = times_s.get(whole + 1).map_or(times_s[whole], |next_s| {
+        times_s[whole] + deadline.1 * (next_s - times_s[whole])
+    });
+    up_to_step + (total - delivered[whole]).max(0.0) * end_s
 }

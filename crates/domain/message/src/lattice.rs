@@ -84,25 +84,44 @@ impl Axis {
 
     /// The density at each point, normalised; a two-term recurrence replaces the exponentials.
     fn wide(&self, position: f64, sd_steps: f64, out: &mut [f64]) {
-        let first = (position - REACH_SD * sd_steps).ceil();
-        let count = (2.0 * REACH_SD * sd_steps).floor() as usize + 1;
+        let last = self.len.saturating_sub(1) as i64;
+        let first = (position - REACH_SD * sd_steps).clamp(-1e6, 1e6).ceil() as i64;
+        let end = first + (2.0 * REACH_SD * sd_steps) as i64;
         let inverse_variance = 1.0 / (sd_steps * sd_steps);
-        let away = first - position;
-        let mut weight = (-0.5 * away * away * inverse_variance).exp();
-        let mut ratio = (-(away + 0.5) * inverse_variance).exp();
-        let shrink = (-inverse_variance).exp();
-        let mut total = 0.0;
-        let last = self.len.saturating_sub(1) as f64;
-        for k in 0..count {
-            let index = (first + k as f64).clamp(0.0, last) as usize;
-            out[index] += weight;
-            total += weight;
-            weight *= ratio;
-            ratio *= shrink;
+        let away = first as f64 - position.clamp(-1e6, 1e6);
+        let mut series = Series {
+            weight: (-0.5 * away * away * inverse_variance).exp(),
+            ratio: (-(away + 0.5) * inverse_variance).exp(),
+            shrink: (-inverse_variance).exp(),
+            total: 0.0,
+        };
+        let below: f64 = (first..=end.min(-1)).map(|_| series.next()).sum();
+        for index in first.max(0)..=end.min(last) {
+            out[index as usize] = series.next();
         }
-        for value in out.iter_mut() {
-            *value /= total;
-        }
+        let above: f64 = (first.max(last + 1)..=end).map(|_| series.next()).sum();
+        out[0] += below;
+        out[last as usize] += above;
+        let scale = 1.0 / series.total;
+        out.iter_mut().for_each(|value| *value *= scale);
+    }
+}
+
+/// Gaussian densities at even points, one after the other.
+struct Series {
+    weight: f64,
+    ratio: f64,
+    shrink: f64,
+    total: f64,
+}
+
+impl Series {
+    fn next(&mut self) -> f64 {
+        let weight = self.weight;
+        self.total += weight;
+        self.weight *= self.ratio;
+        self.ratio *= self.shrink;
+        weight
     }
 }
 

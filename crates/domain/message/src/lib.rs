@@ -6,7 +6,7 @@
 //! does, and out comes a [`Delivery`]: chance by the deadline, minutes on the air, transmit seconds, bytes moved.
 //! `pace` picks a primary, alternate, contingency and emergency entry that fail for different reasons.
 //!
-//! `sim` is where the default ladders come from: a two-path fading channel and simple coded modulations.
+//! [`sim`] is where the default ladders come from: a two-path fading channel and simple coded modulations.
 //!
 //! Conventions. SNR is mean signal power over noise power in a stated bandwidth, the mean taken over the fast fading,
 //! with the transmitter at its rated peak envelope power; a frame kind that cannot keep that power takes its own
@@ -22,11 +22,13 @@ pub mod delivery;
 pub mod error;
 pub mod gateway;
 pub mod ladder;
+pub mod ladder_file;
 pub mod lattice;
 pub mod minutes;
 pub mod monte_carlo;
 pub mod passage;
 pub mod queue;
+pub mod sim;
 pub mod snr;
 pub mod table;
 

@@ -2,9 +2,6 @@
 
 use crate::snr::MinuteVariation;
 
-/// States of the minutes-scale variation.
-pub const MINUTE_STATES: usize = 9;
-
 /// The Ehrenfest chain.
 pub(crate) struct Minutes {
     pub(crate) offsets_db: Vec<f64>,
@@ -13,8 +10,12 @@ pub(crate) struct Minutes {
 }
 
 impl Minutes {
-    pub(crate) fn new(variation: MinuteVariation) -> Self {
-        let balls = if variation.sd_db > 0.0 { MINUTE_STATES - 1 } else { 0 };
+    pub(crate) fn new(variation: MinuteVariation, states: usize) -> Self {
+        let balls = if variation.sd_db > 0.0 {
+            states.saturating_sub(1)
+        } else {
+            0
+        };
         let spread = if balls == 0 {
             0.0
         } else {

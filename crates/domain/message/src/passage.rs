@@ -15,7 +15,7 @@ use crate::minutes::{Minutes, mix_once};
 use crate::snr::MinuteVariation;
 
 /// Undecided probability below which the rest is not followed.
-const NEGLIGIBLE_PROB: f64 = 1e-6;
+const NEGLIGIBLE_PROB: f64 = 1e-5;
 
 /// The course of one attempt at one slow SNR, one entry a time of the [`Clock`].
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -42,7 +42,7 @@ pub fn passage(
     clock: &Clock,
     resolution: Resolution,
 ) -> Passage {
-    let minutes = Minutes::new(variation);
+    let minutes = Minutes::new(variation, resolution.minute_states);
     let states: Vec<Operating> = minutes
         .offsets_db
         .iter()
@@ -66,7 +66,7 @@ struct Run<'a> {
     /// `[state][cells to go]`, calling.
     calling: Vec<f64>,
     scratch: Vec<f64>,
-    kernels: Vec<Vec<f64>>,
+    levels: Vec<LevelState>,
     done: f64,
     gave_up: f64,
     gave_up_bytes: f64,
@@ -86,7 +86,7 @@ impl<'a> Run<'a> {
             connected: vec![0.0; size],
             calling: vec![0.0; size],
             scratch: vec![0.0; size],
-            kernels: Vec::new(),
+            levels: Vec::new(),
             done: 0.0,
             gave_up: 0.0,
             gave_up_bytes: 0.0,
@@ -120,8 +120,11 @@ impl<'a> Run<'a> {
 
     fn steps(&mut self, clock: &Clock) {
         for (level, &cycles) in clock.level_cycles.iter().enumerate() {
-            self.next_kernels(level, cycles);
+            self.next_level(level, cycles);
             for _ in 0..STEPS_PER_LEVEL {
+                if self.course.delivered.len() == clock.times_s.len() {
+                    return;
+                }
                 if 1.0 - self.done - self.gave_up > NEGLIGIBLE_PROB {
                     self.step(cycles);
                 }
@@ -130,23 +133,23 @@ impl<'a> Run<'a> {
         }
     }
 
-    fn next_kernels(&mut self, level: usize, cycles: u32) {
+    fn next_level(&mut self, level: usize, cycles: u32) {
         if level == 0 {
-            let unit = self.cells.unit_bytes;
-            let cells = self.cells.all;
-            self.kernels = self
+            self.levels = self
                 .states
                 .iter()
-                .map(|s| binomial_kernel(cycles, s.cycle_success, s.frame_bytes / unit, cells))
+                .map(|s| LevelState::first(self.link, s, &self.cells, cycles))
                 .collect();
         } else if 1.0 - self.done - self.gave_up > NEGLIGIBLE_PROB {
-            self.kernels = self.kernels.iter().map(|kernel| self_convolved(kernel)).collect();
+            for (own, state) in self.levels.iter_mut().zip(&self.states) {
+                *own = LevelState::new(self.link, state, self_convolved(&own.kernel), cycles);
+            }
         }
     }
 
     fn step(&mut self, cycles: u32) {
         self.advance(cycles);
-        self.call(f64::from(cycles) * self.link.cycle_s());
+        self.call();
         self.mix(f64::from(cycles) * self.link.cycle_s());
     }
 
@@ -154,57 +157,57 @@ impl<'a> Run<'a> {
     fn advance(&mut self, cycles: u32) {
         let width = self.width();
         let (steps, cycle_s) = (f64::from(cycles), self.link.cycle_s());
-        for (i, kernel) in self.kernels.iter().enumerate() {
+        for (i, level) in self.levels.iter().enumerate() {
             let old = &mut self.connected[i * width..(i + 1) * width];
             let new = &mut self.scratch[..width];
-            let before: f64 = old.iter().sum();
-            if before < 1e-15 {
+            let before = sum(old);
+            if before < 1e-9 {
                 continue;
             }
-            convolve_down(old, kernel, new);
-            let after: f64 = new.iter().sum();
+            convolve_down(old, &level.kernel, new);
+            let after = sum(new);
             let finished = (before - after).max(0.0);
             self.done += finished;
             // Those who finish inside a step of several cycles use about half of it.
             let used_cycles = steps * after + 0.5 * (steps + 1.0) * finished;
             self.air_s += used_cycles * cycle_s;
             self.transmit_s += used_cycles * self.link.ladder.frame_s();
-            let lost = 1.0 - (1.0 - self.states[i].loss_per_cycle).powf(steps);
-            for (to_go, mass) in new.iter().enumerate().skip(1) {
-                old[to_go] = mass * (1.0 - lost);
+            let kept = 1.0 - level.lost;
+            for (mass, moved) in old[1..].iter_mut().zip(&new[1..]) {
+                *mass = moved * kept;
             }
-            if lost > 1e-12 {
+            if level.lost > 1e-9 {
                 let calling = &mut self.calling[i * width..(i + 1) * width];
                 for (to_go, mass) in new.iter().enumerate().skip(1) {
-                    calling[self.cells.after_loss[to_go.min(self.cells.payload)]] += mass * lost;
+                    calling[self.cells.after_loss[to_go.min(self.cells.payload)]] += mass * level.lost;
                 }
             }
         }
     }
 
     /// Calls are answered, or the caller gives up.
-    fn call(&mut self, step_s: f64) {
-        let width = self.width();
-        let handshake = self.cells.all - self.cells.payload;
-        let calls = step_s / self.link.call_cycle_s();
-        for (i, state) in self.states.iter().enumerate() {
-            // Whoever has moved nothing yet has spent the first call already.
-            let fresh = CallRace::new(state, self.link.patience.calls_max.saturating_sub(1).max(1), calls);
-            let again = CallRace::new(state, self.link.patience.calls_max, calls);
-            let calling = &mut self.calling[i * width..(i + 1) * width];
-            let mut calls_made = 0.0;
-            for (to_go, mass) in calling.iter_mut().enumerate().take(self.cells.payload + 1).skip(1) {
-                let race = if to_go == self.cells.payload { &fresh } else { &again };
+    fn call(&mut self) {
+        let (width, payload) = (self.width(), self.cells.payload);
+        let handshake = self.cells.all - payload;
+        let mut calls_made = 0.0;
+        for (i, level) in self.levels.iter().enumerate() {
+            let calling = &mut self.calling[i * width..=i * width + payload];
+            if sum(calling) < 1e-9 {
+                continue;
+            }
+            let connected = &mut self.connected[i * width + handshake..=i * width + self.cells.all];
+            for (to_go, mass) in calling.iter_mut().enumerate().skip(1) {
+                let race = if to_go == payload { &level.fresh } else { &level.again };
                 let leaving = *mass * race.leave;
                 calls_made += *mass * race.mean_calls;
                 *mass -= leaving;
-                self.connected[i * width + to_go + handshake] += leaving * race.answered;
+                connected[to_go] += leaving * race.answered;
                 self.gave_up += leaving * (1.0 - race.answered);
                 self.gave_up_bytes += leaving * (1.0 - race.answered) * self.cells.moved_bytes(to_go);
             }
-            self.air_s += calls_made * self.link.call_cycle_s();
-            self.transmit_s += calls_made * self.link.timing.call_s;
         }
+        self.air_s += calls_made * self.link.call_cycle_s();
+        self.transmit_s += calls_made * self.link.timing.call_s;
     }
 
     /// The minutes-scale state wanders.
@@ -222,19 +225,74 @@ impl<'a> Run<'a> {
 
     fn record(&mut self) {
         let width = self.width();
-        let mut moved = self.done * self.cells.payload_bytes + self.gave_up_bytes;
-        for to_go in 1..=self.cells.payload {
-            let mass: f64 = (0..self.states.len())
-                .map(|i| self.connected[i * width + to_go] + self.calling[i * width + to_go])
-                .sum();
-            moved += mass * self.cells.moved_bytes(to_go);
-        }
         self.course.delivered.push(self.done);
         self.course.gave_up.push(self.gave_up);
         self.course.air_s.push(self.air_s);
         self.course.transmit_s.push(self.transmit_s);
-        self.course.moved_bytes.push(moved);
+        let to_go = &mut self.scratch[..width];
+        to_go.fill(0.0);
+        for row in self
+            .connected
+            .chunks_exact(width)
+            .chain(self.calling.chunks_exact(width))
+        {
+            to_go.iter_mut().zip(row).for_each(|(total, mass)| *total += mass);
+        }
+        let moved: f64 = to_go
+            .iter()
+            .enumerate()
+            .skip(1)
+            .map(|(m, mass)| mass * self.cells.moved_bytes(m))
+            .sum();
+        self.course
+            .moved_bytes
+            .push(self.done * self.cells.payload_bytes + self.gave_up_bytes + moved);
     }
+}
+
+/// What one step of a level does in one minutes-scale state.
+struct LevelState {
+    /// Distribution of the cells moved.
+    kernel: Vec<f64>,
+    /// Chance that the link is lost.
+    lost: f64,
+    /// Calls of those who have moved nothing yet: they have spent the first call already.
+    fresh: CallRace,
+    /// Calls after a lost link.
+    again: CallRace,
+}
+
+impl LevelState {
+    fn first(link: &Link, state: &Operating, cells: &Cells, cycles: u32) -> Self {
+        let advance = state.frame_bytes / cells.unit_bytes;
+        Self::new(
+            link,
+            state,
+            binomial_kernel(cycles, state.cycle_success, advance, cells.all),
+            cycles,
+        )
+    }
+
+    fn new(link: &Link, state: &Operating, kernel: Vec<f64>, cycles: u32) -> Self {
+        let calls = f64::from(cycles) * link.cycle_s() / link.call_cycle_s();
+        let calls_max = link.patience.calls_max;
+        Self {
+            kernel,
+            lost: 1.0 - (1.0 - state.loss_per_cycle).powf(f64::from(cycles)),
+            fresh: CallRace::new(state, calls_max.saturating_sub(1).max(1), calls),
+            again: CallRace::new(state, calls_max, calls),
+        }
+    }
+}
+
+/// Sum with four running totals, so that additions need not wait for each other.
+fn sum(values: &[f64]) -> f64 {
+    let (fours, rest) = values.as_chunks::<4>();
+    let mut totals = [0.0; 4];
+    for four in fours {
+        totals.iter_mut().zip(four).for_each(|(total, value)| *total += value);
+    }
+    totals.iter().sum::<f64>() + rest.iter().sum::<f64>()
 }
 
 /// A series of calls as a memoryless race, over a step of `calls` calls.

@@ -13,9 +13,9 @@ use crate::passage::{Passage, passage};
 use crate::snr::{Component, MinuteVariation, SnrMixture};
 
 /// Distance of the grid points in dB.
-pub const GRID_STEP_DB: f64 = 2.5;
+pub const GRID_STEP_DB: f64 = 3.0;
 /// Point spacing for narrow components, which the grid cannot resolve, in dB.
-const NARROW_STEP_DB: f64 = 0.75;
+const NARROW_STEP_DB: f64 = 1.0;
 
 /// A transfer over a link, ready for every window that uses it.
 #[derive(Clone, Debug)]
@@ -169,7 +169,7 @@ impl LinkTable {
             );
             for (row, &in_row) in grid.chunks_exact_mut(columns.len()).zip(rows.iter()) {
                 let scaled = weight * part.weight * in_row;
-                if scaled > 1e-12 {
+                if scaled > 1e-9 {
                     for (cell, &in_column) in row.iter_mut().zip(columns.iter()) {
                         *cell += scaled * in_column;
                     }
@@ -180,6 +180,12 @@ impl LinkTable {
 
     /// Passages at the nodes of a product rule: slow, for mixtures whose spread the grid would blur.
     fn add_points(&self, part: &Component, weights: &mut Weights) {
+        let spread_db = part.sd_signal_db + part.sd_noise_forward_db + part.sd_noise_reverse_db;
+        let resolution = if spread_db > 0.0 {
+            Resolution::TABLE
+        } else {
+            Resolution::FINE
+        };
         for (shared_weight, shared_db) in gaussian_nodes(part.sd_signal_db, NARROW_STEP_DB) {
             for (forward_weight, forward_db) in gaussian_nodes(part.sd_noise_forward_db, NARROW_STEP_DB) {
                 for (reverse_weight, reverse_db) in gaussian_nodes(part.sd_noise_reverse_db, NARROW_STEP_DB) {
@@ -188,8 +194,8 @@ impl LinkTable {
                         part.median_snr_reverse_db + shared_db + reverse_db,
                     ];
                     let weight = part.weight * shared_weight * forward_weight * reverse_weight;
-                    if weight > 1e-7 {
-                        weights.points.push((weight, self.point(snr_db, Resolution::FINE)));
+                    if weight > 1e-4 * part.weight {
+                        weights.points.push((weight, self.point(snr_db, resolution)));
                     }
                 }
             }
@@ -215,7 +221,7 @@ fn is_narrow(part: &Component) -> bool {
     finite
         && [part.sd_noise_forward_db, part.sd_noise_reverse_db]
             .iter()
-            .any(|noise_db| noise_db.hypot(part.sd_signal_db) < GRID_STEP_DB)
+            .any(|noise_db| noise_db.hypot(part.sd_signal_db) < 0.6 * GRID_STEP_DB)
 }
 
 /// Weights and nodes of a Gaussian of zero mean, nodes at most `step_db` apart and symmetric; one node for no spread.
@@ -233,8 +239,11 @@ fn gaussian_nodes(sd_db: f64, step_db: f64) -> impl Iterator<Item = (f64, f64)> 
             (-0.5 * (f64::from(k) * step_db / sd_db).powi(2)).exp()
         }
     };
-    let total: f64 = (-half..=half).map(density).sum();
-    (-half..=half).map(move |k| (density(k) / total, f64::from(k) * step_db))
+    let values: Vec<(f64, f64)> = (-half..=half).map(|k| (density(k), f64::from(k) * step_db)).collect();
+    let total: f64 = values.iter().map(|(weight, _)| weight).sum();
+    values
+        .into_iter()
+        .map(move |(weight, offset_db)| (weight / total, offset_db))
 }
 
 /// Axes from where nothing gets through to where everything does.

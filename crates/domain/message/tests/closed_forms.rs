@@ -51,7 +51,8 @@ fn constant_snr_is_a_negative_binomial() {
     let snr_db = (0.6_f64 / 0.4).ln();
     let table = LinkTable::new(&link, &[1000.0], MinuteVariation::NONE, 30.0).unwrap();
     let failures = NegativeBinomial::new(10.0, 0.6).unwrap();
-    for cycles in [10_u64, 12, 15, 17, 20, 24] {
+    // Cycles at which the clock has a time; steps are two cycles from the 17th on, linear in between.
+    for cycles in [10_u64, 12, 15, 16, 18, 20, 24] {
         let deadline_min = (link.call_cycle_s() + cycles as f64 * link.cycle_s() + 1e-6) / 60.0;
         let delivery = table
             .deliver(&SnrMixture::constant(500.0, snr_db, 0.0), &ask(deadline_min))
