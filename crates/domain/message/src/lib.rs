@@ -4,7 +4,7 @@
 //! directions into cycles that move bytes. A [`LinkTable`] holds what one message does on a grid of slow SNRs, with the
 //! minutes-scale variation already inside. A [`SnrMixture`] weighs that grid, a [`Gateway`] adds what a shared machine
 //! does, and out comes a [`Delivery`]: chance by the deadline, minutes on the air, transmit seconds, bytes moved.
-//! `pace` picks a primary, alternate, contingency and emergency entry that fail for different reasons.
+//! [`pace`] picks a primary, alternate, contingency and emergency entry that fail for different reasons.
 //!
 //! [`sim`] is where the default ladders come from: a two-path fading channel and simple coded modulations.
 //!
@@ -26,6 +26,7 @@ pub mod ladder_file;
 pub mod lattice;
 pub mod minutes;
 pub mod monte_carlo;
+pub mod pace;
 pub mod passage;
 pub mod queue;
 pub mod sim;
