@@ -4,7 +4,7 @@
 //! geometric (no refraction) unless a name says apparent, and topocentric at sea level.
 
 use solar_positioning::time::JulianDate;
-use solar_positioning::{Horizon, Location, PreparedPositions, SolarEvents, SolarPositions};
+use solar_positioning::{EventPosition, Horizon, Location, PreparedPositions, SolarEvents, SolarPositions};
 
 use crate::place::Place;
 use crate::time::UtcTime;
@@ -147,8 +147,14 @@ pub struct SunEvents {
 #[must_use]
 pub fn sun_events(place: Place, day_start: UtcTime) -> SunEvents {
     let start = UNIX_EPOCH_JD + day_start.unix_s() as f64 / DAY_S;
+    let track = DayTrack::new(day_start);
+    let search = SolarEvents::with_provider(
+        |date, _| Ok(track.position(place, date.julian_date() - start)),
+        1899..=2101,
+    )
+    .expect("the years of UtcTime are in the range of SPA");
     let day = |horizon: Horizon| {
-        SolarEvents::new()
+        search
             .for_interval_from_julian(start, start + 1.0, location(place), delta_t_s(day_start), horizon)
             .expect("place and year are in the range of SPA")
     };
@@ -169,6 +175,50 @@ pub fn sun_events(place: Place, day_start: UtcTime) -> SunEvents {
         daylight,
     }
 }
+
+/// Declination and hour angle through a day: parabolas through three SPA positions, good to 1e-4°.
+struct DayTrack {
+    declination_deg: [f64; 3],
+    /// Hour angle at longitude zero less the even turn of 360° a day since the start.
+    offset_deg: [f64; 3],
+}
+
+impl DayTrack {
+    fn new(day_start: UtcTime) -> Self {
+        let pole = Place::of_finite(90.0, 0.0);
+        // Over the pole the azimuth is the hour angle plus half a turn, and parallax does not touch it.
+        let suns = [0, 43_200, 86_400].map(|seconds| sun_position(pole, day_start.add_s(seconds)));
+        let start_deg = suns[0].azimuth_deg;
+        let offset_deg = [0, 1, 2].map(|i| {
+            let drift = suns[i].azimuth_deg - 180.0 * i as f64 - start_deg;
+            start_deg - 180.0 + (drift + 540.0).rem_euclid(360.0) - 180.0
+        });
+        Self {
+            declination_deg: suns.map(|sun| sun.declination_deg),
+            offset_deg,
+        }
+    }
+
+    /// Elevation and hour angle `days` after the start.
+    fn position(&self, place: Place, days: f64) -> EventPosition {
+        let parabola = |[early, middle, late]: [f64; 3]| {
+            let x = 2.0 * days - 1.0;
+            middle + x * (late - early) / 2.0 + x * x * (late - 2.0 * middle + early) / 2.0
+        };
+        let hour_angle = parabola(self.offset_deg) + 360.0 * days + place.lon_deg();
+        let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
+        let (sin_dec, cos_dec) = parabola(self.declination_deg).to_radians().sin_cos();
+        let sine = sin_lat * sin_dec + cos_lat * cos_dec * hour_angle.to_radians().cos();
+        let geocentric = sine.clamp(-1.0, 1.0).asin();
+        EventPosition {
+            elevation: geocentric.to_degrees() - SUN_PARALLAX_DEG * geocentric.cos(),
+            hour_angle,
+        }
+    }
+}
+
+/// Horizontal parallax of the sun, 8.794 seconds of arc, in degrees.
+const SUN_PARALLAX_DEG: f64 = 8.794 / 3600.0;
 
 fn first(julian_dates: &[f64], day_start: UtcTime) -> Option<UtcTime> {
     julian_dates.first().map(|julian| {
@@ -226,6 +276,19 @@ mod tests {
             "{}",
             rise.zenith_deg
         );
+    }
+
+    #[test]
+    fn the_track_of_a_day_follows_the_full_algorithm() {
+        for (lat, lon, month) in [(46.5, 7.6, 11), (-43.6, 170.1, 12), (89.0, -120.0, 3), (0.0, 180.0, 6)] {
+            let (place, start) = (Place::new(lat, lon).unwrap(), at(month, 20, 0));
+            let track = DayTrack::new(start);
+            for hour in 0..=24 {
+                let full = sun_position(place, start.add_s(hour * 3600)).elevation_deg();
+                let quick = track.position(place, hour as f64 / 24.0).elevation;
+                assert!((full - quick).abs() < 3e-4, "{lat} {lon} {hour} h: {full} {quick}");
+            }
+        }
     }
 
     #[test]
