@@ -20,6 +20,7 @@ pub mod power;
 pub mod quadrature;
 pub mod solution;
 pub mod solve;
+pub mod templates;
 
 pub mod vec3;
 pub mod wire_list;
@@ -29,6 +30,7 @@ pub use geometry::{Antenna, Circuit, Ground, Load, Source, Wire};
 pub use far_field::{GainRatio, dbi};
 pub use material::Conductor;
 pub use solution::{Caution, Solution};
+pub use templates::Template;
 pub use wire_list::WireList;
 
 /// Complex number of the crate.

@@ -12,7 +12,7 @@ use crate::solve::{Currents, solve};
 use crate::vec3::Vec3;
 
 /// Heights below this many wavelengths are outside what was checked (dimensionless).
-pub const CHECKED_HEIGHT_WAVELENGTHS: f64 = 0.003;
+pub const CHECKED_HEIGHT_WAVELENGTHS: f64 = 0.0012;
 /// Segments shorter than this many radii strain the thin-wire model (dimensionless).
 pub const THIN_SEGMENT_RADII: f64 = 3.0;
 /// A power balance off by more than this is reported (dimensionless).

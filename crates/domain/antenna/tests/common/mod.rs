@@ -1,5 +1,7 @@
 //! Reads the reference cases under `validation/antenna/`.
 
+pub mod compare;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 

@@ -1,0 +1,182 @@
+//! Loops: small and tuned, level, and delta.
+
+use std::f64::consts::PI;
+
+use num_complex::Complex;
+
+use super::tuning::Curve;
+use super::{Built, Drawing, Feeding, Material, Site, Template, check_numbers};
+use crate::constants::omega_rad_per_s;
+use crate::error::AntennaError;
+use crate::geometry::{Circuit, Load, Wire};
+use crate::vec3::Vec3;
+
+/// Sides of the polygon that stands for a circle of equal perimeter.
+const SIDES: u32 = 12;
+/// Distance of neighbouring turns in conductor diameters (dimensionless; common practice).
+const TURN_SPACING: f64 = 3.0;
+
+/// Builds [`Template::SmallLoop`].
+pub(super) fn small(template: &Template, site: &Site) -> Result<Built, AntennaError> {
+    let Template::SmallLoop {
+        diameter_m,
+        turns,
+        conductor_diameter_mm,
+        height_m,
+        capacitor_min_pf,
+        capacitor_max_pf,
+        capacitor_q,
+    } = *template
+    else {
+        return Err(AntennaError::Template("not a small loop".into()));
+    };
+    check_numbers(&[
+        ("the loop's diameter in metres", diameter_m),
+        ("the conductor's diameter in millimetres", conductor_diameter_mm),
+        ("the largest capacitance in pF", capacitor_max_pf),
+        ("the capacitor's quality factor", capacitor_q),
+    ])?;
+    if !(1..=8).contains(&turns) {
+        return Err(AntennaError::Template(format!("a small loop has 1 to 8 turns, not {turns}")));
+    }
+    let tube = Site {
+        material: Material {
+            radius_m: conductor_diameter_mm / 2000.0,
+            ..site.material
+        },
+        ..*site
+    };
+    let (wires, capacitor) = coil(&tube, diameter_m, turns, height_m);
+    let mut drawing = Drawing::default();
+    let (bottom, top) = ([0.0, 0.0, height_m], [0.0, 0.0, height_m + diameter_m]);
+    drawing.support(bottom, "stand");
+    drawing.measure(bottom, top, diameter_m);
+    let mut built = Built {
+        antenna: tube.antenna(wires, 0, Vec::new()),
+        feeding: Feeding::CouplingLoop,
+        notes: vec!["the loop is fed in the middle of its lowest side; a coupling loop brings that to the line".into()],
+        drawing,
+    };
+    tune(&mut built, site.freq_mhz, capacitor, (capacitor_min_pf, capacitor_max_pf, capacitor_q))?;
+    Ok(built)
+}
+
+/// The turns as a polygon in the x-z plane, climbing along y; gives the wires (the first is the lowest side) and the wire
+/// that holds the capacitor.
+fn coil(site: &Site, diameter_m: f64, turns: u32, height_m: f64) -> (Vec<Wire>, usize) {
+    let step = 2.0 * PI / f64::from(SIDES);
+    // Radius of the corners so that the perimeter is that of the circle.
+    let radius_m = diameter_m / 2.0 * (step / 2.0) / (step / 2.0).sin();
+    let centre_m = height_m + radius_m * (step / 2.0).cos();
+    let pitch_m = TURN_SPACING * 2.0 * site.material.radius_m;
+    let corner = |index: u32, y_m: f64| -> Vec3 {
+        let angle = -PI / 2.0 + (f64::from(index) - 0.5) * step;
+        [radius_m * angle.cos(), y_m, centre_m + radius_m * angle.sin()]
+    };
+    if turns == 1 {
+        let wires: Vec<Wire> = (0..SIDES).map(|i| site.wire(corner(i, 0.0), corner(i + 1, 0.0))).collect();
+        return (wires, (SIDES / 2) as usize);
+    }
+    // Starts and ends at the top, half a turn before and after the lowest sides, and closes inside the turns.
+    let half = SIDES / 2;
+    let sides = turns * SIDES;
+    let climb = |i: u32| pitch_m * f64::from(i) / f64::from(SIDES);
+    let point = |i: u32| corner(half + 1 + i, climb(i));
+    let mut wires: Vec<Wire> = (0..sides).map(|i| site.wire(point(i), point(i + 1))).collect();
+    let inward = |p: Vec3| [p[0] * 0.85, p[1], centre_m + (p[2] - centre_m) * 0.85];
+    let (first, last) = (point(0), point(sides));
+    let capacitor = wires.len() + 1;
+    wires.push(site.wire(last, inward(last)));
+    wires.push(site.wire(inward(last), inward(first)));
+    wires.push(site.wire(inward(first), first));
+    // The feed is the lowest side of the first turn; it comes first in the list.
+    let lowest = (half - 1) as usize;
+    wires.swap(0, lowest);
+    (wires, capacitor)
+}
+
+/// The capacitor that tunes the loop, if the range allows.
+fn tune(built: &mut Built, freq_mhz: f64, wire: usize, (min_pf, max_pf, q): (f64, f64, f64)) -> Result<(), AntennaError> {
+    let omega = omega_rad_per_s(freq_mhz);
+    let curve = Curve::new(&built.antenna, wire, freq_mhz)?;
+    let load = |ohm: f64| Complex::new(ohm / q, -ohm);
+    let found = curve.resonances_ohm(load, (1.0, 4000.0));
+    let best = found.into_iter().min_by(|a, b| {
+        let r = |x: f64| curve.impedance_ohm(load(x)).re;
+        r(*a).total_cmp(&r(*b))
+    });
+    let wanted_pf = best.map(|ohm| 1e12 / (omega * ohm));
+    let pf = match wanted_pf {
+        Some(pf) if (min_pf..=max_pf).contains(&pf) => {
+            built.notes.push(format!("capacitor tuned to {pf:.1} pF"));
+            pf
+        }
+        Some(pf) => {
+            let nearest = pf.clamp(min_pf.max(0.1), max_pf);
+            built.notes.push(format!(
+                "resonance needs {pf:.1} pF, outside {min_pf} to {max_pf} pF; the loop is off tune at {nearest:.1} pF"
+            ));
+            nearest
+        }
+        None => {
+            built.notes.push("no capacitor tunes this loop here: it is too large for the frequency".into());
+            min_pf.max(0.1)
+        }
+    };
+    built.antenna.loads.push(Load {
+        wire,
+        position: 0.5,
+        circuit: Circuit::Capacitor { c_f: pf * 1e-12, q },
+    });
+    Ok(())
+}
+
+/// Level square loop, the fed side along x.
+pub(super) fn horizontal(site: &Site, perimeter_m: f64, height_m: f64) -> Result<Built, AntennaError> {
+    check_numbers(&[("the perimeter in metres", perimeter_m), ("the height in metres", height_m)])?;
+    let h = perimeter_m / 8.0;
+    let corners = [[-h, -h, height_m], [h, -h, height_m], [h, h, height_m], [-h, h, height_m]];
+    Ok(ring(site, &corners, perimeter_m))
+}
+
+/// Upright triangle with a level base along x.
+pub(super) fn delta(site: &Site, perimeter_m: f64, apex_m: f64, base_m: f64) -> Result<Built, AntennaError> {
+    check_numbers(&[("the perimeter in metres", perimeter_m), ("the base height in metres", base_m)])?;
+    let rise_m = apex_m - base_m;
+    // Base b and sides s: b + 2 s = p, s² = (b/2)² + rise².
+    let half_m = (perimeter_m / 2.0).powi(2) - rise_m * rise_m;
+    let half_m = half_m / perimeter_m;
+    if rise_m <= 0.0 || half_m <= 0.3 {
+        return Err(AntennaError::Template(format!(
+            "{perimeter_m} m of wire do not make a triangle {rise_m:.1} m high; lower the apex or use more wire"
+        )));
+    }
+    let corners = [[-half_m, 0.0, base_m], [half_m, 0.0, base_m], [0.0, 0.0, apex_m]];
+    Ok(ring(site, &corners, perimeter_m))
+}
+
+/// Wires around the corners; the first side is fed in a short piece in its middle.
+fn ring(site: &Site, corners: &[Vec3], perimeter_m: f64) -> Built {
+    let (a, b) = (corners[0], corners[1]);
+    let piece = 0.1f64.min((b[0] - a[0]) / 6.0);
+    let middle = 0.5 * (a[0] + b[0]);
+    let (left, right) = ([middle - piece, a[1], a[2]], [middle + piece, a[1], a[2]]);
+    let mut wires = vec![site.wire(left, right), site.wire(a, left), site.wire(right, b)];
+    let mut drawing = Drawing::default();
+    for (i, corner) in corners.iter().enumerate() {
+        let next = corners[(i + 1) % corners.len()];
+        if i > 0 {
+            wires.push(site.wire(*corner, next));
+        }
+        drawing.support(*corner, "cord");
+        let length_m = crate::vec3::norm(crate::vec3::sub(next, *corner));
+        drawing.measure(*corner, next, length_m);
+    }
+    drawing.height(corners[corners.len() - 1]);
+    Built {
+        antenna: site.antenna(wires, 0, Vec::new()),
+        feeding: Feeding::Direct,
+        notes: vec![format!("{perimeter_m} m of wire around {} corners, fed in the middle of a side", corners.len())],
+        drawing,
+    }
+}
