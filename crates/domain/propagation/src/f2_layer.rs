@@ -8,6 +8,9 @@ use std::f64::consts::FRAC_PI_2;
 /// do.
 const NOMINAL_HEIGHT_KM: f64 = 250.0;
 
+/// Longest distance in km that the MUF curve is followed to, beyond any real hop.
+const END_OF_CURVE_KM: f64 = 5_500.0;
+
 /// Elevations in degrees at which the F2 peak just passes a ray: they choose the frequencies of the MUF curve.
 const CURVE_CUTOFFS_DEG: [f64; 12] = [86.0, 80.0, 72.0, 63.0, 54.0, 45.0, 36.0, 28.0, 20.0, 13.0, 7.0, 2.0];
 /// Number of points of the MUF curve, with the one at zero distance.
@@ -85,12 +88,18 @@ impl F2Layer {
             // Just below the MUF, where the ray exists.
             let elevation_rad = self.at_range(hop_km).elevation_rad;
             let ray = trace(&self.profile, 0.999 * muf_mhz, elevation_rad)?;
-            return Some(LowRay { ray, above_muf: true });
+            return Some(LowRay {
+                ray: covering(ray, hop_km),
+                above_muf: true,
+            });
         }
         let high_rad = self.at_frequency(freq_mhz)?.elevation_rad;
         let low_rad = self.profile.e_cutoff_rad(freq_mhz)? + 1e-5;
         let ray = solve(&self.profile, freq_mhz, hop_km, (low_rad, high_rad))?;
-        Some(LowRay { ray, above_muf: false })
+        Some(LowRay {
+            ray: covering(ray, hop_km),
+            above_muf: false,
+        })
     }
 
     fn at_range(&self, hop_km: f64) -> CurvePoint {
@@ -115,6 +124,12 @@ impl F2Layer {
         let (a, b) = (self.curve[upper - 1], self.curve[upper]);
         Some(a.mix(&b, (obliquity - a.obliquity) / (b.obliquity - a.obliquity).max(1e-9)))
     }
+}
+
+/// The ray with its group path stretched to the hop: a search ends, and a curve is interpolated, only near enough.
+fn covering(mut ray: Ray, hop_km: f64) -> Ray {
+    ray.group_path_km *= (hop_km / ray.range_km.max(1.0)).max(1.0);
+    ray
 }
 
 impl CurvePoint {
@@ -155,12 +170,8 @@ fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint) -> CurveP
     }
     let (elevation_rad, range_km) = if at_a < at_b { (a, at_a) } else { (b, at_b) };
     CurvePoint {
-        // A curve that must grow, whatever the rounding.
-        range_km: if range_km.is_finite() {
-            range_km.max(before.range_km + 1e-6)
-        } else {
-            before.range_km + 1e-6
-        },
+        // A curve that must grow, whatever the rounding; where the E layer hides all but critical rays it ends.
+        range_km: range_km.min(END_OF_CURVE_KM).max(before.range_km + 1e-6),
         obliquity: obliquity2.sqrt(),
         elevation_rad,
     }
