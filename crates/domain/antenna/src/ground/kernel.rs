@@ -7,8 +7,8 @@ use crate::constants::wave_number_rad_per_m;
 use crate::geometry::wire::Ground;
 use crate::geometry::{Mesh, Segment};
 use crate::ground::fresnel::complex_permittivity;
-use crate::ground::spectral::Reach;
-use crate::ground::table::{Fineness, Table, image_strength};
+use crate::ground::spectral::{Kernels, Reach};
+use crate::ground::table::{Expansion, Fineness, Table, image_strength};
 use crate::vec3::Vec3;
 
 /// Factors to be multiplied with g = e^(-jkR)/R of the image (all dimensionless).
@@ -61,6 +61,26 @@ impl GroundKernel {
         }
     }
 
+    /// The factors around a place, for several points near it; `None` without a table.
+    #[must_use]
+    pub fn around(&self, rho_m: f64, zeta_m: f64) -> Option<Around> {
+        let Self::Real {
+            strength,
+            k_rad_per_m,
+            table,
+        } = self
+        else {
+            return None;
+        };
+        Some(Around {
+            expansion: table.expansion(k_rad_per_m * rho_m, k_rad_per_m * zeta_m),
+            rho_m,
+            zeta_m,
+            k_rad_per_m: *k_rad_per_m,
+            strength: *strength,
+        })
+    }
+
     /// The factors for a horizontal distance and a sum of heights, metres.
     #[must_use]
     pub fn at(&self, rho_m: f64, zeta_m: f64) -> Reflected {
@@ -79,13 +99,7 @@ impl GroundKernel {
                 table,
             } => {
                 let f = table.remainders(k_rad_per_m * rho_m, k_rad_per_m * zeta_m);
-                let r_m = (rho_m * rho_m + zeta_m * zeta_m).sqrt();
-                Reflected {
-                    horizontal: f[0],
-                    scalar: f[1] - strength,
-                    vertical: f[2] + strength * 2.0,
-                    cross: (f[3] / r_m + strength / (r_m + zeta_m)) * rho_m,
-                }
+                with_images(f, *strength, rho_m, zeta_m)
             }
         }
     }
@@ -99,6 +113,37 @@ impl GroundKernel {
             Self::Perfect => (-one, one),
             Self::Real { strength, .. } => (-strength, strength * 2.0),
         }
+    }
+}
+
+/// The factors near a place, to first order.
+#[derive(Clone, Copy, Debug)]
+pub struct Around {
+    expansion: Expansion,
+    rho_m: f64,
+    zeta_m: f64,
+    k_rad_per_m: f64,
+    strength: C64,
+}
+
+impl Around {
+    /// The factors for a horizontal distance and a sum of heights near the place, metres.
+    #[must_use]
+    pub fn at(&self, rho_m: f64, zeta_m: f64) -> Reflected {
+        let step = |to: f64, from: f64| self.k_rad_per_m * (to - from);
+        let f = self.expansion.at(step(rho_m, self.rho_m), step(zeta_m, self.zeta_m));
+        with_images(f, self.strength, rho_m, zeta_m)
+    }
+}
+
+/// Adds the quasi-static images to the remainders.
+fn with_images(f: Kernels, strength: C64, rho_m: f64, zeta_m: f64) -> Reflected {
+    let r_m = (rho_m * rho_m + zeta_m * zeta_m).sqrt();
+    Reflected {
+        horizontal: f[0],
+        scalar: f[1] - strength,
+        vertical: f[2] + strength * 2.0,
+        cross: (f[3] / r_m + strength / (r_m + zeta_m)) * rho_m,
     }
 }
 

@@ -83,16 +83,64 @@ impl Axis {
             .collect()
     }
 
-    /// First of four nodes around a distance, and the four cubic weights.
-    fn weights(&self, distance: f64) -> (usize, [f64; 4]) {
+    /// First of four nodes around a distance, and the place after it in steps.
+    fn place(&self, distance: f64) -> (usize, f64) {
         let position = (self.stretched(distance) - self.first) * self.per_unit;
         let last = self.count as isize - 4;
         let start = (position.floor() as isize - 1).clamp(0, last);
-        let t = position - start as f64;
-        let (t0, t1, t2, t3) = (t, t - 1.0, t - 2.0, t - 3.0);
-        // Lagrange's cubic on 0, 1, 2, 3.
-        let weights = [-t1 * t2 * t3 / 6.0, t0 * t2 * t3 / 2.0, -t0 * t1 * t3 / 2.0, t0 * t1 * t2 / 6.0];
-        (start as usize, weights)
+        (start as usize, position - start as f64)
+    }
+
+    /// First of four nodes around a distance, and the four cubic weights.
+    fn weights(&self, distance: f64) -> (usize, [f64; 4]) {
+        let (start, t) = self.place(distance);
+        (start, cubic(t))
+    }
+
+    /// The same with the weights of the derivative by the distance.
+    fn weights_and_slopes(&self, distance: f64) -> (usize, [f64; 4], [f64; 4]) {
+        let (start, t) = self.place(distance);
+        let slope = 1.0 / (distance * distance + self.scale * self.scale).sqrt() + self.even;
+        (start, cubic(t), cubic_slope(t, slope * self.per_unit))
+    }
+}
+
+/// Lagrange's cubic on 0, 1, 2, 3.
+fn cubic(t: f64) -> [f64; 4] {
+    let (t1, t2, t3) = (t - 1.0, t - 2.0, t - 3.0);
+    [-t1 * t2 * t3 / 6.0, t * t2 * t3 / 2.0, -t * t1 * t3 / 2.0, t * t1 * t2 / 6.0]
+}
+
+/// Its derivative times a factor.
+fn cubic_slope(t: f64, factor: f64) -> [f64; 4] {
+    let (t1, t2, t3) = (t - 1.0, t - 2.0, t - 3.0);
+    [
+        -(t2 * t3 + t1 * t3 + t1 * t2) * factor / 6.0,
+        (t2 * t3 + t * t3 + t * t2) * factor / 2.0,
+        -(t1 * t3 + t * t3 + t * t1) * factor / 2.0,
+        (t1 * t2 + t * t2 + t * t1) * factor / 6.0,
+    ]
+}
+
+/// The remainders at a place and their first derivatives.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Expansion {
+    /// Values: real and imaginary parts of f_A, f_Φ, f_zz, f_S.
+    pub value: [f64; 8],
+    /// Derivatives by the horizontal distance, per k·m.
+    pub by_rho: [f64; 8],
+    /// Derivatives by the sum of heights, per k·m.
+    pub by_zeta: [f64; 8],
+}
+
+impl Expansion {
+    /// The remainders a step (k·m) away, to first order.
+    #[must_use]
+    pub fn at(&self, step_rho: f64, step_zeta: f64) -> Kernels {
+        [0, 2, 4, 6].map(|i| {
+            let part = |n: usize| self.value[n] + step_rho * self.by_rho[n] + step_zeta * self.by_zeta[n];
+            Complex::new(part(i), part(i + 1))
+        })
     }
 }
 
@@ -151,6 +199,35 @@ impl Table {
                 *s += w * weight * c;
             }
         }
+    }
+
+    /// The remainders and their slopes at scaled distances (k·m).
+    #[must_use]
+    pub fn expansion(&self, rho: f64, zeta: f64) -> Expansion {
+        let mut e = Expansion::default();
+        let (column, across, across_slope) = self.rho.weights_and_slopes(rho);
+        let (row, down, down_slope) = if self.zeta.count == 1 {
+            (0, [1.0, 0.0, 0.0, 0.0], [0.0; 4])
+        } else {
+            self.zeta.weights_and_slopes(zeta)
+        };
+        let rows = self.zeta.count.min(4);
+        for i in 0..rows {
+            let start = (row + i) * self.rho.count + column;
+            let (mut value, mut slope) = ([0.0; 8], [0.0; 8]);
+            for (j, cell) in self.cells[start..start + 4].iter().enumerate() {
+                for n in 0..8 {
+                    value[n] += across[j] * cell[n];
+                    slope[n] += across_slope[j] * cell[n];
+                }
+            }
+            for n in 0..8 {
+                e.value[n] += down[i] * value[n];
+                e.by_rho[n] += down[i] * slope[n];
+                e.by_zeta[n] += down_slope[i] * value[n];
+            }
+        }
+        e
     }
 
     /// Number of tabulated points.

@@ -10,7 +10,9 @@ use crate::C64;
 use crate::constants::{ETA0_OHM, wave_number_rad_per_m};
 use crate::geometry::{Basis, Mesh, Segment};
 use crate::ground::GroundKernel;
-use crate::solve::moments::{Closeness, Moments, Rules, closeness, green, moments, radius_squared_m2};
+use crate::solve::moments::{
+    Closeness, Moments, Rules, TWO_POINTS, closeness, gathered, green, greens, moments, radius_squared_m2,
+};
 use crate::vec3::{dot, mirrored};
 
 /// Interaction of the four half rooftops of a pair of segments, ohm; first index the observing one.
@@ -150,18 +152,52 @@ impl<'a> Fill<'a> {
             return self.block(p, q, &scaled(&m, (upright_dot - level_dot).into()), -sum(&m));
         }
         let (scalar_image, vertical_image) = self.ground.images();
-        let (rule, taken_out) = match near {
-            Closeness::Near => (&self.rules.four, (scalar_image, vertical_image)),
-            Closeness::Middle => (&self.rules.four, Default::default()),
-            Closeness::Far => (&self.rules.two, Default::default()),
+        if near == Closeness::Far {
+            let (vector, scalar) = self.far_reflected(p, q, &image);
+            return self.block(p, q, &vector, scalar);
+        }
+        let taken_out = match near {
+            Closeness::Near => (scalar_image, vertical_image),
+            Closeness::Middle | Closeness::Far => Default::default(),
         };
-        let (mut vector, mut scalar) = self.sampled(p, q, rule, taken_out);
+        let (mut vector, mut scalar) = self.sampled(p, q, &self.rules.four, taken_out);
         if near == Closeness::Near {
             let m = moments(p, &image, self.k, &self.rules);
             scalar += sum(&m) * scalar_image;
             add(&mut vector, &scaled(&m, vertical_image * upright_dot));
         }
         self.block(p, q, &vector, scalar)
+    }
+
+    /// The ground's moments of a pair far apart: one look into the table, and the change around it to first order.
+    fn far_reflected(&self, p: &Segment, q: &Segment, image: &Segment) -> (Moments, C64) {
+        let g = greens(p, image, radius_squared_m2(p, q), self.k);
+        let (mid_p, mid_q) = (p.point_m(0.5), q.point_m(0.5));
+        let centre_rho = (mid_p[0] - mid_q[0]).hypot(mid_p[1] - mid_q[1]);
+        let Some(around) = self.ground.around(centre_rho, mid_p[2] + mid_q[2]) else {
+            return Default::default();
+        };
+        let level_dot = p.dir[0] * q.dir[0] + p.dir[1] * q.dir[1];
+        let upright_dot = p.dir[2] * q.dir[2];
+        let mut vector = [[Complex::new(0.0, 0.0); 2]; 2];
+        let mut scalar = Complex::new(0.0, 0.0);
+        let ends_q = TWO_POINTS.map(|y| q.point_m(y));
+        for (i, x) in TWO_POINTS.into_iter().enumerate() {
+            let r = p.point_m(x);
+            for (j, s) in ends_q.iter().enumerate() {
+                let (dx, dy, zeta) = (r[0] - s[0], r[1] - s[1], r[2] + s[2]);
+                let rho = (dx * dx + dy * dy).sqrt();
+                let f = around.at(rho, zeta);
+                let radial_p = p.dir[0] * dx + p.dir[1] * dy;
+                let radial_q = q.dir[0] * dx + q.dir[1] * dy;
+                let crossing = (radial_p * q.dir[2] - p.dir[2] * radial_q) / rho.max(1e-9);
+                vector[i][j] =
+                    g[i][j] * (f.horizontal * level_dot + f.vertical * upright_dot + f.cross * crossing);
+                scalar += g[i][j] * f.scalar;
+            }
+        }
+        let area = p.length_m * q.length_m;
+        (gathered(&vector, area), scalar * (0.25 * area))
     }
 
     /// The ground's moments by Gauss points on both segments, less the images that are taken out.
