@@ -9,6 +9,7 @@ pub mod link;
 pub mod plan;
 pub mod requirement;
 pub mod setting;
+pub mod single;
 pub mod station_strip;
 pub mod strip;
 pub mod survey;

@@ -2,6 +2,7 @@
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime, parse_place};
 use farhop_ionosphere::Activity;
+use farhop_outing::Limit;
 
 use crate::args::ActivityArgs;
 use crate::exit::Failure;
@@ -14,7 +15,9 @@ pub fn place(option: &str, text: &str) -> Result<Place, Failure> {
 /// An instant from RFC 3339.
 pub fn instant(option: &str, text: &str) -> Result<UtcTime, Failure> {
     let timestamp: jiff::Timestamp = text.parse().map_err(|_| {
-        Failure::input(format!("{option} {text}: not a time; write it like 2026-12-12T06:30:00Z or 2026-12-12T19:30:00+13:00"))
+        Failure::input(format!(
+            "{option} {text}: not a time; write it like 2026-12-12T06:30:00Z or 2026-12-12T19:30:00+13:00"
+        ))
     })?;
     UtcTime::from_unix_s(timestamp.as_second()).map_err(|e| Failure::input(format!("{option} {text}: {e}")))
 }
@@ -33,11 +36,11 @@ pub fn activity(args: &ActivityArgs, time: UtcTime) -> Result<Activity, Failure>
     }
 }
 
-/// A number that must lie in a range.
-pub fn within(option: &str, value: f64, low: f64, high: f64, unit: &str) -> Result<f64, Failure> {
-    if (low..=high).contains(&value) {
+/// A number that must lie inside a limit of the outing file.
+pub fn within_limit(option: &str, value: f64, limit: Limit) -> Result<f64, Failure> {
+    if limit.allows(value) {
         Ok(value)
     } else {
-        Err(Failure::input(format!("{option} {value}: must be from {low} to {high} {unit}")))
+        Err(Failure::input(format!("{option} {value}: must be {limit}")))
     }
 }

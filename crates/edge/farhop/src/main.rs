@@ -17,13 +17,18 @@ fn main() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(error) => {
-            let code = if error.use_stderr() { ExitCode::from(1) } else { ExitCode::SUCCESS };
+            let code = if error.use_stderr() {
+                ExitCode::from(1)
+            } else {
+                ExitCode::SUCCESS
+            };
             // Nothing is left to do when even the message cannot be written.
             let _ = error.print();
             return code;
         }
     };
     let outcome = match cli.command {
+        Command::Path(args) => commands::path::run(&args),
         Command::Sky(args) => commands::sky::run(&args),
         _ => Ok(()),
     };

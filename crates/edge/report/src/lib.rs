@@ -2,4 +2,5 @@
 
 pub mod clock;
 pub mod numbers;
+pub mod path;
 pub mod sky;

@@ -135,7 +135,10 @@ pub fn sky_text(view: &SkyView) -> String {
         "Sunspot number R12 {:.0} ± {:.0}, flux {:.0} ({}).\n",
         view.r12, view.r12_sd, view.flux, view.activity_source
     );
-    let _ = writeln!(out, "UTC    sun°  foF2  10–90 % of days  foE   Es   M3000  hmF2  foF2, MHz");
+    let _ = writeln!(
+        out,
+        "UTC    sun°  foF2  10–90 % of days  foE   Es   M3000  hmF2  foF2, MHz"
+    );
     let top = view.hours.iter().map(|h| h.fof2_mhz).fold(1.0, f64::max);
     for hour in &view.hours {
         let bar = "▬".repeat((hour.fof2_mhz / top * (BAR_WIDTH - 10.0)).round().max(0.0) as usize);
@@ -153,7 +156,10 @@ pub fn sky_text(view: &SkyView) -> String {
             hour.hmf2_km,
         );
     }
-    let _ = writeln!(out, "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the F2 peak, km.");
+    let _ = writeln!(
+        out,
+        "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the F2 peak, km."
+    );
     for note in &view.notes {
         let _ = writeln!(out, "Note: {note}.");
     }

@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub mod path;
 pub mod sky;
 
 use std::io::Write as _;

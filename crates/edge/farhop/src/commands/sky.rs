@@ -16,14 +16,19 @@ pub fn run(args: &SkyArgs) -> Result<(), Failure> {
     let place = input::place("--place", &args.place)?;
     let start = input::instant("--at", &args.at)?;
     if args.hours == 0 || args.hours > MOST_HOURS {
-        return Err(Failure::input(format!("--hours {}: must be from 1 to {MOST_HOURS}", args.hours)));
+        return Err(Failure::input(format!(
+            "--hours {}: must be from 1 to {MOST_HOURS}",
+            args.hours
+        )));
     }
     let field = input::field("--at", start)?;
     let activity = input::activity(&args.activity, start)?;
     let conditions = SkyConditions::quiet(activity);
     let sky = Ionosphere::embedded().sky(&field, &conditions);
     let above = sky.above(place, start);
-    let layers: Vec<_> = (0..i64::from(args.hours)).map(|hour| above.at(start.add_s(hour * 3_600))).collect();
+    let layers: Vec<_> = (0..i64::from(args.hours))
+        .map(|hour| above.at(start.add_s(hour * 3_600)))
+        .collect();
     let view = sky_view(place, &activity, &layers);
     if args.json {
         print_json(&view)?;

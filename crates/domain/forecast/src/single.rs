@@ -1,0 +1,108 @@
+//! One circuit in full detail, with isotropic antennas at both ends, so that it can be compared with other calculations.
+
+use farhop_earth::{IgrfEpoch, Place, UtcTime};
+use farhop_ionosphere::{Ionosphere, SkyConditions};
+use farhop_propagation::ground_wave::{GroundWave, GroundWaveInputs, ground_wave_loss_db};
+use farhop_propagation::noise::{Noise, NoiseClass, NoiseInputs, Receiver, ReceiverError, Surface, total_noise};
+use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal};
+use farhop_propagation::snr::{SnrMixture, noise_in_band};
+use farhop_propagation::{Circuit, Horizon, SkyPath};
+
+/// A question about one circuit.
+#[derive(Clone, Debug)]
+pub struct CircuitQuestion {
+    /// Where the transmitter is.
+    pub from: Place,
+    /// Where the receiver is.
+    pub to: Place,
+    /// The instant.
+    pub time: UtcTime,
+    /// Frequency, MHz.
+    pub freq_mhz: f64,
+    /// Transmitter power, W.
+    pub power_w: f64,
+    /// Bandwidth of the signal-to-noise ratio, Hz.
+    pub bandwidth_hz: f64,
+    /// Surroundings of the receiver.
+    pub noise: NoiseClass,
+    /// What shapes the sky.
+    pub conditions: SkyConditions,
+}
+
+/// The answer with its working.
+#[derive(Clone, Debug)]
+pub struct CircuitAnswer {
+    /// Path, layers and MUFs.
+    pub path: SkyPath,
+    /// Modes as received, strongest first.
+    pub modes: Vec<ReceivedMode>,
+    /// The ground wave, where the distance has one.
+    pub ground_wave: Option<GroundWave>,
+    /// Power of the ground wave, dBW.
+    pub ground_wave_dbw: Option<f64>,
+    /// The noise at the receiver.
+    pub noise: Noise,
+    /// Signal-to-noise ratio over days: reached on 90, 50 and 10 of 100 days, dB.
+    pub snr_p10_p50_p90_db: [f64; 3],
+}
+
+/// Noise figure of the receiver, dB (common practice; external noise leads below 20 MHz).
+const NOISE_FIGURE_DB: f64 = 10.0;
+/// Longest distance at which a ground wave is worth showing, km.
+const GROUND_WAVE_REACH_KM: f64 = 500.0;
+
+/// Computes the circuit.
+///
+/// # Errors
+/// Never for the constants in use; the receiver's numbers are checked where it is made.
+pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitAnswer, ReceiverError> {
+    let sky = Ionosphere::embedded().sky(field, &question.conditions);
+    let circuit = Circuit::new(question.from, question.to);
+    let path = SkyPath::new(&sky, &circuit, question.time);
+    let ground_wave = ground_wave(&circuit, question.freq_mhz);
+    let isotropic = |_: f64, _: f64| 0.0;
+    let end = LinkEnd {
+        gain_dbi: &isotropic,
+        horizon: Horizon::FLAT,
+    };
+    let setup = LinkSetup {
+        power_dbw: 10.0 * question.power_w.log10(),
+        from: end,
+        to: end,
+        ground_wave_loss_db: ground_wave.map(|wave| wave.basic_transmission_loss_db),
+    };
+    let signal = Signal::new(&path, &path.modes(question.freq_mhz), &setup);
+    let noise = total_noise(&NoiseInputs {
+        freq_mhz: question.freq_mhz,
+        place: question.to,
+        time: question.time,
+        surface: Surface::Land,
+        class: question.noise,
+        fof2_mhz: sky.layers(question.to, question.time).fof2_mhz,
+        receiver: Receiver::new(NOISE_FIGURE_DB, 1.0, 0.0)?,
+        measured: None,
+    });
+    let snr = SnrMixture::new(&signal.mixture(), &noise_in_band(&noise.total(), question.bandwidth_hz));
+    Ok(CircuitAnswer {
+        snr_p10_p50_p90_db: snr.p10_p50_p90_db(),
+        ground_wave_dbw: signal.ground_wave_dbw,
+        modes: signal.modes,
+        path,
+        ground_wave,
+        noise,
+    })
+}
+
+fn ground_wave(circuit: &Circuit, freq_mhz: f64) -> Option<GroundWave> {
+    if circuit.distance_km > GROUND_WAVE_REACH_KM {
+        return None;
+    }
+    ground_wave_loss_db(&GroundWaveInputs {
+        freq_mhz,
+        distance_km: circuit.distance_km,
+        ground: circuit.from_ground.constants(),
+        tx_height_m: 0.0,
+        rx_height_m: 0.0,
+    })
+    .ok()
+}

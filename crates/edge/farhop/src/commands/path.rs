@@ -1,0 +1,58 @@
+//! `farhop path`: one circuit in full detail.
+
+use farhop_forecast::single::{CircuitQuestion, circuit};
+use farhop_ionosphere::{Observation, SkyConditions};
+use farhop_outing::limits;
+use farhop_propagation::Circuit;
+use farhop_propagation::noise::NoiseClass;
+use farhop_report::path::{path_text, path_view};
+
+use crate::args::{NoiseArg, PathArgs};
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::input;
+
+/// Runs the command.
+pub fn run(args: &PathArgs) -> Result<(), Failure> {
+    let from = input::place("--from", &args.from)?;
+    let to = input::place("--to", &args.to)?;
+    let time = input::instant("--at", &args.at)?;
+    let field = input::field("--at", time)?;
+    let mut conditions = SkyConditions::quiet(input::activity(&args.activity, time)?);
+    conditions.k_index = args
+        .k
+        .map(|k| input::within_limit("--k", k, limits::K_INDEX))
+        .transpose()?;
+    if let Some(fof2_mhz) = args.fof2 {
+        let middle = Circuit::new(from, to).arc.midpoint();
+        let reading = Observation::new(middle, time, fof2_mhz).map_err(|e| Failure::input(format!("--fof2: {e}")))?;
+        conditions.fixed = Some(reading);
+    }
+    let question = CircuitQuestion {
+        from,
+        to,
+        time,
+        freq_mhz: input::within_limit("--mhz", args.mhz, limits::FREQ_MHZ)?,
+        power_w: input::within_limit("--watts", args.watts, limits::POWER_W)?,
+        bandwidth_hz: input::within_limit("--bandwidth-hz", args.bandwidth_hz, limits::BANDWIDTH_HZ)?,
+        noise: noise_class(args.noise),
+        conditions,
+    };
+    let answer = circuit(&question, &field).map_err(Failure::ours)?;
+    let view = path_view(&question, &answer);
+    if args.json {
+        print_json(&view)?;
+    } else {
+        anstream::print!("{}", path_text(&view));
+    }
+    Ok(())
+}
+
+fn noise_class(word: NoiseArg) -> NoiseClass {
+    match word {
+        NoiseArg::City => NoiseClass::City,
+        NoiseArg::Residential => NoiseClass::Residential,
+        NoiseArg::Rural => NoiseClass::Rural,
+        NoiseArg::QuietRural => NoiseClass::QuietRural,
+    }
+}
