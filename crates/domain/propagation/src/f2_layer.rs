@@ -16,6 +16,9 @@ const CURVE_CUTOFFS_DEG: [f64; 12] = [86.0, 80.0, 72.0, 63.0, 54.0, 45.0, 36.0, 
 /// Number of points of the MUF curve, with the one at zero distance.
 const CURVE_POINTS: usize = CURVE_CUTOFFS_DEG.len() + 1;
 
+/// Elevation of the skip ray over the cut-off at which the search begins, dimensionless.
+const FIRST_SKIP_SHARE: f64 = 0.96;
+
 /// One point of the MUF curve: the frequency whose skip distance this is.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct CurvePoint {
@@ -50,8 +53,9 @@ impl F2Layer {
         let profile = Profile::new(input);
         let mut curve = [CurvePoint::default(); CURVE_POINTS];
         curve[0].elevation_rad = FRAC_PI_2;
+        let mut share = FIRST_SKIP_SHARE;
         for (i, cutoff_deg) in CURVE_CUTOFFS_DEG.iter().enumerate() {
-            curve[i + 1] = skip_point(&profile, cutoff_deg.to_radians(), &curve[i]);
+            curve[i + 1] = skip_point(&profile, cutoff_deg.to_radians(), &curve[i], &mut share);
         }
         Self { profile, curve }
     }
@@ -143,32 +147,54 @@ impl CurvePoint {
     }
 }
 
-/// The shortest ray at the frequency whose F2 cut-off elevation is `cutoff_rad`, by golden-section search.
-fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint) -> CurvePoint {
+/// The shortest ray at the frequency whose F2 cut-off elevation is `cutoff_rad`.
+///
+/// The range is smooth around its minimum and the skip ray lies at a share of the cut-off that changes slowly along
+/// the curve, so
+/// three rays around the last share and the vertex of their parabola do; the three are moved while the middle one
+/// is not the shortest.
+fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint, share: &mut f64) -> CurvePoint {
     let cosine2 = cutoff_rad.cos().powi(2);
     let obliquity2 = 1.0 / (1.0 - profile.curvature[STEPS] * cosine2) - 1.0;
     let freq_mhz = profile.fof2_mhz * (1.0 + obliquity2).sqrt();
     let range = |elevation_rad: f64| trace(profile, freq_mhz, elevation_rad).map_or(f64::INFINITY, |r| r.range_km);
-    let floor_rad = profile.e_cutoff_rad(freq_mhz).unwrap_or(0.0) + 1e-5;
-    // The skip ray is lower than the one before and steeper than about three fifths of the cut-off.
-    let mut low_rad = floor_rad.max(0.6 * cutoff_rad - 0.1).min(cutoff_rad);
-    let mut high_rad = before.elevation_rad.min(cutoff_rad);
-    const GOLDEN: f64 = 0.618_033_988_749_895;
-    let mut a = high_rad - GOLDEN * (high_rad - low_rad);
-    let mut b = low_rad + GOLDEN * (high_rad - low_rad);
-    let (mut at_a, mut at_b) = (range(a), range(b));
-    for _ in 0..7 {
-        if at_a < at_b {
-            (high_rad, b, at_b) = (b, a, at_a);
-            a = high_rad - GOLDEN * (high_rad - low_rad);
-            at_a = range(a);
+    let floor_rad = (profile.e_cutoff_rad(freq_mhz).unwrap_or(0.0) + 1e-5).min(cutoff_rad);
+    let step_rad = 0.06 * cutoff_rad + 0.002;
+    let mut middle_rad = (*share * cutoff_rad).clamp(floor_rad, cutoff_rad);
+    let mut at_middle = range(middle_rad);
+    let mut low = (middle_rad - step_rad).max(floor_rad);
+    let mut high = (middle_rad + step_rad).min(cutoff_rad);
+    let (mut at_low, mut at_high) = (range(low), range(high));
+    for _ in 0..8 {
+        if at_low < at_middle && low > floor_rad {
+            (high, at_high, middle_rad, at_middle) = (middle_rad, at_middle, low, at_low);
+            low = (low - step_rad).max(floor_rad);
+            at_low = range(low);
+        } else if at_high < at_middle {
+            (low, at_low, middle_rad, at_middle) = (middle_rad, at_middle, high, at_high);
+            high = (high + step_rad).min(0.5 * (high + cutoff_rad));
+            at_high = range(high);
         } else {
-            (low_rad, a, at_a) = (a, b, at_b);
-            b = low_rad + GOLDEN * (high_rad - low_rad);
-            at_b = range(b);
+            break;
         }
     }
-    let (elevation_rad, range_km) = if at_a < at_b { (a, at_a) } else { (b, at_b) };
+    let mut best = (middle_rad, at_middle);
+    for narrower in [0.25, 0.06] {
+        let vertex_rad = vertex([(low, at_low), (middle_rad, at_middle), (high, at_high)]).clamp(low, high);
+        (middle_rad, at_middle) = (vertex_rad, range(vertex_rad));
+        if at_middle < best.1 {
+            best = (middle_rad, at_middle);
+        }
+        if narrower < 0.1 {
+            break;
+        }
+        low = (best.0 - narrower * step_rad).max(floor_rad);
+        high = (best.0 + narrower * step_rad).min(0.5 * (best.0 + cutoff_rad));
+        (middle_rad, at_middle) = best;
+        (at_low, at_high) = (range(low), range(high));
+    }
+    let (elevation_rad, range_km) = best;
+    *share = elevation_rad / cutoff_rad;
     CurvePoint {
         // A curve that must grow, whatever the rounding; where the E layer hides all but critical rays it ends.
         range_km: range_km.min(END_OF_CURVE_KM).max(before.range_km + 1e-6),
@@ -177,13 +203,24 @@ fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint) -> CurveP
     }
 }
 
+/// Abscissa of the vertex of the parabola through three points; the middle one where there is none.
+fn vertex([(x0, y0), (x1, y1), (x2, y2)]: [(f64, f64); 3]) -> f64 {
+    let (a, b) = ((x1 - x0) * (y1 - y2), (x1 - x2) * (y1 - y0));
+    let denominator = 2.0 * (a - b);
+    let shift = ((x1 - x0) * a - (x1 - x2) * b) / denominator;
+    if shift.is_finite() { x1 - shift } else { x1 }
+}
+
 /// The elevation between `bracket` at which the ray covers `hop_km`, by regula falsi (Illinois).
 fn solve(profile: &Profile, freq_mhz: f64, hop_km: f64, bracket: (f64, f64)) -> Option<Ray> {
     // The unknown is compared through the elevation of a flat mirror, which is almost linear in the true elevation.
     let flat_rad = |range_km: f64| (2.0 * NOMINAL_HEIGHT_KM).atan2(range_km);
     let target_rad = flat_rad(hop_km);
     let (mut low_rad, mut high_rad) = bracket;
-    let high_ray = trace(profile, freq_mhz, high_rad)?;
+    // The upper end comes from an interpolated curve and may lie just beyond the F2 cut-off.
+    let span_rad = high_rad - low_rad;
+    let high_ray = (0..5).find_map(|i| trace(profile, freq_mhz, high_rad - 0.06 * span_rad * f64::from(i)))?;
+    high_rad = high_ray.elevation_rad;
     let mut at_high = flat_rad(high_ray.range_km) - target_rad;
     if at_high <= 0.0 || low_rad >= high_rad {
         return Some(high_ray);

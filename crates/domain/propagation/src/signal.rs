@@ -190,6 +190,8 @@ impl Signal {
     }
 
     /// The mixture over the usual spread of foF2 and sporadic E, absorption as in the median.
+    ///
+    /// Neighbouring kinds of days that hardly differ (0.02 dB) are one, with the foF2 factor and foEs of the first.
     #[must_use]
     pub fn mixture(&self) -> SignalMixture {
         let factors = FOF2_NODES.map(|z| self.fof2_factor_at(z));
@@ -206,16 +208,33 @@ impl Signal {
                 for table in &tables {
                     sum.add(table.by_fof2[i] * table.by_es[j], table.above_muf_db[i]);
                 }
-                components.push(SignalComponent {
+                let component = SignalComponent {
                     weight: ES_NODES[j].1 / FOF2_NODES.len() as f64,
                     fof2_factor,
                     foes_mhz,
                     absorption_factor: 1.0,
                     power_dbw: sum.finish(self.slow_sd_db),
-                });
+                };
+                push_or_merge(&mut components, component);
             }
         }
         SignalMixture { components }
+    }
+}
+
+/// Adds a kind of day, or its weight to the last one where the difference does not show: often neither foF2 nor
+/// sporadic E matters, and everything that follows is the quicker.
+fn push_or_merge(components: &mut Vec<SignalComponent>, component: SignalComponent) {
+    const SAME_DB: f64 = 0.02;
+    match components.last_mut() {
+        Some(last)
+            if (last.power_dbw.median_db - component.power_dbw.median_db).abs() < SAME_DB
+                && (last.power_dbw.sd_low_db - component.power_dbw.sd_low_db).abs() < SAME_DB
+                && (last.power_dbw.sd_high_db - component.power_dbw.sd_high_db).abs() < SAME_DB =>
+        {
+            last.weight += component.weight;
+        }
+        _ => components.push(component),
     }
 }
 
