@@ -1,5 +1,6 @@
 //! Two places and what lies between them.
 
+use crate::ground_wave::{GroundWave, GroundWaveError, GroundWaveInputs, ground_wave_loss_db};
 use farhop_earth::{GreatCircle, Ground, GroundClass, Place, geodesic};
 
 /// Distance in km up to which the method is meant to hold.
@@ -80,5 +81,48 @@ impl Circuit {
             d if d <= OUTSIDE_RANGE_KM => RangeCaution::OutsideDesign,
             _ => RangeCaution::Outside,
         }
+    }
+
+    /// Basic transmission loss of the ground wave in dB, antennas at the ground: the mean of the losses over the
+    /// grounds of the two ends, a plain stand-in for a mixed path.
+    ///
+    /// # Errors
+    /// Frequency or distance outside what [`ground_wave_loss_db`] takes; below 100 m the loss at 100 m is given.
+    pub fn ground_wave_loss_db(&self, freq_mhz: f64) -> Result<f64, GroundWaveError> {
+        let over = |ground: Ground| -> Result<GroundWave, GroundWaveError> {
+            ground_wave_loss_db(&GroundWaveInputs {
+                freq_mhz,
+                distance_km: self.distance_km.max(0.1),
+                ground: ground.constants(),
+                tx_height_m: 0.0,
+                rx_height_m: 0.0,
+            })
+        };
+        let (one, other) = (over(self.from_ground)?, over(self.to_ground)?);
+        Ok(0.5 * (one.basic_transmission_loss_db + other.basic_transmission_loss_db))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use farhop_earth::destination;
+
+    #[test]
+    fn ground_wave_of_two_grounds_lies_between_them() {
+        let from = Place::new(-43.0, 171.0).unwrap();
+        let circuit = Circuit::new(from, destination(from, 30.0, 60.0));
+        let (sea, poor) = (Ground::Class(GroundClass::Sea), Ground::Class(GroundClass::Poor));
+        let loss = |a, b| circuit.with_ground(a, b).ground_wave_loss_db(3.6).unwrap();
+        assert!(loss(sea, sea) + 10.0 < loss(poor, poor));
+        assert!((2.0 * loss(sea, poor) - loss(sea, sea) - loss(poor, poor)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn zero_distance_and_nonsense_have_answers() {
+        let here = Place::new(10.0, 10.0).unwrap();
+        assert!(Circuit::new(here, here).ground_wave_loss_db(7.1).unwrap().is_finite());
+        assert!(Circuit::new(here, here).ground_wave_loss_db(f64::NAN).is_err());
+        assert_eq!(Circuit::new(here, here).caution(), RangeCaution::Inside);
     }
 }

@@ -112,7 +112,8 @@ impl Profile {
     }
 
     /// Steepest elevation in radians at which the E layer still turns a ray back; `None` if it turns every ray.
-    pub(crate) fn e_cutoff_rad(&self, freq_mhz: f64) -> Option<f64> {
+    #[must_use]
+    pub fn e_cutoff_rad(&self, freq_mhz: f64) -> Option<f64> {
         let inverse_f2 = 1.0 / (freq_mhz * freq_mhz);
         let peak = self.above_e_peak() - 1;
         // The two grid levels around the peak: the ray must pass both.
