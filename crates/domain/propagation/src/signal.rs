@@ -52,7 +52,9 @@ pub struct LinkSetup<'a> {
     pub from: LinkEnd<'a>,
     /// The end at [`crate::Circuit::to`].
     pub to: LinkEnd<'a>,
-    /// Basic transmission loss of the ground wave in dB (isotropic antennas in free space at both ends), if it counts.
+    /// Loss of the ground wave from terminals to terminals in dB, if it counts: the basic transmission loss
+    /// ([`crate::Circuit::ground_wave_loss_db`]) less the gains of both antennas for the vertical wave along the ground.
+    /// Those gains are not the pattern at zero elevation, which is nothing over real ground.
     pub ground_wave_loss_db: Option<f64>,
 }
 
@@ -128,11 +130,10 @@ impl Signal {
             });
         }
         received.sort_by(|a, b| b.power_dbw.total_cmp(&a.power_dbw));
-        let ground_wave_dbw = setup.ground_wave_loss_db.filter(|l| l.is_finite()).map(|loss_db| {
-            let gains =
-                (setup.from.gain_dbi)(0.0, circuit.bearing_deg) + (setup.to.gain_dbi)(0.0, circuit.back_bearing_deg);
-            (setup.power_dbw + gains - loss_db).max(NOTHING_DBW)
-        });
+        let ground_wave_dbw = setup
+            .ground_wave_loss_db
+            .filter(|l| l.is_finite())
+            .map(|loss_db| (setup.power_dbw - loss_db).max(NOTHING_DBW));
         let layers = path.midpoint_layers();
         let (lower, upper) = if layers.geomagnetic_lat_deg.abs() < 60.0 {
             SLOW_DECILES_DB

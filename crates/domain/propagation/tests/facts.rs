@@ -155,3 +155,34 @@ fn at_solar_minimum_60_metres_may_carry_where_40_metres_does_not() {
     let (sixty, forty) = (best(5.35), best(7.1));
     assert!(sixty > forty, "{sixty} {forty}");
 }
+
+#[test]
+fn the_ground_wave_carries_a_short_path_when_the_sky_does_not() {
+    // Common practice: 14 MHz at 20 km is ground wave or nothing, and it hardly changes from day to day.
+    let field = IgrfEpoch::at(2026.5).unwrap();
+    let conditions = SkyConditions::quiet(Activity::from_flux(100.0).unwrap());
+    let sky = Ionosphere::embedded().sky(&field, &conditions);
+    let from = Place::new(50.0, 0.0).unwrap();
+    let circuit = Circuit::new(from, destination(from, 90.0, 20.0));
+    let path = SkyPath::new(&sky, &circuit, UtcTime::from_civil(2026, 7, 15, 12, 0, 0).unwrap());
+    let gain = |_: f64, _: f64| 0.0;
+    let end = LinkEnd {
+        gain_dbi: &gain,
+        horizon: Horizon::FLAT,
+    };
+    let loss_db = circuit.ground_wave_loss_db(14.1).unwrap();
+    let setup = LinkSetup {
+        power_dbw: 6.989_7,
+        from: end,
+        to: end,
+        ground_wave_loss_db: Some(loss_db),
+    };
+    let mixture = Signal::new(&path, &path.modes(14.1), &setup).mixture();
+    for component in &mixture.components {
+        assert!(
+            (component.power_dbw.median_db - (6.989_7 - loss_db)).abs() < 0.1,
+            "{component:?}"
+        );
+        assert!(component.power_dbw.sd_low_db < 2.5, "{component:?}");
+    }
+}
