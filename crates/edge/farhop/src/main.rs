@@ -6,6 +6,8 @@ mod args;
 mod commands;
 mod exit;
 mod input;
+mod outing;
+mod progress;
 
 use std::process::ExitCode;
 
@@ -30,7 +32,9 @@ fn main() -> ExitCode {
     let outcome = match cli.command {
         Command::Path(args) => commands::path::run(&args),
         Command::Sky(args) => commands::sky::run(&args),
-        _ => Ok(()),
+        Command::Plan(args) => commands::plan::run(&args),
+        Command::Check(args) => commands::check::run(&args),
+        Command::New(args) => commands::new::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

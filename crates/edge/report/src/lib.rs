@@ -1,6 +1,11 @@
 //! What people see: views, text, JSON, charts.
 
+pub mod cautions;
 pub mod clock;
 pub mod numbers;
 pub mod path;
+pub mod plan_text;
+pub mod plan_view;
 pub mod sky;
+pub mod words;
+pub mod wrap;

@@ -1,6 +1,9 @@
 //! One file a command.
 
+pub mod check;
+pub mod new;
 pub mod path;
+pub mod plan;
 pub mod sky;
 
 use std::io::Write as _;

@@ -1,0 +1,34 @@
+//! Progress of long work on standard error, when that is a terminal.
+
+use std::io::IsTerminal as _;
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+
+/// A counter that shows itself only when work takes long enough to wonder.
+pub struct Progress(ProgressBar);
+
+impl Progress {
+    /// A counter up to `total` of what is counted.
+    pub fn new(what: &'static str, total: usize) -> Self {
+        if !std::io::stderr().is_terminal() {
+            return Self(ProgressBar::hidden());
+        }
+        let bar = ProgressBar::new(total as u64).with_message(what);
+        if let Ok(style) = ProgressStyle::with_template("{msg} {pos} of {len}, {eta} left") {
+            bar.set_style(style);
+        }
+        bar.enable_steady_tick(Duration::from_millis(200));
+        Self(bar)
+    }
+
+    /// One more is done.
+    pub fn step(&self) {
+        self.0.inc(1);
+    }
+
+    /// All is done; the line goes away.
+    pub fn done(&self) {
+        self.0.finish_and_clear();
+    }
+}

@@ -1,0 +1,67 @@
+//! Words for what the forecast says.
+
+use farhop_forecast::limit::Limit;
+use farhop_forecast::strip::{Carrier, CarrierLayer};
+
+/// The strongest mode in words: `F2, 1 hop`.
+#[must_use]
+pub fn carrier(carrier: &Carrier) -> String {
+    let layer = match carrier.layer {
+        CarrierLayer::Ground => return "ground wave".to_owned(),
+        CarrierLayer::E => "E layer",
+        CarrierLayer::SporadicE => "sporadic E",
+        CarrierLayer::F2 => "F2 layer",
+    };
+    format!(
+        "{layer}, {} {}",
+        carrier.hops,
+        if carrier.hops == 1 { "hop" } else { "hops" }
+    )
+}
+
+/// What limits the chance, in words, with the figure.
+#[must_use]
+pub fn limit(limit: &Limit) -> String {
+    match limit {
+        Limit::Nothing => "nothing much: the signal has room to spare".to_owned(),
+        Limit::NotServed => "the station does not listen at that hour".to_owned(),
+        Limit::AboveMuf { support } => {
+            format!(
+                "the frequency is near or above the MUF: the layer carries it on {:.0} % of days",
+                support * 100.0
+            )
+        }
+        Limit::Absorption { absorption_db } => {
+            format!("the sunlit D region takes {absorption_db:.0} dB: later or higher in frequency is better")
+        }
+        Limit::Aurora { auroral_db } => format!("aurora takes {auroral_db:.0} dB"),
+        Limit::Horizon { horizon_db } => {
+            format!("the skyline toward the station takes {horizon_db:.0} dB: move to where it is lower")
+        }
+        Limit::NoiseAtStation => "noise where the station listens: they hear you worse than you hear them".to_owned(),
+        Limit::NoiseAtSite => "noise at your site: you hear them worse than they hear you".to_owned(),
+        Limit::Antenna { gain_dbi } => {
+            format!("the antenna sends little that way ({gain_dbi:+.0} dBi): hang it higher or choose another")
+        }
+        Limit::Distance => "a long way on little power: wait for a quieter hour or shorten the message".to_owned(),
+        Limit::OutsideModel => "outside what this can forecast".to_owned(),
+    }
+}
+
+/// One word for the same, for narrow columns and JSON.
+#[must_use]
+pub fn limit_key(limit: &Limit) -> &'static str {
+    match limit {
+        Limit::Nothing => "nothing",
+        Limit::NotServed => "not-served",
+        Limit::AboveMuf { .. } => "above-muf",
+        Limit::Absorption { .. } => "absorption",
+        Limit::Aurora { .. } => "aurora",
+        Limit::Horizon { .. } => "horizon",
+        Limit::NoiseAtStation => "noise-at-station",
+        Limit::NoiseAtSite => "noise-at-site",
+        Limit::Antenna { .. } => "antenna",
+        Limit::Distance => "distance",
+        Limit::OutsideModel => "outside-model",
+    }
+}
