@@ -26,7 +26,8 @@ fn number(value: f64) -> String {
     } else if magnitude >= 0.001 || magnitude == 0.0 {
         format!("{value:.3}")
     } else {
-        format!("{value:.0e}")
+        // Below this the figure is rounding noise, which may differ from one C library to the next.
+        "< 0.001".into()
     }
 }
 
@@ -62,6 +63,26 @@ pub fn table(rows: &[Row], with_area: bool) -> String {
             row.unit,
             row.bar,
             met
+        );
+    }
+    text
+}
+
+/// One line an area: how many bars are met, how many comparisons that takes, and what is only reported.
+#[must_use]
+pub fn summary(rows: &[Row]) -> String {
+    let mut text = String::from("| area | bars met | comparisons | rows only reported |\n|---|---:|---:|---:|\n");
+    for of_area in rows.chunk_by(|a, b| a.area == b.area) {
+        let Some(first) = of_area.first() else { continue };
+        let barred: Vec<&Row> = of_area.iter().filter(|r| r.met.is_some()).collect();
+        let met = barred.iter().filter(|r| r.met == Some(true)).count();
+        let comparisons: usize = barred.iter().map(|r| r.spread.n).sum();
+        let reported = of_area.len() - barred.len();
+        let _ = writeln!(
+            text,
+            "| {} | {met} of {} | {comparisons} | {reported} |",
+            first.area,
+            barred.len()
         );
     }
     text
@@ -105,7 +126,7 @@ fn renewed(page: &str, rows: &[Row]) -> Result<String, AgreementError> {
             .collect();
         out.push_str(&rest[..start + open_end + 3]);
         out.push_str("\n\n");
-        out.push_str(&table(&chosen, area == "all"));
+        out.push_str(&quoted);
         out.push('\n');
         out.push_str(CLOSE);
         rest = &after[close + CLOSE.len()..];

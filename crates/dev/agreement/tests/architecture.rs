@@ -9,7 +9,9 @@ fn root() -> PathBuf {
 
 fn files_below(folder: &Path, extension: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    let Ok(entries) = std::fs::read_dir(folder) else { return found };
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return found;
+    };
     for path in entries.filter_map(Result::ok).map(|e| e.path()) {
         if path.is_dir() {
             found.extend(files_below(&path, extension));
@@ -34,7 +36,17 @@ const ALLOWED: [(&str, &[&str]); 10] = [
     ("outing", &["earth"]),
     (
         "forecast",
-        &["earth", "ionosphere", "propagation", "antenna", "feed", "message", "energy", "kit", "outing"],
+        &[
+            "earth",
+            "ionosphere",
+            "propagation",
+            "antenna",
+            "feed",
+            "message",
+            "energy",
+            "kit",
+            "outing",
+        ],
     ),
 ];
 
@@ -84,14 +96,21 @@ fn domain_crates_touch_no_files_clock_threads_or_network() {
         for file in files_below(&root().join("crates/domain").join(crate_name).join("src"), "rs") {
             let text = std::fs::read_to_string(&file).expect("source");
             // Tests may read vectors; what ships may not. Test modules stand last in a file, or in files of their own.
-            let name = file.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+            let name = file
+                .file_name()
+                .map(|n| n.to_string_lossy().into_owned())
+                .unwrap_or_default();
             if name.contains("test") {
                 continue;
             }
             let shipped = text.split("#[cfg(test)]").next().unwrap_or_default();
             for line in shipped.lines().filter(|l| !l.trim_start().starts_with("//")) {
                 for word in forbidden {
-                    assert!(!line.contains(word), "{}: `{word}` in a domain crate: {line}", file.display());
+                    assert!(
+                        !line.contains(word),
+                        "{}: `{word}` in a domain crate: {line}",
+                        file.display()
+                    );
                 }
             }
         }

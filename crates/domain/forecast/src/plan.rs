@@ -11,7 +11,7 @@ use crate::window::{Window, windows_of};
 
 /// Most windows that a plan names.
 pub const NAMED_WINDOWS: usize = 6;
-/// Windows to one station from one site that share this much of their time are one opportunity (dimensionless).
+/// Windows to one station that share this much of their time are one opportunity, from whichever site (dimensionless).
 const SAME_TIME: f64 = 0.5;
 
 /// A plan with its working.
@@ -71,15 +71,11 @@ fn sort_best_first(windows: &mut [Window]) {
     });
 }
 
-/// The first windows that are different opportunities: not the same site and station at the same time.
+/// The first windows that are different opportunities: not the same station at the same time. Other sites are alternatives.
 fn distinct(all: &[Window]) -> Vec<Window> {
     let mut chosen: Vec<Window> = Vec::new();
     for window in all {
-        let same = |c: &Window| {
-            c.route.site == window.route.site
-                && c.route.station == window.route.station
-                && c.overlap(window) > SAME_TIME
-        };
+        let same = |c: &Window| c.route.station == window.route.station && c.overlap(window) > SAME_TIME;
         if !chosen.iter().any(same) {
             chosen.push(window.clone());
         }

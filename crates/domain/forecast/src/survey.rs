@@ -5,7 +5,6 @@ use std::sync::Arc;
 use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
 use farhop_outing::{MeasuredNoise, NoiseLevel, Outing, Site, Station};
-use farhop_propagation::ground_wave::{GroundWaveInputs, ground_wave_loss_db};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
@@ -159,6 +158,12 @@ fn link_ends<'a>(
         elevation_deg: site.horizon.elevation_deg(pair.circuit.bearing_deg),
         distance_km: site.horizon.distance_km,
     };
+    let ground_wave_loss_db = ground_wave_db(
+        pair.circuit,
+        channel.freq_mhz,
+        antenna.radiator.as_ref(),
+        station_radiator.as_ref(),
+    );
     Ok(LinkEnds {
         site,
         station,
@@ -170,7 +175,7 @@ fn link_ends<'a>(
         station_receiver: Receiver::new(STATION_NOISE_FIGURE_DB, 1.0, 0.0).map_err(|e| e.to_string())?,
         measured: measured_at(pair.outing, site, channel.freq_mhz)?,
         horizon,
-        ground_wave_loss_db: ground_wave_db(pair.circuit, channel.freq_mhz),
+        ground_wave_loss_db,
         learned_offset_db: learned_offset_db(pair.outing),
     })
 }
@@ -180,27 +185,22 @@ fn learned_offset_db(outing: &Outing) -> f64 {
     learned.and_then(|l| l.own_station_db).map_or(0.0, |s| s.value_own_unit)
 }
 
-/// The ground wave over the poorer ground of both ends, where the path is short enough for one.
-fn ground_wave_db(circuit: &Circuit, freq_mhz: f64) -> Option<f64> {
+/// Elevation at which an antenna's pattern stands for what it gives to the ground wave, degrees. Over real ground the space
+/// wave vanishes at the horizon, so that the pattern there says nothing.
+const GROUND_WAVE_ELEVATION_DEG: f64 = 10.0;
+
+/// The ground wave between the terminals of both antennas, dB, where the path is short enough for one. Each end counts with its
+/// gain at a low angle, at most 0 dBi (a judgement: level wires hardly make a ground wave, uprights do).
+fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station: &dyn Radiator) -> Option<f64> {
     if circuit.distance_km > GROUND_WAVE_REACH_KM {
         return None;
     }
-    let grounds = [circuit.from_ground.constants(), circuit.to_ground.constants()];
-    let poorer = if grounds[0].sigma_s_per_m <= grounds[1].sigma_s_per_m {
-        grounds[0]
-    } else {
-        grounds[1]
-    };
-    let inputs = GroundWaveInputs {
-        freq_mhz,
-        distance_km: circuit.distance_km,
-        ground: poorer,
-        tx_height_m: 1.0,
-        rx_height_m: 5.0,
-    };
-    ground_wave_loss_db(&inputs)
-        .ok()
-        .map(|wave| wave.basic_transmission_loss_db)
+    let loss_db = circuit.ground_wave_loss_db(freq_mhz).ok()?;
+    let at_site = site.gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.bearing_deg).min(0.0);
+    let at_station = station
+        .gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.back_bearing_deg)
+        .min(0.0);
+    Some(loss_db - at_site - at_station)
 }
 
 /// The newest noise reading that stands for a site and frequency.
