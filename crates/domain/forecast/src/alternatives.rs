@@ -2,6 +2,8 @@
 
 use farhop_outing::Outing;
 
+use crate::chance::Chance;
+use crate::delivery::Attempted;
 use crate::window::Window;
 
 /// The respect in which an alternative differs from the best window.
@@ -29,8 +31,10 @@ impl Difference {
 pub struct Alternative {
     /// How it differs.
     pub difference: Difference,
-    /// The window.
-    pub window: Window,
+    /// Index of the window in the ranked list.
+    pub window: usize,
+    /// Its chance.
+    pub chance: Chance,
     /// Its chance less that of the best window (dimensionless).
     pub change: f64,
 }
@@ -39,18 +43,21 @@ pub struct Alternative {
 /// apart.
 const SAME_BAND_SHARE: f64 = 0.12;
 
-/// The best alternative in each respect; windows must be sorted best first.
+/// The best alternative in each respect; windows must be ranked, best first.
 #[must_use]
-pub fn alternatives(outing: &Outing, windows: &[Window]) -> Vec<Alternative> {
-    let Some(best) = windows.first() else { return Vec::new() };
+pub fn alternatives(outing: &Outing, ranked: &[Attempted]) -> Vec<Alternative> {
+    let Some(best) = ranked.first() else { return Vec::new() };
     Difference::ALL
         .into_iter()
         .filter_map(|difference| {
-            let other = windows.iter().skip(1).find(|w| differs(outing, best, w, difference))?;
+            let differing = |w: &Attempted| differs(outing, &best.window, &w.window, difference);
+            let index = 1 + ranked.iter().skip(1).position(differing)?;
+            let chance = ranked.get(index)?.chance();
             Some(Alternative {
                 difference,
-                window: other.clone(),
-                change: other.chance.probability() - best.chance.probability(),
+                window: index,
+                chance,
+                change: chance.probability() - best.chance().probability(),
             })
         })
         .collect()

@@ -4,6 +4,7 @@ pub mod alternatives;
 pub mod book;
 pub mod chance;
 pub mod declared_book;
+pub mod delivery;
 pub mod limit;
 pub mod link;
 pub mod plan;

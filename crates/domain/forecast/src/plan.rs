@@ -1,11 +1,13 @@
 //! The plan of an outing: what is best, what else there is, and what to mind.
 
 use farhop_outing::Outing;
+use farhop_propagation::Circuit;
 
 use crate::alternatives::{Alternative, alternatives};
+use crate::delivery::{Attempted, MessagePlan, PaceEntry, RouteFacts, deliver_windows, message_plans, pace_order};
 use crate::setting::Setting;
 use crate::station_strip::{StationStrip, station_strips};
-use crate::strip::{Cell, Strip};
+use crate::strip::{Cell, Route, Strip};
 use crate::survey::{LeftOut, Survey};
 use crate::window::{Window, windows_of};
 
@@ -13,14 +15,22 @@ use crate::window::{Window, windows_of};
 pub const NAMED_WINDOWS: usize = 6;
 /// Windows to one station that share this much of their time are one opportunity, from whichever site (dimensionless).
 const SAME_TIME: f64 = 0.5;
+/// Below this chance (dimensionless) a window is not named: the bound of "hardly".
+const WORTH_NAMING: f64 = 0.10;
 
 /// A plan with its working.
 #[derive(Clone, Debug)]
 pub struct Plan {
     /// The sky it rests on.
     pub setting: Setting,
-    /// The windows worth naming, best first, each a different opportunity.
-    pub windows: Vec<Window>,
+    /// All windows with what they do for the messages, best first.
+    pub ranked: Vec<Attempted>,
+    /// The windows worth naming, each a different opportunity: indices into `ranked`.
+    pub named: Vec<usize>,
+    /// Each message over the whole outing, in the order of the outing.
+    pub messages: Vec<MessagePlan>,
+    /// The order to try, one list a message, in the order of the outing.
+    pub orders: Vec<Vec<PaceEntry>>,
     /// What would change the answer.
     pub alternatives: Vec<Alternative>,
     /// One strip a station.
@@ -35,16 +45,30 @@ impl Plan {
     /// The plan that follows from a survey.
     #[must_use]
     pub fn new(outing: &Outing, setting: Setting, survey: Survey) -> Self {
-        let mut all: Vec<Window> = survey.strips.iter().flat_map(windows_of).collect();
-        sort_best_first(&mut all);
+        let all: Vec<Window> = survey.strips.iter().flat_map(windows_of).collect();
+        let facts = |route: &Route| route_facts(outing, &setting, route);
+        let ranked = deliver_windows(outing, &all, &survey.strips, &facts);
+        let messages = message_plans(outing, &ranked);
+        let orders = (0..outing.messages.len())
+            .map(|m| pace_order(outing, &ranked, m))
+            .collect();
         Self {
-            setting,
-            alternatives: alternatives(outing, &all),
-            windows: distinct(&all),
+            alternatives: alternatives(outing, &ranked),
+            named: distinct(&ranked),
+            messages,
+            orders,
             station_strips: station_strips(&survey.strips, outing.stations.len()),
+            ranked,
             strips: survey.strips,
             left_out: survey.left_out,
+            setting,
         }
+    }
+
+    /// The best window that is worth naming.
+    #[must_use]
+    pub fn best(&self) -> Option<&Attempted> {
+        self.named.first().and_then(|i| self.ranked.get(*i))
     }
 
     /// The strip of a window.
@@ -60,24 +84,39 @@ impl Plan {
     }
 }
 
-/// Best chance first; of equal ones the earlier, then the route in the order of the outing.
-fn sort_best_first(windows: &mut [Window]) {
-    windows.sort_by(|a, b| {
-        b.chance
-            .probability()
-            .total_cmp(&a.chance.probability())
-            .then(a.start.cmp(&b.start))
-            .then(a.route.cmp(&b.route))
-    });
+/// Length and geomagnetic latitude of a route.
+fn route_facts(outing: &Outing, setting: &Setting, route: &Route) -> RouteFacts {
+    let ends = outing.sites.get(route.site).zip(outing.stations.get(route.station));
+    ends.map_or(
+        RouteFacts {
+            distance_km: 0.0,
+            geomagnetic_lat_deg: 0.0,
+        },
+        |(site, station)| {
+            let circuit = Circuit::new(site.place, station.place);
+            let geomagnetic_lat_deg = setting.field.geomagnetic_lat_deg(circuit.arc.midpoint());
+            RouteFacts {
+                distance_km: circuit.distance_km,
+                geomagnetic_lat_deg,
+            }
+        },
+    )
 }
 
 /// The first windows that are different opportunities: not the same station at the same time. Other sites are alternatives.
-fn distinct(all: &[Window]) -> Vec<Window> {
-    let mut chosen: Vec<Window> = Vec::new();
-    for window in all {
-        let same = |c: &Window| c.route.station == window.route.station && c.overlap(window) > SAME_TIME;
+fn distinct(ranked: &[Attempted]) -> Vec<usize> {
+    let mut chosen: Vec<usize> = Vec::new();
+    for (index, entry) in ranked.iter().enumerate() {
+        if entry.chance().probability() < WORTH_NAMING {
+            continue;
+        }
+        let window = &entry.window;
+        let same = |c: &usize| {
+            let other = &ranked[*c].window;
+            other.route.station == window.route.station && other.overlap(window) > SAME_TIME
+        };
         if !chosen.iter().any(same) {
-            chosen.push(window.clone());
+            chosen.push(index);
         }
         if chosen.len() == NAMED_WINDOWS {
             break;

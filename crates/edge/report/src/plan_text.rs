@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use farhop_earth::UtcTime;
 use farhop_forecast::Chance;
 use farhop_forecast::alternatives::{Alternative, Difference};
+use farhop_forecast::delivery::{Attempted, WindowDelivery, bottleneck};
 use farhop_forecast::plan::Plan;
 use farhop_forecast::station_strip::StationStrip;
 use farhop_forecast::window::Window;
@@ -35,22 +36,34 @@ impl PlanText<'_> {
     /// The verdict in one sentence.
     #[must_use]
     pub fn verdict(&self) -> String {
-        let Some(best) = self.plan.windows.first() else {
+        let Some(best) = self.plan.best() else {
             return format!(
                 "{}: no window. No station is likely to be reached in these days with this kit (every chance is below 10 %).",
                 self.outing.header.name
             );
         };
-        let route = self.viewer().route(&best.route);
+        let route = self.viewer().route(&best.window.route);
+        let what = best
+            .lead()
+            .map_or("A link".to_owned(), |d| format!("\"{}\"", self.message_name(d.message)));
+        let minutes = best.lead().and_then(|d| d.delivery.air_if_delivered_min);
+        let air = minutes.map_or(String::new(), |m| format!(", about {} on the air", minutes_text(m)));
         format!(
-            "{} on {} MHz from {} to {} ({}): {}.",
-            self.span(best),
+            "{what} gets through {} on {} MHz from {} to {} ({}): {}{air}.",
+            self.span(&best.window),
             route.freq_mhz,
             route.site_name,
             route.callsign,
             route.station_name,
-            best.chance
+            best.chance()
         )
+    }
+
+    fn message_name(&self, index: usize) -> String {
+        self.outing
+            .messages
+            .get(index)
+            .map_or_else(String::new, |m| m.id.to_string())
     }
 
     /// The whole text.
@@ -58,6 +71,8 @@ impl PlanText<'_> {
     pub fn text(&self) -> String {
         let mut out = paragraph(&self.verdict(), "", "");
         out.push('\n');
+        self.messages(&mut out);
+        self.order(&mut out);
         self.windows(&mut out);
         self.strips(&mut out);
         self.changes(&mut out);
@@ -91,18 +106,128 @@ impl PlanText<'_> {
         )
     }
 
-    fn windows(&self, out: &mut String) {
-        if self.plan.windows.is_empty() {
+    fn messages(&self, out: &mut String) {
+        if self.outing.messages.is_empty() {
             return;
         }
-        out.push_str("Best windows\n");
-        for (index, window) in self.plan.windows.iter().enumerate() {
-            self.window(out, index + 1, window);
+        out.push_str("Messages, each in its best window\n");
+        for (index, message) in self.outing.messages.iter().enumerate() {
+            let Some(plan) = self.plan.messages.get(index) else {
+                continue;
+            };
+            let found = plan.windows.first().and_then(|(w, d)| {
+                let entry = self.plan.ranked.get(*w)?;
+                Some((entry, entry.deliveries.get(*d)?))
+            });
+            let head = format!(
+                "- {}, {} bytes, by {}",
+                message.id,
+                message.size_bytes,
+                self.moment(message.deadline)
+            );
+            match found {
+                Some((entry, delivery)) => self.message(out, &head, entry, delivery),
+                None => {
+                    let why = plan.none_because.unwrap_or("no window");
+                    out.push_str(&paragraph(&format!("{head}: {why}"), "", "  "));
+                }
+            }
         }
         out.push('\n');
     }
 
-    fn window(&self, out: &mut String, number: usize, window: &Window) {
+    fn message(&self, out: &mut String, head: &str, entry: &Attempted, d: &WindowDelivery) {
+        let chance = d.chance.to_string();
+        let gap = 80usize
+            .saturating_sub(head.chars().count() + chance.chars().count())
+            .max(1);
+        let _ = writeln!(out, "{head}{}{chance}", " ".repeat(gap));
+        let route = self.viewer().route(&entry.window.route);
+        let air = match (d.delivery.air_if_delivered_min, d.delivery.air_p90_min) {
+            (Some(mean), Some(p90)) => {
+                format!(
+                    "about {} on the air, nine times in ten within {}",
+                    minutes_text(mean),
+                    minutes_text(p90)
+                )
+            }
+            _ => "hardly ever complete".to_owned(),
+        };
+        let line = format!(
+            "{}, {} MHz to {} from {}, {} mode; {air}; {:.0} s of sending",
+            self.span(&entry.window),
+            route.freq_mhz,
+            route.callsign,
+            route.site_name,
+            d.link.mode,
+            d.delivery.transmit_s
+        );
+        out.push_str(&paragraph(&line, "  ", "  "));
+        if let Some(worst) = bottleneck(d.delivery.chance, &d.delivery.losses) {
+            out.push_str(&paragraph(
+                &format!("what costs most: {}", words::bottleneck(worst)),
+                "  ",
+                "  ",
+            ));
+        }
+    }
+
+    fn order(&self, out: &mut String) {
+        let lead = self.plan.best().and_then(Attempted::lead).map(|d| d.message);
+        let Some(entries) = lead.and_then(|m| self.plan.orders.get(m)).filter(|o| !o.is_empty()) else {
+            return;
+        };
+        let name = lead.map_or_else(String::new, |m| self.message_name(m));
+        let _ = writeln!(
+            out,
+            "In which order to try, so that the tries fail for different reasons (\"{name}\")"
+        );
+        for entry in entries {
+            let Some(attempted) = self.plan.ranked.get(entry.window) else {
+                continue;
+            };
+            let route = self.viewer().route(&attempted.window.route);
+            let protects: Vec<&str> = entry.protects.iter().map(|p| words::protects(*p)).collect();
+            let against = if protects.is_empty() {
+                String::new()
+            } else {
+                format!("; against {}", protects.join(", "))
+            };
+            let line = format!(
+                "{:<12} {}, {} MHz to {} from {}: {}{against}; so far {} %",
+                entry.rank.word(),
+                self.span(&attempted.window),
+                route.freq_mhz,
+                route.callsign,
+                route.site_name,
+                entry.chance,
+                entry.so_far.percent()
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
+        }
+        out.push('\n');
+    }
+
+    /// `Sat 12 Dec 20:00`.
+    fn moment(&self, time: UtcTime) -> String {
+        format!("{} {}", local_day(time, &self.zone), local_hm(time, &self.zone))
+    }
+
+    fn windows(&self, out: &mut String) {
+        if self.plan.named.is_empty() {
+            return;
+        }
+        out.push_str("Best windows\n");
+        for (number, index) in self.plan.named.iter().enumerate() {
+            if let Some(entry) = self.plan.ranked.get(*index) {
+                self.window(out, number + 1, entry);
+            }
+        }
+        out.push('\n');
+    }
+
+    fn window(&self, out: &mut String, number: usize, entry: &Attempted) {
+        let window = &entry.window;
         let route = self.viewer().route(&window.route);
         let head = format!(
             "{number}. {} ({}–{} UTC)",
@@ -110,7 +235,7 @@ impl PlanText<'_> {
             utc_hm(window.start),
             utc_hm(window.end)
         );
-        let chance = window.chance.to_string();
+        let chance = entry.chance().to_string();
         let gap = 80usize
             .saturating_sub(head.chars().count() + chance.chars().count())
             .max(1);
@@ -121,12 +246,13 @@ impl PlanText<'_> {
         };
         if let Some(carrier) = &cell.carrier {
             let line = format!(
-                "{}, leaves at {:.0}° above the horizon; antenna {:+.0} dBi that way; signal over noise {:+.0} dB there, {:+.0} dB back",
+                "{}, leaves at {:.0}° above the horizon; antenna {:+.0} dBi that way; signal over noise {:+.0} dB there, {:+.0} dB back; a link holds with {} %",
                 words::carrier(carrier),
                 carrier.elevation_deg,
                 carrier.site_gain_dbi,
                 cell.forward.snr_p50_db,
-                cell.reverse.snr_p50_db
+                cell.reverse.snr_p50_db,
+                window.chance.percent()
             );
             out.push_str(&paragraph(&line, "   ", "   "));
         }
@@ -211,7 +337,10 @@ impl PlanText<'_> {
     }
 
     fn change(&self, alternative: &Alternative) -> String {
-        let route = self.viewer().route(&alternative.window.route);
+        let Some(entry) = self.plan.ranked.get(alternative.window) else {
+            return String::new();
+        };
+        let route = self.viewer().route(&entry.window.route);
         let lead = match alternative.difference {
             Difference::Hour => "Another time".to_owned(),
             Difference::Band => format!("Another band, {} MHz", route.freq_mhz),
@@ -221,9 +350,9 @@ impl PlanText<'_> {
         };
         format!(
             "{lead}: {} ({:+.0} points), {}, {} MHz from {} to {}",
-            alternative.window.chance,
+            alternative.chance,
             alternative.change * 100.0,
-            self.span(&alternative.window),
+            self.span(&entry.window),
             route.freq_mhz,
             route.site_name,
             route.callsign
@@ -262,6 +391,17 @@ impl PlanText<'_> {
         for caution in crate::cautions::cautions(self.outing) {
             out.push_str(&paragraph(&caution, "- ", "  "));
         }
+    }
+}
+
+/// `40 s`, `7 min`, `2 h 10 min`.
+fn minutes_text(minutes: f64) -> String {
+    if minutes < 1.0 {
+        format!("{:.0} s", minutes * 60.0)
+    } else if minutes < 60.0 {
+        format!("{minutes:.0} min")
+    } else {
+        format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
     }
 }
 

@@ -3,9 +3,9 @@
 use farhop_earth::{IgrfEpoch, UtcTime, geodesic};
 use farhop_forecast::Chance;
 use farhop_forecast::alternatives::Difference;
+use farhop_forecast::delivery::{Attempted, PaceEntry, WindowDelivery, bottleneck};
 use farhop_forecast::plan::Plan;
 use farhop_forecast::strip::{Cell, Direction, Route};
-use farhop_forecast::window::Window;
 use farhop_outing::Outing;
 use serde::Serialize;
 
@@ -124,12 +124,74 @@ pub struct WindowView {
     pub start: String,
     /// End, RFC 3339.
     pub end: String,
-    /// Mean chance over its hours.
+    /// Chance that its most urgent message is delivered.
     pub chance: ChanceView,
+    /// Mean chance over its hours that a link holds.
+    pub link_chance: ChanceView,
+    /// What it does for each message that may use it, most urgent first.
+    pub messages: Vec<DeliveryView>,
     /// Where and with what.
     pub route: RouteView,
     /// Its best hour with the working.
     pub best_hour: Option<CellView>,
+}
+
+/// One message in one window.
+#[derive(Clone, Debug, Serialize)]
+#[allow(
+    missing_docs,
+    reason = "quantities with units in the keys; explained in docs/methods/message.md"
+)]
+pub struct DeliveryView {
+    pub message: String,
+    pub chance: ChanceView,
+    pub mode: String,
+    pub fading: &'static str,
+    pub usable_min: f64,
+    pub air_min: f64,
+    pub air_if_delivered_min: Option<f64>,
+    pub air_p90_min: Option<f64>,
+    pub transmit_s: f64,
+    pub duty: f64,
+    pub moved_bytes: f64,
+    pub moved_if_failed_bytes: Option<f64>,
+    pub bottleneck: Option<&'static str>,
+}
+
+/// A message over the whole outing.
+#[derive(Clone, Debug, Serialize)]
+pub struct MessageView {
+    /// Its id.
+    pub message: String,
+    /// Size, bytes.
+    pub size_bytes: u64,
+    /// Deadline, RFC 3339.
+    pub deadline: String,
+    /// The best window for it: index into `windows_all`, from 0.
+    pub best_window: Option<usize>,
+    /// The chance there.
+    pub chance: ChanceView,
+    /// Why there is no window, where there is none.
+    pub none_because: Option<&'static str>,
+    /// The order to try.
+    pub order: Vec<OrderView>,
+}
+
+/// One entry of the order to try.
+#[derive(Clone, Debug, Serialize)]
+pub struct OrderView {
+    /// `primary`, `alternate`, `contingency`, `emergency`.
+    pub rank: &'static str,
+    /// Index into `windows_all`, from 0.
+    pub window: usize,
+    /// Chance of the entry alone.
+    pub chance: ChanceView,
+    /// Chance when all entries before it have failed.
+    pub after_failures: ChanceView,
+    /// Chance that this or an entry before it works.
+    pub so_far: ChanceView,
+    /// What it protects against.
+    pub protects: Vec<&'static str>,
 }
 
 /// All hours of one route.
@@ -148,8 +210,8 @@ pub struct AlternativeView {
     pub other: &'static str,
     /// Percentage points against the best window.
     pub change_points: f64,
-    /// The window.
-    pub window: WindowView,
+    /// Index into `windows_all`, from 0.
+    pub window: usize,
 }
 
 /// The sky in use.
@@ -173,8 +235,12 @@ pub struct PlanView {
     pub time_zone: String,
     /// The verdict in one sentence.
     pub verdict: String,
-    /// The best windows.
+    /// The best windows, each a different opportunity.
     pub windows: Vec<WindowView>,
+    /// Each message over the whole outing.
+    pub messages: Vec<MessageView>,
+    /// All windows, best first.
+    pub windows_all: Vec<WindowView>,
     /// What would change the answer.
     pub alternatives: Vec<AlternativeView>,
     /// The sky in use.
@@ -250,13 +316,64 @@ impl Viewer<'_> {
 
     /// A window.
     #[must_use]
-    pub fn window(&self, window: &Window) -> WindowView {
+    pub fn window(&self, entry: &Attempted) -> WindowView {
+        let window = &entry.window;
         WindowView {
             start: rfc3339(window.start),
             end: rfc3339(window.end),
-            chance: window.chance.into(),
+            chance: entry.chance().into(),
+            link_chance: window.chance.into(),
+            messages: entry.deliveries.iter().map(|d| self.delivery(d)).collect(),
             route: self.route(&window.route),
             best_hour: self.plan.best_cell(window).map(|c| self.cell(c)),
+        }
+    }
+
+    fn message_id(&self, index: usize) -> String {
+        self.outing
+            .messages
+            .get(index)
+            .map_or_else(String::new, |m| m.id.to_string())
+    }
+
+    fn delivery(&self, d: &WindowDelivery) -> DeliveryView {
+        let w = &d.delivery;
+        DeliveryView {
+            message: self.message_id(d.message),
+            chance: d.chance.into(),
+            mode: d.link.mode.clone(),
+            fading: d.link.fading,
+            usable_min: rounded(d.usable_min, 0),
+            air_min: rounded(w.air_min, 1),
+            air_if_delivered_min: w.air_if_delivered_min.map(|v| rounded(v, 1)),
+            air_p90_min: w.air_p90_min.map(|v| rounded(v, 1)),
+            transmit_s: rounded(w.transmit_s, 0),
+            duty: rounded(w.duty, 3),
+            moved_bytes: rounded(w.moved_bytes, 0),
+            moved_if_failed_bytes: w.moved_if_failed_bytes.map(|v| rounded(v, 0)),
+            bottleneck: bottleneck(w.chance, &w.losses).map(words::bottleneck_key),
+        }
+    }
+
+    fn message(&self, index: usize) -> MessageView {
+        let plan = self.plan.messages.get(index);
+        let best = plan.and_then(|p| p.windows.first().copied());
+        let chance = best
+            .and_then(|(w, d)| self.plan.ranked.get(w)?.deliveries.get(d))
+            .map_or(Chance::NONE, |d| d.chance);
+        let message = self.outing.messages.get(index);
+        MessageView {
+            message: self.message_id(index),
+            size_bytes: message.map_or(0, |m| m.size_bytes),
+            deadline: message.map_or_else(String::new, |m| rfc3339(m.deadline)),
+            best_window: best.map(|(w, _)| w),
+            chance: chance.into(),
+            none_because: plan.and_then(|p| p.none_because),
+            order: self
+                .plan
+                .orders
+                .get(index)
+                .map_or_else(Vec::new, |o| o.iter().map(order_view).collect()),
         }
     }
 
@@ -267,7 +384,7 @@ impl Viewer<'_> {
         let alternatives = self.plan.alternatives.iter().map(|a| AlternativeView {
             other: difference_key(a.difference),
             change_points: rounded(a.change * 100.0, 1),
-            window: self.window(&a.window),
+            window: a.window,
         });
         let strips = self.plan.strips.iter().map(|s| StripView {
             route: self.route(&s.route),
@@ -277,7 +394,15 @@ impl Viewer<'_> {
             outing: self.outing.header.name.clone(),
             time_zone: self.outing.header.time_zone.clone(),
             verdict,
-            windows: self.plan.windows.iter().map(|w| self.window(w)).collect(),
+            windows: self
+                .plan
+                .named
+                .iter()
+                .filter_map(|i| self.plan.ranked.get(*i))
+                .map(|w| self.window(w))
+                .collect(),
+            messages: (0..self.outing.messages.len()).map(|i| self.message(i)).collect(),
+            windows_all: self.plan.ranked.iter().map(|w| self.window(w)).collect(),
             alternatives: alternatives.collect(),
             conditions: ConditionsView {
                 r12: rounded(conditions.activity.r12(), 1),
@@ -297,6 +422,17 @@ impl Viewer<'_> {
             cautions: crate::cautions::cautions(self.outing),
             strips: strips.collect(),
         }
+    }
+}
+
+fn order_view(entry: &PaceEntry) -> OrderView {
+    OrderView {
+        rank: entry.rank.word(),
+        window: entry.window,
+        chance: entry.chance.into(),
+        after_failures: entry.after_failures.into(),
+        so_far: entry.so_far.into(),
+        protects: entry.protects.iter().map(|p| words::protects_key(*p)).collect(),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Words for what the forecast says.
 
+use farhop_forecast::delivery::{Bottleneck, Protects};
 use farhop_forecast::limit::Limit;
 use farhop_forecast::strip::{Carrier, CarrierLayer};
 
@@ -63,5 +64,49 @@ pub fn limit_key(limit: &Limit) -> &'static str {
         Limit::Antenna { .. } => "antenna",
         Limit::Distance => "distance",
         Limit::OutsideModel => "outside-model",
+    }
+}
+
+/// Who costs a delivery most, in JSON.
+#[must_use]
+pub fn bottleneck_key(bottleneck: Bottleneck) -> &'static str {
+    match bottleneck {
+        Bottleneck::OwnSiteDeaf => "own-site-noisy",
+        Bottleneck::GatewayDeaf => "gateway-deaf",
+        Bottleneck::GatewayAway => "gateway-busy-or-off",
+    }
+}
+
+/// Who costs a delivery most, for people.
+#[must_use]
+pub fn bottleneck(bottleneck: Bottleneck) -> &'static str {
+    match bottleneck {
+        Bottleneck::OwnSiteDeaf => "your site hears badly: answers drown in its noise",
+        Bottleneck::GatewayDeaf => "the gateway hears badly: your signal drowns in its noise",
+        Bottleneck::GatewayAway => "the gateway may be busy or off the air",
+    }
+}
+
+/// What an entry of the order protects against, in JSON.
+#[must_use]
+pub fn protects_key(protects: Protects) -> &'static str {
+    match protects {
+        Protects::DeadBand => "dead-band",
+        Protects::LostStation => "lost-station",
+        Protects::FailingMode => "failing-mode",
+        Protects::BadSite => "bad-site",
+        Protects::BadLuck => "bad-luck",
+    }
+}
+
+/// What an entry of the order protects against, for people.
+#[must_use]
+pub fn protects(protects: Protects) -> &'static str {
+    match protects {
+        Protects::DeadBand => "a dead band",
+        Protects::LostStation => "a station that is off or busy",
+        Protects::FailingMode => "a mode that does not get through",
+        Protects::BadSite => "a bad site",
+        Protects::BadLuck => "bad luck: it repeats at another time",
     }
 }

@@ -1,0 +1,183 @@
+//! Which data links a channel can run, ready to be asked about messages.
+
+use std::collections::HashMap;
+
+use farhop_message::ladder_file::shipped;
+use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, LinkTable, MessageError, MinuteVariation, Rung};
+use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
+
+use crate::delivery::gateway::gateway_of;
+
+/// Names in the outing file and the ladders they stand for.
+pub const MODE_NAMES: [(&str, &str); 3] = [
+    ("narrow", "narrow-500"),
+    ("wide", "wide-2400"),
+    ("robust", "robust-low-rate"),
+];
+
+/// Bandwidth in Hz from which a channel runs the wide ladder unless told otherwise.
+const WIDE_FROM_HZ: f64 = 2_000.0;
+/// Below this distance rays leave steeply and several hops of unlike delay arrive together, km (Rec. ITU-R F.1487 has a
+/// near-vertical setting of its own; the distance is common practice).
+const NEAR_VERTICAL_KM: f64 = 300.0;
+/// Geomagnetic latitude in degrees from which the disturbed setting is taken (Rec. ITU-R F.1487 parts its high-latitude
+/// settings there; from memory).
+const DISTURBED_LAT_DEG: f64 = 60.0;
+/// Longest time that a delivery table spans, minutes.
+const HORIZON_MIN: f64 = 240.0;
+
+/// A link chosen for a channel.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct LinkChoice {
+    /// Name of the ladder.
+    pub mode: String,
+    /// Fading setting, by its table name.
+    pub fading: &'static str,
+    /// Frequencies in the station's scan.
+    pub scan_count: u32,
+    /// Seconds of one scan, in thousandths.
+    scan_cycle_ms: u64,
+}
+
+/// Links and the delivery tables made from them, each made once.
+#[derive(Debug)]
+pub struct Links<'a> {
+    outing: &'a Outing,
+    tables: HashMap<(LinkChoice, u64), Result<LinkTable, MessageError>>,
+}
+
+impl<'a> Links<'a> {
+    /// No tables yet.
+    #[must_use]
+    pub fn new(outing: &'a Outing) -> Self {
+        Self {
+            outing,
+            tables: HashMap::new(),
+        }
+    }
+
+    /// The links that a channel can run, the usual one first.
+    #[must_use]
+    pub fn choices(
+        &self,
+        station: &Station,
+        channel: &Channel,
+        distance_km: f64,
+        geomagnetic_lat_deg: f64,
+    ) -> Vec<LinkChoice> {
+        let fading = if geomagnetic_lat_deg.abs() >= DISTURBED_LAT_DEG {
+            Fading::Disturbed
+        } else if distance_km < NEAR_VERTICAL_KM {
+            Fading::NearVertical
+        } else {
+            Fading::Moderate
+        };
+        let modes = modes_of(self.outing, channel);
+        let choice = |mode: String| LinkChoice {
+            mode,
+            fading: fading.name(),
+            scan_count: station.scan_count,
+            scan_cycle_ms: (station.scan_cycle_s * 1_000.0).round() as u64,
+        };
+        modes.into_iter().map(choice).collect()
+    }
+
+    /// The table of a link for one message of `size_bytes`.
+    ///
+    /// # Errors
+    /// No such ladder, or its numbers are out of range.
+    pub fn table(
+        &mut self,
+        choice: &LinkChoice,
+        station: &Station,
+        size_bytes: u64,
+    ) -> Result<&LinkTable, MessageError> {
+        let outing = self.outing;
+        let entry = self.tables.entry((choice.clone(), size_bytes)).or_insert_with(|| {
+            let link = gateway_of(station).adapt(&link_of(outing, choice)?);
+            LinkTable::new(&link, &[size_bytes as f64], MinuteVariation::default(), HORIZON_MIN)
+        });
+        entry.as_ref().map_err(Clone::clone)
+    }
+}
+
+/// The modes of a channel: the one it names, else the usual one for its width; then the robust one as a second choice.
+fn modes_of(outing: &Outing, channel: &Channel) -> Vec<String> {
+    let usual = if channel.bandwidth_hz >= WIDE_FROM_HZ {
+        "wide"
+    } else {
+        "narrow"
+    };
+    let runs = |mode: &str| {
+        let modes = &outing.kit.modem.modes;
+        modes.is_empty() || modes.iter().any(|m| m == mode)
+    };
+    match &channel.mode {
+        Some(mode) => vec![mode.clone()],
+        None => {
+            let wanted = [usual, "robust"];
+            let able: Vec<String> = wanted.iter().filter(|m| runs(m)).map(|m| (*m).to_owned()).collect();
+            if able.is_empty() { vec![usual.to_owned()] } else { able }
+        }
+    }
+}
+
+/// The link of a choice: a shipped ladder, or the outing's own.
+fn link_of(outing: &Outing, choice: &LinkChoice) -> Result<Link, MessageError> {
+    let fading = Fading::from_name(choice.fading).unwrap_or(Fading::Moderate);
+    let mut link = match outing.ladder(&choice.mode) {
+        Some(own) => own_link(own, fading)?,
+        None => {
+            let name = MODE_NAMES
+                .iter()
+                .find(|(word, _)| *word == choice.mode)
+                .map_or(choice.mode.as_str(), |(_, n)| n);
+            Link::with_defaults(shipped(name, fading)?)
+        }
+    };
+    link.compression_ratio = 1.0 / outing.kit.modem.compression.max(0.1);
+    Ok(link)
+}
+
+/// Frame error rate (dimensionless) at the required SNR of an own ladder: the sense in which the built-in tables state theirs.
+const OWN_FER: f64 = 0.1;
+/// Scale of the frame error curve of an own ladder, dB: a flat Rayleigh outage falls as 1/SNR, 10/ln 10.
+const OWN_SCALE_DB: f64 = 4.342_944_8;
+/// Peak over mean power of an own ladder, dB: none, because its SNRs are taken as the operator measured them.
+const OWN_PEAK_DB: f64 = 0.0;
+
+fn own_link(own: &OwnLadder, fading: Fading) -> Result<Link, MessageError> {
+    // FER(s) = 1 / (1 + exp((s - mid) / scale)) is OWN_FER at mid + scale ln((1 - FER) / FER).
+    let offset_db = OWN_SCALE_DB * ((1.0 - OWN_FER) / OWN_FER).ln();
+    let kind = |snr_db: f64, seconds_s: f64| -> Result<FrameKind, MessageError> {
+        let curve = FrameCurve::new(snr_db - offset_db, OWN_SCALE_DB, 0.0)?;
+        Ok(FrameKind {
+            seconds_s,
+            pep_over_mean_db: OWN_PEAK_DB,
+            curve,
+        })
+    };
+    let frame_s = own.frame_s.max(0.1);
+    let rungs = own.rungs.iter().enumerate().map(|(index, rung)| {
+        Ok(Rung {
+            name: format!("{}-{}", own.name, index + 1),
+            net_bps: rung.rate_bit_per_s,
+            frame: kind(rung.snr_db, frame_s)?,
+        })
+    });
+    let slowest_db = own.rungs.iter().map(|r| r.snr_db).fold(f64::INFINITY, f64::min);
+    let burst_s = (frame_s / 4.0).max(0.1);
+    let ladder = Ladder {
+        mode: own.name.clone(),
+        bandwidth_hz: own.bandwidth_hz,
+        fading,
+        rungs: rungs.collect::<Result<_, MessageError>>()?,
+        ack: kind(slowest_db, burst_s)?,
+        call: kind(slowest_db, burst_s)?,
+    };
+    let mut link = Link::with_defaults(ladder);
+    link.timing.call_s = own.handshake_s.max(burst_s);
+    link.timing.turnaround_s = own.turnaround_s;
+    link.patience.failed_cycles_max = own.retries.max(1);
+    Ok(link)
+}

@@ -1,0 +1,248 @@
+//! What windows do for messages.
+
+use farhop_earth::UtcTime;
+use farhop_message::delivery::{Ask, Losses};
+use farhop_message::{Attempts, Delivery, SnrMixture};
+use farhop_outing::{Message, Outing};
+
+use crate::chance::Chance;
+use crate::delivery::gateway::gateway_of;
+use crate::delivery::links::{LinkChoice, Links};
+use crate::strip::{Route, Strip};
+use crate::window::Window;
+
+/// Minutes between the starts of two attempts: longer than the fades of minutes last.
+const SPACING_MIN: f64 = 20.0;
+/// Most attempts counted on in one window: after three silent series a careful operator changes something.
+const MOST_ATTEMPTS: u32 = 3;
+/// Longest time counted on in one window, minutes.
+const LONGEST_MIN: f64 = 240.0;
+
+/// One message in one window.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WindowDelivery {
+    /// Index of the message in the outing.
+    pub message: usize,
+    /// Chance that it is delivered in this window, by its deadline.
+    pub chance: Chance,
+    /// Minutes of the window that it can use.
+    pub usable_min: f64,
+    /// The link used.
+    pub link: LinkChoice,
+    /// The working.
+    pub delivery: Delivery,
+}
+
+/// A window and what it does for each message that may use it, most urgent message first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Attempted {
+    /// The window.
+    pub window: Window,
+    /// What it does.
+    pub deliveries: Vec<WindowDelivery>,
+}
+
+impl Attempted {
+    /// What the window does for its most urgent message.
+    #[must_use]
+    pub fn lead(&self) -> Option<&WindowDelivery> {
+        self.deliveries.first()
+    }
+
+    /// The chance by which it is ranked: that its most urgent message is delivered; where no message can use it, that a link
+    /// holds.
+    #[must_use]
+    pub fn chance(&self) -> Chance {
+        self.lead().map_or(self.window.chance, |d| d.chance)
+    }
+}
+
+/// A message over the whole outing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MessagePlan {
+    /// Index of the message in the outing.
+    pub message: usize,
+    /// Its windows, best first: index into the list of windows, and of the delivery in it.
+    pub windows: Vec<(usize, usize)>,
+    /// Why there is none, where there is none.
+    pub none_because: Option<&'static str>,
+}
+
+/// Geomagnetic latitude at the middle of a route, degrees, and its length, km.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RouteFacts {
+    /// Length, km.
+    pub distance_km: f64,
+    /// Geomagnetic latitude at the middle, degrees.
+    pub geomagnetic_lat_deg: f64,
+}
+
+/// What all windows do for all messages, ranked: by the chance of the lead message, then by transmit time (energy), then by time.
+pub fn deliver_windows(
+    outing: &Outing,
+    windows: &[Window],
+    strips: &[Strip],
+    facts: &dyn Fn(&Route) -> RouteFacts,
+) -> Vec<Attempted> {
+    let mut links = Links::new(outing);
+    let order = by_urgency(outing);
+    let mut attempted: Vec<Attempted> = windows
+        .iter()
+        .map(|window| Attempted {
+            window: window.clone(),
+            deliveries: order
+                .iter()
+                .filter_map(|&message| deliver_one(outing, window, strips, &mut links, facts, message))
+                .collect(),
+        })
+        .collect();
+    // A window that no message can use is of no use, unless there are no messages at all.
+    if !outing.messages.is_empty() {
+        attempted.retain(|a| a.lead().is_some());
+    }
+    attempted.sort_by(rank);
+    attempted
+}
+
+fn rank(a: &Attempted, b: &Attempted) -> std::cmp::Ordering {
+    // Half a point of chance is nothing: below that the cheaper window wins.
+    let points = |x: &Attempted| (x.chance().probability() * 200.0).round();
+    let transmit_s = |x: &Attempted| x.lead().map_or(f64::INFINITY, |d| d.delivery.transmit_s);
+    points(b)
+        .total_cmp(&points(a))
+        .then(transmit_s(a).total_cmp(&transmit_s(b)))
+        .then(a.window.start.cmp(&b.window.start))
+        .then(a.window.route.cmp(&b.window.route))
+}
+
+/// Messages by priority, then by deadline.
+fn by_urgency(outing: &Outing) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..outing.messages.len()).collect();
+    order.sort_by_key(|&i| (outing.messages[i].priority, outing.messages[i].deadline));
+    order
+}
+
+fn deliver_one(
+    outing: &Outing,
+    window: &Window,
+    strips: &[Strip],
+    links: &mut Links<'_>,
+    facts: &dyn Fn(&Route) -> RouteFacts,
+    index: usize,
+) -> Option<WindowDelivery> {
+    let message = outing.messages.get(index)?;
+    let station = outing.stations.get(window.route.station)?;
+    if !message.to.is_empty() && !message.to.contains(&station.id) {
+        return None;
+    }
+    let usable_min = usable_min(message, window, outing.header.start);
+    if usable_min < 1.0 {
+        return None;
+    }
+    let channel = station.channels.get(window.route.channel)?;
+    let mixture = window_mixture(window, strips)?;
+    let RouteFacts {
+        distance_km,
+        geomagnetic_lat_deg,
+    } = facts(&window.route);
+    let ask = ask(station, usable_min);
+    let mut best: Option<WindowDelivery> = None;
+    for link in links.choices(station, channel, distance_km, geomagnetic_lat_deg) {
+        let Ok(table) = links.table(&link, station, message.size_bytes) else {
+            continue;
+        };
+        let Ok(delivery) = table.deliver(&mixture, &ask) else {
+            continue;
+        };
+        let better = best
+            .as_ref()
+            .is_none_or(|b| delivery.chance > b.chance.probability() + 1e-9);
+        if better {
+            best = Some(WindowDelivery {
+                message: index,
+                chance: Chance::new(delivery.chance),
+                usable_min,
+                link,
+                delivery,
+            });
+        }
+    }
+    best
+}
+
+fn ask(station: &farhop_outing::Station, usable_min: f64) -> Ask {
+    let deadline_min = usable_min.min(LONGEST_MIN);
+    let count = ((deadline_min / SPACING_MIN).floor() as u32).clamp(1, MOST_ATTEMPTS);
+    Ask {
+        deadline_min,
+        attempts: Attempts {
+            count,
+            spacing_min: SPACING_MIN,
+        },
+        gateway: gateway_of(station),
+    }
+}
+
+/// Minutes in which the window may carry the message: after it is ready, before its deadline.
+fn usable_min(message: &Message, window: &Window, outing_start: UtcTime) -> f64 {
+    let ready = message.ready.unwrap_or(outing_start);
+    let start = window.start.unix_s().max(ready.unix_s());
+    let end = window.end.unix_s().min(message.deadline.unix_s());
+    (end - start) as f64 / 60.0
+}
+
+/// The slow distribution of a window: that of its best hour. An operator calls at the best hour first.
+fn window_mixture(window: &Window, strips: &[Strip]) -> Option<SnrMixture> {
+    let strip = strips.iter().find(|s| s.route == window.route)?;
+    strip.cells.get(window.best_cell).map(|cell| cell.mixture.clone())
+}
+
+/// For each message its windows, best first.
+#[must_use]
+pub fn message_plans(outing: &Outing, attempted: &[Attempted]) -> Vec<MessagePlan> {
+    (0..outing.messages.len())
+        .map(|message| {
+            let mut windows: Vec<(usize, usize)> = Vec::new();
+            for (w, entry) in attempted.iter().enumerate() {
+                if let Some(d) = entry.deliveries.iter().position(|d| d.message == message) {
+                    windows.push((w, d));
+                }
+            }
+            windows.sort_by(|a, b| {
+                let chance = |x: &(usize, usize)| attempted[x.0].deliveries[x.1].chance.probability();
+                chance(b).total_cmp(&chance(a)).then(a.0.cmp(&b.0))
+            });
+            let none_because = windows
+                .is_empty()
+                .then_some("no window of a station that may take it lies between ready and deadline");
+            MessagePlan {
+                message,
+                windows,
+                none_because,
+            }
+        })
+        .collect()
+}
+
+/// What costs a delivery most, from the chances with one obstacle taken away.
+#[must_use]
+pub fn bottleneck(chance: f64, losses: &Losses) -> Option<Bottleneck> {
+    let candidates = [
+        (losses.chance_hearing_perfectly, Bottleneck::OwnSiteDeaf),
+        (losses.chance_heard_perfectly, Bottleneck::GatewayDeaf),
+        (losses.chance_gateway_free, Bottleneck::GatewayAway),
+    ];
+    let best = candidates.into_iter().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    (best.0 > chance + 0.03).then_some(best.1)
+}
+
+/// Who costs the delivery most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bottleneck {
+    /// The own site is noisy: answers are not heard.
+    OwnSiteDeaf,
+    /// The gateway hears badly: the small station is not heard.
+    GatewayDeaf,
+    /// The gateway is busy or off.
+    GatewayAway,
+}

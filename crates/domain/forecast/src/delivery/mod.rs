@@ -1,0 +1,13 @@
+//! From windows to delivered messages: which link a channel runs, what a window does for a message, and the order to try.
+
+mod gateway;
+mod links;
+mod messages;
+mod order;
+
+pub use farhop_message::pace::Protects;
+pub use links::{LinkChoice, Links, MODE_NAMES};
+pub use messages::{
+    Attempted, Bottleneck, MessagePlan, RouteFacts, WindowDelivery, bottleneck, deliver_windows, message_plans,
+};
+pub use order::{PaceEntry, PaceRank, pace_order};
