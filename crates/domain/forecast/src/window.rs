@@ -6,7 +6,7 @@ use crate::chance::Chance;
 use crate::strip::{Cell, Route, STEP_S, Strip};
 
 /// Hours join a window while their chance is at least this share of the window's best (dimensionless; a judgement).
-pub const JOIN_SHARE: f64 = 0.75;
+pub const JOIN_SHARE: f64 = 0.85;
 /// Below this chance (dimensionless) no window begins: the bound of "hardly".
 pub const WORTH_CHANCE: f64 = 0.10;
 

@@ -24,6 +24,8 @@ pub enum Command {
     Sky(SkyArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
+    /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
+    Channel(ChannelArgs),
     /// A commented starter outing in a new folder
     New(NewArgs),
 }
@@ -162,4 +164,18 @@ pub struct NewArgs {
     /// The folder to make
     #[arg(value_name = "DIR")]
     pub folder: PathBuf,
+}
+
+/// `farhop channel`.
+#[derive(Debug, Args)]
+pub struct ChannelArgs {
+    /// Frames simulated at each signal-to-noise ratio
+    #[arg(long, value_name = "N", default_value_t = 400)]
+    pub frames: u32,
+    /// Seed: the same seed gives the same table
+    #[arg(long, value_name = "N", default_value_t = 5)]
+    pub seed: u64,
+    /// Only this mode: robust-low-rate, narrow-500 or wide-2400
+    #[arg(long, value_name = "NAME")]
+    pub mode: Option<String>,
 }

@@ -21,8 +21,6 @@ pub struct Loaded {
     pub cautions: Vec<Problem>,
     /// Defaults in use.
     pub defaults: Vec<DefaultUsed>,
-    /// Whether it is the embedded demo.
-    pub is_demo: bool,
 }
 
 /// Reads a text file that is not absurdly large.
@@ -81,6 +79,5 @@ pub fn load(arg: &OutingArg) -> Result<Loaded, Failure> {
         outing,
         cautions: problems,
         defaults,
-        is_demo: arg.outing.is_none(),
     })
 }

@@ -27,6 +27,12 @@ impl Progress {
         self.0.inc(1);
     }
 
+    /// So many of so many are done.
+    pub fn set(&self, done: usize, total: usize) {
+        self.0.set_length(total as u64);
+        self.0.set_position(done as u64);
+    }
+
     /// All is done; the line goes away.
     pub fn done(&self) {
         self.0.finish_and_clear();

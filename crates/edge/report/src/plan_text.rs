@@ -194,7 +194,7 @@ impl PlanText<'_> {
                 format!("; against {}", protects.join(", "))
             };
             let line = format!(
-                "{:<12} {}, {} MHz to {} from {}: {}{against}; so far {} %",
+                "{}: {}, {} MHz to {} from {}, {}{against}; with those before it {} %",
                 entry.rank.word(),
                 self.span(&attempted.window),
                 route.freq_mhz,
@@ -349,9 +349,9 @@ impl PlanText<'_> {
             Difference::Antenna => format!("With the {}", route.antenna_name),
         };
         format!(
-            "{lead}: {} ({:+.0} points), {}, {} MHz from {} to {}",
+            "{lead}: {} ({}), {}, {} MHz from {} to {}",
             alternative.chance,
-            alternative.change * 100.0,
+            points(alternative.change),
             self.span(&entry.window),
             route.freq_mhz,
             route.site_name,
@@ -391,6 +391,20 @@ impl PlanText<'_> {
         for caution in crate::cautions::cautions(self.outing) {
             out.push_str(&paragraph(&caution, "- ", "  "));
         }
+    }
+}
+
+/// `12 points less`, `no worse`.
+fn points(change: f64) -> String {
+    let points = (change * 100.0).round();
+    if points == 0.0 {
+        "as good".to_owned()
+    } else {
+        format!(
+            "{:.0} points {}",
+            points.abs(),
+            if points < 0.0 { "less" } else { "more" }
+        )
     }
 }
 

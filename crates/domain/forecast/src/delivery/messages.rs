@@ -13,6 +13,8 @@ use crate::window::Window;
 
 /// Minutes between the starts of two attempts: longer than the fades of minutes last.
 const SPACING_MIN: f64 = 20.0;
+/// A second mode is taken only when it raises the chance by this much (dimensionless): it sends longer.
+const WORTH_SLOWER: f64 = 0.02;
 /// Most attempts counted on in one window: after three silent series a careful operator changes something.
 const MOST_ATTEMPTS: u32 = 3;
 /// Longest time counted on in one window, minutes.
@@ -77,7 +79,8 @@ pub struct RouteFacts {
     pub geomagnetic_lat_deg: f64,
 }
 
-/// What all windows do for all messages, ranked: by the chance of the lead message, then by transmit time (energy), then by time.
+/// What all windows do for all messages, ranked: wanted sites before a fallback, then by the chance of the lead message, then by
+/// transmit time (energy), then by time.
 pub fn deliver_windows(
     outing: &Outing,
     windows: &[Window],
@@ -100,19 +103,50 @@ pub fn deliver_windows(
     if !outing.messages.is_empty() {
         attempted.retain(|a| a.lead().is_some());
     }
-    attempted.sort_by(rank);
+    attempted.sort_by(|a, b| {
+        preference(outing, a)
+            .cmp(&preference(outing, b))
+            .then_with(|| rank(a, b))
+    });
     attempted
 }
 
+/// Chance from which a window counts as a real opportunity (dimensionless): the lower bound of "even".
+const REAL_CHANCE: f64 = 0.33;
+
+/// Real opportunities from the wanted sites first, then real ones from a fallback site, then the rest.
+pub(super) fn preference(outing: &Outing, attempted: &Attempted) -> u8 {
+    let fallback = outing
+        .sites
+        .get(attempted.window.route.site)
+        .is_some_and(|s| s.fallback);
+    match (attempted.chance().probability() >= REAL_CHANCE, fallback) {
+        (true, false) => 0,
+        (true, true) => 1,
+        (false, _) => 2,
+    }
+}
+
 fn rank(a: &Attempted, b: &Attempted) -> std::cmp::Ordering {
-    // Half a point of chance is nothing: below that the cheaper window wins.
-    let points = |x: &Attempted| (x.chance().probability() * 200.0).round();
-    let transmit_s = |x: &Attempted| x.lead().map_or(f64::INFINITY, |d| d.delivery.transmit_s);
-    points(b)
-        .total_cmp(&points(a))
-        .then(transmit_s(a).total_cmp(&transmit_s(b)))
+    let by_lead = match (a.lead(), b.lead()) {
+        (Some(of_a), Some(of_b)) => cheaper(of_a, of_b),
+        _ => points(b.chance()).cmp(&points(a.chance())),
+    };
+    by_lead
         .then(a.window.start.cmp(&b.window.start))
         .then(a.window.route.cmp(&b.window.route))
+}
+
+/// The likelier delivery first; where they differ by no more than a point, the one that sends less.
+fn cheaper(a: &WindowDelivery, b: &WindowDelivery) -> std::cmp::Ordering {
+    points(b.chance)
+        .cmp(&points(a.chance))
+        .then(a.delivery.transmit_s.total_cmp(&b.delivery.transmit_s))
+}
+
+/// Whole points of chance: less than that is nothing.
+fn points(chance: Chance) -> u8 {
+    chance.percent()
 }
 
 /// Messages by priority, then by deadline.
@@ -156,7 +190,7 @@ fn deliver_one(
         };
         let better = best
             .as_ref()
-            .is_none_or(|b| delivery.chance > b.chance.probability() + 1e-9);
+            .is_none_or(|b| delivery.chance > b.chance.probability() + WORTH_SLOWER);
         if better {
             best = Some(WindowDelivery {
                 message: index,
@@ -209,8 +243,12 @@ pub fn message_plans(outing: &Outing, attempted: &[Attempted]) -> Vec<MessagePla
                 }
             }
             windows.sort_by(|a, b| {
+                let real = |x: &(usize, usize)| preference(outing, &attempted[x.0]);
                 let chance = |x: &(usize, usize)| attempted[x.0].deliveries[x.1].chance.probability();
-                chance(b).total_cmp(&chance(a)).then(a.0.cmp(&b.0))
+                real(a)
+                    .cmp(&real(b))
+                    .then(chance(b).total_cmp(&chance(a)))
+                    .then(a.0.cmp(&b.0))
             });
             let none_because = windows
                 .is_empty()

@@ -4,7 +4,7 @@ use farhop_message::pace::{Candidate, Protects, Shares, Traits, draw};
 use farhop_outing::Outing;
 
 use crate::chance::Chance;
-use crate::delivery::messages::Attempted;
+use crate::delivery::messages::{Attempted, preference};
 
 /// Candidates looked at, best first: enough for variety, few enough to stay quick.
 const CANDIDATES: usize = 60;
@@ -70,6 +70,10 @@ pub fn pace_order(outing: &Outing, attempted: &[Attempted], message: usize) -> V
                 .map(|d| (w, d.chance))
         })
         .collect();
+    // A fallback site is for when everything from the others has failed: it enters only where nothing else is real.
+    if rows.iter().any(|(w, _)| preference(outing, &attempted[*w]) == 0) {
+        rows.retain(|(w, _)| !is_fallback(outing, &attempted[*w]));
+    }
     rows.sort_by(|a, b| b.1.probability().total_cmp(&a.1.probability()).then(a.0.cmp(&b.0)));
     let varied = varied(outing, attempted, &rows);
     let candidates: Vec<Candidate> = varied
@@ -102,6 +106,13 @@ pub fn pace_order(outing: &Outing, attempted: &[Attempted], message: usize) -> V
             })
         })
         .collect()
+}
+
+fn is_fallback(outing: &Outing, attempted: &Attempted) -> bool {
+    outing
+        .sites
+        .get(attempted.window.route.site)
+        .is_some_and(|s| s.fallback)
 }
 
 /// The best window of each combination of band, station, mode and site, so that the best hours of one do not crowd out the rest.
