@@ -12,7 +12,6 @@ use farhop_propagation::{Horizon, Layer, Mode, RangeCaution, SkyPath};
 use crate::book::{AntennaHere, Radiator};
 use crate::chance::Chance;
 use crate::limit::{Limit, LimitInputs, limit};
-use crate::requirement::required_snr_db;
 use crate::strip::{Carrier, CarrierLayer, Cell, Direction};
 
 /// Everything that stays the same through the hours of one strip.
@@ -40,6 +39,8 @@ pub struct LinkEnds<'a> {
     pub horizon: Horizon,
     /// Loss of the ground wave, dB, where the path is short enough to have one.
     pub ground_wave_loss_db: Option<f64>,
+    /// Signal-to-noise ratio from which the channel's usual link holds, dB in the channel's bandwidth.
+    pub required_snr_db: f64,
     /// Own-station offset learned on earlier outings, dB.
     pub learned_offset_db: f64,
 }
@@ -146,7 +147,7 @@ impl LinkEnds<'_> {
         SnrDirection {
             power_offset_db,
             noise_dbw,
-            required_snr_db: required_snr_db(self.channel.bandwidth_hz),
+            required_snr_db: self.required_snr_db,
         }
     }
 

@@ -1,19 +1,33 @@
-//! How much signal over noise a link needs.
+//! How much signal over noise a link needs to hold at all.
 
-/// Signal-to-noise ratio in dB, in the channel's own bandwidth, from which a narrow data link of some 500 Hz holds
-/// together on a fading channel (common practice for slow coded modes; from memory).
-pub const NARROW_SNR_DB: f64 = 0.0;
-/// The same for a wide data link of some 2.4 kHz (common practice; from memory).
-pub const WIDE_SNR_DB: f64 = 1.0;
-/// Bandwidth from which a channel counts as wide, Hz.
-pub const WIDE_FROM_HZ: f64 = 1_000.0;
+use farhop_message::db::snr_in_bandwidth_db;
+use farhop_message::{Ladder, MessageError};
 
-/// The required signal-to-noise ratio in dB for a bandwidth in Hz.
-#[must_use]
-pub fn required_snr_db(bandwidth_hz: f64) -> f64 {
-    if bandwidth_hz >= WIDE_FROM_HZ {
-        WIDE_SNR_DB
-    } else {
-        NARROW_SNR_DB
+/// The signal-to-noise ratio in dB, in a bandwidth of `bandwidth_hz`, from which a link over this ladder holds: every second
+/// call is heard, and every second frame of the slowest rung gets through. Stated for the rated peak power of the transmitter.
+///
+/// # Errors
+/// A ladder without rungs.
+pub fn required_snr_db(ladder: &Ladder, bandwidth_hz: f64) -> Result<f64, MessageError> {
+    let half = |kind: &farhop_message::FrameKind| kind.curve.mid_db + kind.pep_over_mean_db;
+    let slowest = ladder.rungs.iter().map(|rung| half(&rung.frame)).min_by(f64::total_cmp);
+    let slowest_db = slowest.ok_or(MessageError::Empty { what: "list of rungs" })?;
+    let needed_db = slowest_db.max(half(&ladder.call));
+    Ok(snr_in_bandwidth_db(needed_db, ladder.bandwidth_hz, bandwidth_hz))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use farhop_message::Fading;
+    use farhop_message::ladder_file::shipped;
+
+    #[test]
+    fn the_same_link_needs_less_in_a_wider_band() {
+        // Noise grows with bandwidth: 10 log10(2500 / 500) = 6.99 dB.
+        let ladder = shipped("narrow-500", Fading::Moderate).unwrap();
+        let narrow = required_snr_db(&ladder, 500.0).unwrap();
+        let wide = required_snr_db(&ladder, 2_500.0).unwrap();
+        assert!((narrow - wide - 6.99).abs() < 0.01, "{narrow} {wide}");
     }
 }

@@ -4,13 +4,15 @@ use std::sync::Arc;
 
 use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
-use farhop_outing::{MeasuredNoise, NoiseLevel, Outing, Site, Station};
+use farhop_outing::{Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
+use crate::delivery::usual_ladder;
 use crate::link::{Hour, LinkEnds};
+use crate::requirement::required_snr_db;
 use crate::setting::Setting;
 use crate::strip::{Route, STEP_S, Strip};
 
@@ -88,12 +90,28 @@ pub fn survey_pair(outing: &Outing, setting: &Setting, book: &dyn AntennaBook, p
             book,
             circuit: &circuit,
             indices: pair,
+            geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
         },
         &mut survey.left_out,
     );
-    let (start, end) = outing.stay_at(site);
+    let (start, end) = stay(outing, site);
     survey.strips = strips(&sky, &circuit, &hours_of(start, end), &routes);
     survey
+}
+
+/// From when to when somebody can be on the air at a site: as the outing says, else after the walk in.
+#[must_use]
+pub fn stay(outing: &Outing, site: &Site) -> (UtcTime, UtcTime) {
+    let (start, end) = outing.stay_at(site);
+    let walk_s = (site.walk_in_h * 3_600.0) as i64;
+    (
+        if site.from.is_some() {
+            start
+        } else {
+            start.add_s(walk_s)
+        },
+        end,
+    )
 }
 
 /// What the routes of a pair are made from.
@@ -104,6 +122,7 @@ struct Pair<'a> {
     book: &'a dyn AntennaBook,
     circuit: &'a Circuit,
     indices: (usize, usize),
+    geomagnetic_lat_deg: f64,
 }
 
 /// The links of a pair: every channel with every antenna that serves it.
@@ -176,8 +195,17 @@ fn link_ends<'a>(
         measured: measured_at(pair.outing, site, channel.freq_mhz)?,
         horizon,
         ground_wave_loss_db,
+        required_snr_db: requirement(pair, channel)?,
         learned_offset_db: learned_offset_db(pair.outing),
     })
+}
+
+/// What the channel's usual link needs on this path, dB in the channel's bandwidth.
+fn requirement(pair: &Pair<'_>, channel: &Channel) -> Result<f64, String> {
+    let ladder = usual_ladder(pair.outing, channel, pair.circuit.distance_km, pair.geomagnetic_lat_deg);
+    ladder
+        .and_then(|ladder| required_snr_db(&ladder, channel.bandwidth_hz))
+        .map_err(|e| e.to_string())
 }
 
 fn learned_offset_db(outing: &Outing) -> f64 {

@@ -90,9 +90,13 @@ impl PlanText<'_> {
 
     /// `Sat 12 Dec 18:00–20:00 NZDT`.
     fn span(&self, window: &Window) -> String {
+        self.from_to(window.start, window.end)
+    }
+
+    fn from_to(&self, start: UtcTime, end: UtcTime) -> String {
         let zone = &self.zone;
-        let end_day = local_day(window.end, zone);
-        let start_day = local_day(window.start, zone);
+        let end_day = local_day(end, zone);
+        let start_day = local_day(start, zone);
         let day = if end_day == start_day {
             String::new()
         } else {
@@ -100,9 +104,9 @@ impl PlanText<'_> {
         };
         format!(
             "{start_day} {}–{day}{} {}",
-            local_hm(window.start, zone),
-            local_hm(window.end, zone),
-            zone_word(window.start, zone)
+            local_hm(start, zone),
+            local_hm(end, zone),
+            zone_word(start, zone)
         )
     }
 
@@ -155,7 +159,7 @@ impl PlanText<'_> {
         };
         let line = format!(
             "{}, {} MHz to {} from {}, {} mode; {air}; {:.0} s of sending",
-            self.span(&entry.window),
+            self.from_to(d.from, d.until),
             route.freq_mhz,
             route.callsign,
             route.site_name,

@@ -65,13 +65,7 @@ impl<'a> Links<'a> {
         distance_km: f64,
         geomagnetic_lat_deg: f64,
     ) -> Vec<LinkChoice> {
-        let fading = if geomagnetic_lat_deg.abs() >= DISTURBED_LAT_DEG {
-            Fading::Disturbed
-        } else if distance_km < NEAR_VERTICAL_KM {
-            Fading::NearVertical
-        } else {
-            Fading::Moderate
-        };
+        let fading = fading_of(distance_km, geomagnetic_lat_deg);
         let modes = modes_of(self.outing, channel);
         let choice = |mode: String| LinkChoice {
             mode,
@@ -101,6 +95,31 @@ impl<'a> Links<'a> {
     }
 }
 
+/// The fading setting of a path by its length in km and the geomagnetic latitude of its middle in degrees.
+fn fading_of(distance_km: f64, geomagnetic_lat_deg: f64) -> Fading {
+    if geomagnetic_lat_deg.abs() >= DISTURBED_LAT_DEG {
+        Fading::Disturbed
+    } else if distance_km < NEAR_VERTICAL_KM {
+        Fading::NearVertical
+    } else {
+        Fading::Moderate
+    }
+}
+
+/// The ladder of a channel's usual mode on a path.
+///
+/// # Errors
+/// No such ladder, or its numbers are out of range.
+pub fn usual_ladder(
+    outing: &Outing,
+    channel: &Channel,
+    distance_km: f64,
+    geomagnetic_lat_deg: f64,
+) -> Result<Ladder, MessageError> {
+    let mode = modes_of(outing, channel).into_iter().next().unwrap_or_default();
+    ladder_of(outing, &mode, fading_of(distance_km, geomagnetic_lat_deg)).map(|link| link.ladder)
+}
+
 /// The modes of a channel: the one it names, else the usual one for its width; then the robust one as a second choice.
 fn modes_of(outing: &Outing, channel: &Channel) -> Vec<String> {
     let usual = if channel.bandwidth_hz >= WIDE_FROM_HZ {
@@ -122,21 +141,27 @@ fn modes_of(outing: &Outing, channel: &Channel) -> Vec<String> {
     }
 }
 
-/// The link of a choice: a shipped ladder, or the outing's own.
+/// The link of a choice, with the modem's compression.
 fn link_of(outing: &Outing, choice: &LinkChoice) -> Result<Link, MessageError> {
-    let fading = Fading::from_name(choice.fading).unwrap_or(Fading::Moderate);
-    let mut link = match outing.ladder(&choice.mode) {
-        Some(own) => own_link(own, fading)?,
-        None => {
-            let name = MODE_NAMES
-                .iter()
-                .find(|(word, _)| *word == choice.mode)
-                .map_or(choice.mode.as_str(), |(_, n)| n);
-            Link::with_defaults(shipped(name, fading)?)
-        }
-    };
+    let mut link = ladder_of(
+        outing,
+        &choice.mode,
+        Fading::from_name(choice.fading).unwrap_or(Fading::Moderate),
+    )?;
     link.compression_ratio = 1.0 / outing.kit.modem.compression.max(0.1);
     Ok(link)
+}
+
+/// The link of a mode: a shipped ladder, or the outing's own.
+fn ladder_of(outing: &Outing, mode: &str, fading: Fading) -> Result<Link, MessageError> {
+    if let Some(own) = outing.ladder(mode) {
+        return own_link(own, fading);
+    }
+    let name = MODE_NAMES
+        .iter()
+        .find(|(word, _)| *word == mode)
+        .map_or(mode, |(_, name)| name);
+    Ok(Link::with_defaults(shipped(name, fading)?))
 }
 
 /// Frame error rate (dimensionless) at the required SNR of an own ladder: the sense in which the built-in tables state theirs.

@@ -27,8 +27,10 @@ pub struct WindowDelivery {
     pub message: usize,
     /// Chance that it is delivered in this window, by its deadline.
     pub chance: Chance,
-    /// Minutes of the window that it can use.
-    pub usable_min: f64,
+    /// From when in the window it can be sent.
+    pub from: UtcTime,
+    /// Until when.
+    pub until: UtcTime,
     /// The link used.
     pub link: LinkChoice,
     /// The working.
@@ -169,7 +171,8 @@ fn deliver_one(
     if !message.to.is_empty() && !message.to.contains(&station.id) {
         return None;
     }
-    let usable_min = usable_min(message, window, outing.header.start);
+    let (from, until) = usable(message, window, outing.header.start);
+    let usable_min = (until.unix_s() - from.unix_s()) as f64 / 60.0;
     if usable_min < 1.0 {
         return None;
     }
@@ -195,7 +198,8 @@ fn deliver_one(
             best = Some(WindowDelivery {
                 message: index,
                 chance: Chance::new(delivery.chance),
-                usable_min,
+                from,
+                until,
                 link,
                 delivery,
             });
@@ -217,12 +221,10 @@ fn ask(station: &farhop_outing::Station, usable_min: f64) -> Ask {
     }
 }
 
-/// Minutes in which the window may carry the message: after it is ready, before its deadline.
-fn usable_min(message: &Message, window: &Window, outing_start: UtcTime) -> f64 {
+/// When the window may carry the message: after it is ready, before its deadline. The end may lie before the start.
+fn usable(message: &Message, window: &Window, outing_start: UtcTime) -> (UtcTime, UtcTime) {
     let ready = message.ready.unwrap_or(outing_start);
-    let start = window.start.unix_s().max(ready.unix_s());
-    let end = window.end.unix_s().min(message.deadline.unix_s());
-    (end - start) as f64 / 60.0
+    (window.start.max(ready), window.end.min(message.deadline))
 }
 
 /// The slow distribution of a window: that of its best hour. An operator calls at the best hour first.

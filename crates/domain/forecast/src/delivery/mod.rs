@@ -6,7 +6,7 @@ mod messages;
 mod order;
 
 pub use farhop_message::pace::Protects;
-pub use links::{LinkChoice, Links, MODE_NAMES};
+pub use links::{LinkChoice, Links, MODE_NAMES, usual_ladder};
 pub use messages::{
     Attempted, Bottleneck, MessagePlan, RouteFacts, WindowDelivery, bottleneck, deliver_windows, message_plans,
 };
