@@ -6,6 +6,7 @@
 mod books;
 mod bus;
 mod circuit;
+mod offer;
 mod outcome;
 mod outing;
 mod phase;

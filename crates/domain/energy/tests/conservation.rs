@@ -5,7 +5,6 @@ mod common;
 use common::{certain, computer, outing, panel, protection, radio, source};
 use farhop_energy::simulate::{HandAction, Handling, Scenario, Warmth, simulate_one};
 use farhop_energy::solar::{ChargeController, Orientation, Panel};
-use farhop_energy::spread::Spread3;
 use farhop_energy::{BatterySpec, BrownOut, Chemistry, EnergyInput, EnergyOuting, Fuse, Load, Release, TripCause};
 use proptest::prelude::*;
 
@@ -52,7 +51,7 @@ prop_compose! {
             resistance_mohm,
             self_consumption_ma: 2.0,
             protection: release.map(protection),
-            fuse: fuse_a.map(|a| Fuse::of_rating(a).unwrap()),
+            fuse: fuse_a.map(|a| Fuse::of_rating(a).expect("a sound fuse")),
             ..BatterySpec::usual(kind, cells, capacity_ah)
         }
     }
@@ -144,5 +143,4 @@ fn the_hard_ways_are_walked() {
     };
     let result = simulate_one(&full, &sunny);
     assert!(result.sources[0].share.iter().any(|s| *s > 0.999) && result.sources[0].books.unused_sun_wh > 1.0);
-    let _ = Spread3::certain(0.0);
 }

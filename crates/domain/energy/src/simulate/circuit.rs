@@ -1,9 +1,10 @@
 //! Which loads hang on the bus in a phase, and whether each gets the voltage it needs.
 
 use super::bus::BusLoad;
+use super::offer::Offer;
 use super::phase::Held;
 use super::prepare::{Fed, Instead, Wired};
-use super::run::{Offer, Run};
+use super::run::Run;
 use super::state::Out;
 use crate::loads::{BrownOut, Draw, Load};
 

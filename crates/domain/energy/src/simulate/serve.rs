@@ -2,9 +2,10 @@
 
 use super::bus::Inflow;
 use super::circuit::{Phase, Scratch};
+use super::offer::Offer;
 use super::phase::Held;
 use super::prepare::Step;
-use super::run::{Offer, Run};
+use super::run::Run;
 use super::state::{Out, SourceState};
 use crate::loads::Draw;
 use crate::protection::TripCause;

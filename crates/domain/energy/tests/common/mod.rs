@@ -24,7 +24,7 @@ pub fn protection(release: Release) -> Protection {
 pub fn source(id: &str, spec: BatterySpec, start: f64) -> Source {
     Source {
         id: id.to_owned(),
-        battery: Battery::new(spec).unwrap(),
+        battery: Battery::new(spec).expect("a sound battery"),
         start_share: Spread3::certain(start),
         warmth: Warmth::Air,
     }
@@ -67,7 +67,7 @@ pub fn computer(id: &str, source: &str) -> Load {
             bright: Draw::Power(10.0),
         },
         cable_mohm: 50.0,
-        converter: Some(Converter::new(0.88, 0.2, 9.0, 19.0).unwrap()),
+        converter: Some(Converter::new(0.88, 0.2, 9.0, 19.0).expect("a sound converter")),
         fuse: None,
         minimum_v: 0.0,
         rides_through_s: 0.01,
