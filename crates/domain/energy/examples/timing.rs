@@ -5,14 +5,19 @@ mod common;
 
 use std::time::Instant;
 
-use farhop_energy::{EnergyInput, EnergyOuting, simulate};
+use farhop_energy::{EnergyInput, EnergyOuting, LoadState, simulate};
 
 fn main() -> Result<(), farhop_energy::EnergyError> {
-    for step_s in [60.0, 120.0, 300.0] {
-        let outing = EnergyOuting::new(EnergyInput {
+    // The first outing runs dry, so that the hour to stop transmitting is looked for too; in the second the radio sleeps when idle.
+    for (step_s, sleeps) in [60.0, 120.0, 300.0].into_iter().flat_map(|s| [(s, false), (s, true)]) {
+        let mut input = EnergyInput {
             step_s,
             ..common::outing()
-        })?;
+        };
+        if let Some(radio) = input.loads.first_mut().filter(|_| sleeps) {
+            radio.idle_state = LoadState::Sleep;
+        }
+        let outing = EnergyOuting::new(input)?;
         let mut fastest_ms = f64::INFINITY;
         let mut outcome = simulate(&outing);
         for _ in 0..15 {

@@ -44,6 +44,7 @@ impl Curve {
     }
 
     /// Index of the piece that holds `x` (the first or last piece beyond the ends).
+    #[inline]
     fn piece(&self, x: f64) -> usize {
         let last = self.x.len() - 2;
         let mut k = 0;
@@ -53,12 +54,14 @@ impl Curve {
         k
     }
 
+    #[inline]
     fn on_piece(&self, k: usize, x: f64) -> f64 {
         self.y[k] + self.slope[k] * (x.clamp(self.x[k], self.x[k + 1]) - self.x[k])
     }
 
     /// Value at `x` (units of the points).
     #[must_use]
+    #[inline]
     pub fn at(&self, x: f64) -> f64 {
         self.on_piece(self.piece(x), x)
     }
@@ -79,6 +82,7 @@ impl Curve {
 
     /// Mean value between `a` and `b` (units of the points). Exact also where `a` and `b` lie close together.
     #[must_use]
+    #[inline]
     pub fn mean(&self, a: f64, b: f64) -> f64 {
         let ka = self.piece(a);
         if a.min(b) >= self.x[ka] && a.max(b) <= self.x[ka + 1] {

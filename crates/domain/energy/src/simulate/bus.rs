@@ -14,6 +14,7 @@ pub(super) struct BusLoad {
 
 impl BusLoad {
     /// Current at a bus voltage, A, and its slope, A/V; `None` where the cable cannot carry the power.
+    #[inline]
     fn current_a(&self, bus_v: f64) -> Option<(f64, f64)> {
         match self.draw {
             Draw::Current(current_a) => Some((current_a, 0.0)),
@@ -31,6 +32,7 @@ impl BusLoad {
     }
 
     /// Current at a solved bus voltage, A.
+    #[inline]
     pub(super) fn current_at_a(&self, bus_v: f64) -> f64 {
         self.current_a(bus_v).map_or(0.0, |c| c.0)
     }
