@@ -16,9 +16,9 @@ pub struct Resolution {
 impl Resolution {
     /// For tables: a few per cent of smear on the duration of a long message, none on its mean.
     pub const TABLE: Self = Self {
-        cells: 24,
-        cells_max: 64,
-        minute_states: 7,
+        cells: 16,
+        cells_max: 32,
+        minute_states: 5,
     };
     /// For single points.
     pub const FINE: Self = Self {

@@ -1,5 +1,7 @@
 //! From a table and a mixture to what the operator wants to know.
 
+use std::sync::OnceLock;
+
 use crate::attempts::Attempts;
 use crate::error::{MessageError, within};
 use crate::gateway::Gateway;
@@ -58,10 +60,8 @@ pub struct Prepared<'a> {
     table: &'a LinkTable,
     ask: Ask,
     plan: AttemptPlan,
-    /// One entry a grid point.
-    cells: Vec<Sums>,
-    /// `[time][grid point]`: a first attempt is through.
-    course: Vec<Vec<f64>>,
+    /// One entry a grid point, made when a window first gives it weight.
+    cells: Vec<OnceLock<Sums>>,
 }
 
 impl LinkTable {
@@ -74,17 +74,12 @@ impl LinkTable {
         ask.attempts.check()?;
         ask.gateway.check()?;
         let plan = AttemptPlan::new(self, ask);
-        let cells = self.passages().iter().map(|passage| plan.run(self, passage)).collect();
-        let upto = (plan.deadline.0 + 2).min(self.clock().times_s.len());
-        let course = (0..upto)
-            .map(|time| self.passages().iter().map(|passage| passage.delivered[time]).collect())
-            .collect();
+        let (rows, columns) = self.grid_size();
         Ok(Prepared {
             table: self,
             ask: *ask,
             plan,
-            cells,
-            course,
+            cells: vec![OnceLock::new(); rows * columns],
         })
     }
 
@@ -102,13 +97,17 @@ impl Prepared<'_> {
     #[must_use]
     pub fn deliver(&self, weights: &Weights) -> Delivery {
         let mut sums = Sums::default();
-        for (&weight, cell) in weights.grid.iter().zip(&self.cells) {
-            sums.add(weight, cell);
+        for (index, weight) in weighty(&weights.grid) {
+            sums.add(weight, self.cell(index));
         }
         for (weight, passage) in &weights.points {
             sums.add(*weight, &self.plan.run(self.table, passage));
         }
         self.conclude(&sums, weights)
+    }
+
+    fn cell(&self, index: usize) -> &Sums {
+        self.cells[index].get_or_init(|| self.plan.run(self.table, self.table.passage(index)))
     }
 
     fn conclude(&self, sums: &Sums, weights: &Weights) -> Delivery {
@@ -148,19 +147,17 @@ impl Prepared<'_> {
     fn one_way(&self, weights: &Weights) -> (f64, f64) {
         let (rows, columns) = self.table.grid_size();
         let mut in_columns = vec![0.0; columns];
-        let mut hearing = 0.0;
-        for (row, cells) in weights.grid.chunks_exact(columns).zip(self.cells.chunks_exact(columns)) {
-            hearing += row.iter().sum::<f64>() * cells.last().map_or(0.0, |cell| cell.chance);
-            in_columns
-                .iter_mut()
-                .zip(row)
-                .for_each(|(total, weight)| *total += weight);
+        let mut in_rows = vec![0.0; rows];
+        for (index, weight) in weighty(&weights.grid) {
+            in_rows[index / columns] += weight;
+            in_columns[index % columns] += weight;
         }
-        let far_row = &self.cells[(rows - 1) * columns..];
-        let heard: f64 = in_columns
-            .iter()
-            .zip(far_row)
-            .map(|(weight, cell)| weight * cell.chance)
+        let chance = |index: usize| self.cell(index).chance;
+        let hearing: f64 = weighty(&in_rows)
+            .map(|(row, weight)| weight * chance((row + 1) * columns - 1))
+            .sum();
+        let heard: f64 = weighty(&in_columns)
+            .map(|(column, weight)| weight * chance((rows - 1) * columns + column))
             .sum();
         let points: f64 = weights
             .points
@@ -172,7 +169,8 @@ impl Prepared<'_> {
 
     /// The minutes by which a first attempt has reached a chance, by bisection over the clock.
     fn quantile_min(&self, weights: &Weights, wanted: f64) -> f64 {
-        let (mut low, mut high) = (0, self.course.len().saturating_sub(1));
+        let last = (self.plan.deadline.0 + 1).min(self.table.clock().times_s.len() - 1);
+        let (mut low, mut high) = (0, last);
         let (mut at_low, mut at_high) = (0.0, self.through_by(weights, high));
         while high - low > 1 {
             let middle = usize::midpoint(low, high);
@@ -189,11 +187,8 @@ impl Prepared<'_> {
     }
 
     fn through_by(&self, weights: &Weights, time: usize) -> f64 {
-        let grid: f64 = weights
-            .grid
-            .iter()
-            .zip(&self.course[time])
-            .map(|(weight, value)| weight * value)
+        let grid: f64 = weighty(&weights.grid)
+            .map(|(index, weight)| weight * self.table.passage(index).delivered[time])
             .sum();
         grid + weights
             .points
@@ -201,6 +196,11 @@ impl Prepared<'_> {
             .map(|(weight, passage)| weight * passage.delivered[time])
             .sum::<f64>()
     }
+}
+
+/// The entries that have weight, with their index.
+fn weighty(weights: &[f64]) -> impl Iterator<Item = (usize, f64)> {
+    weights.iter().copied().enumerate().filter(|(_, weight)| *weight > 0.0)
 }
 
 /// Chance of success below which no duration is quoted.

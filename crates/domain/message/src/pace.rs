@@ -369,9 +369,9 @@ mod tests {
             for a in 0..8 { for b in 0..a { for c in 0..b {
                 best = best.max(chance_of_any(&all, &[a, b, c]).unwrap());
             } } }
-            // The chance that any works is submodular: greedy reaches 1 - 1/e of the best (Nemhauser, Wolsey & Fisher 1978); here
-            // it comes far closer.
-            prop_assert!(greedy <= best + 1e-12 && greedy >= 0.97 * best, "{greedy} {best}");
+            // The chance that any works is submodular: greedy reaches 1 - 1/e of the best (Nemhauser, Wolsey & Fisher 1978).
+            // It mostly comes far closer (0.97 in nearly every draw), but no theorem says so.
+            prop_assert!(greedy <= best + 1e-12 && greedy >= (1.0 - (-1.0_f64).exp()) * best, "{greedy} {best}");
         }
     }
 }

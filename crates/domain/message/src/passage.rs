@@ -15,7 +15,7 @@ use crate::minutes::{Minutes, mix_once};
 use crate::snr::MinuteVariation;
 
 /// Undecided probability below which the rest is not followed.
-const NEGLIGIBLE_PROB: f64 = 1e-5;
+const NEGLIGIBLE_PROB: f64 = 3e-4;
 
 /// The course of one attempt at one slow SNR, one entry a time of the [`Clock`].
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -3,6 +3,8 @@
 //! Everything a window wants to know is a weighted sum over the grid, so the costly part (the passages) is done once for all
 //! windows that share link, transfer and minutes-scale variation.
 
+use std::sync::OnceLock;
+
 use crate::arq::Link;
 use crate::cells::{Resolution, Transfer};
 use crate::clock::Clock;
@@ -27,7 +29,8 @@ pub struct LinkTable {
     forward: Axis,
     reverse: Axis,
     /// `[forward][reverse]`.
-    passages: Vec<Passage>,
+    /// Each made when a window first gives it weight.
+    passages: Vec<OnceLock<Passage>>,
 }
 
 /// The weights of a mixture: on the grid, and at single points for components too narrow for the grid.
@@ -67,22 +70,15 @@ impl LinkTable {
         };
         let clock = Clock::new(link, 60.0 * horizon_min, first_step_cycles(link, &transfer));
         let (forward, reverse) = axes(link, variation)?;
-        let mut table = Self {
+        Ok(Self {
             link: link.clone(),
             transfer,
             variation,
             clock,
+            passages: vec![OnceLock::new(); forward.len * reverse.len],
             forward,
             reverse,
-            passages: Vec::new(),
-        };
-        for i in 0..forward.len {
-            for j in 0..reverse.len {
-                let snr_db = [forward.value_db(i), reverse.value_db(j)];
-                table.passages.push(table.point(snr_db, Resolution::TABLE));
-            }
-        }
-        Ok(table)
+        })
     }
 
     /// The link.
@@ -103,9 +99,15 @@ impl LinkTable {
         (self.forward.len, self.reverse.len)
     }
 
-    /// The passages, `[forward][reverse]`.
-    pub(crate) fn passages(&self) -> &[Passage] {
-        &self.passages
+    /// The passage of a grid point, `[forward][reverse]`.
+    pub(crate) fn passage(&self, index: usize) -> &Passage {
+        self.passages[index].get_or_init(|| {
+            let (row, column) = (index / self.reverse.len, index % self.reverse.len);
+            self.point(
+                [self.forward.value_db(row), self.reverse.value_db(column)],
+                Resolution::TABLE,
+            )
+        })
     }
 
     /// The bytes on the air, all messages together.
@@ -153,6 +155,7 @@ impl LinkTable {
                 self.add_grid(&part, &mut weights.grid, &mut rows, &mut columns);
             }
         }
+        drop_crumbs(&mut weights.grid);
         Ok(weights)
     }
 
@@ -200,6 +203,21 @@ impl LinkTable {
                 }
             }
         }
+    }
+}
+
+/// Grid weights below this (dimensionless) are dropped: a point costs a passage, and this one would not show.
+const CRUMB: f64 = 1e-5;
+
+/// Drops the crumbs and gives their weight to the rest.
+fn drop_crumbs(grid: &mut [f64]) {
+    let before: f64 = grid.iter().sum();
+    grid.iter_mut()
+        .filter(|weight| **weight < CRUMB)
+        .for_each(|weight| *weight = 0.0);
+    let after: f64 = grid.iter().sum();
+    if after > 0.0 {
+        grid.iter_mut().for_each(|weight| *weight *= before / after);
     }
 }
 

@@ -8,6 +8,7 @@ use farhop_outing::{Message, Outing};
 use crate::chance::Chance;
 use crate::delivery::gateway::gateway_of;
 use crate::delivery::links::{LinkChoice, Links};
+use crate::delivery::shortlist::shortlist;
 use crate::strip::{Route, Strip};
 use crate::window::Window;
 
@@ -15,6 +16,8 @@ use crate::window::Window;
 const SPACING_MIN: f64 = 20.0;
 /// A second mode is taken only when it raises the chance by this much (dimensionless): it sends longer.
 const WORTH_SLOWER: f64 = 0.02;
+/// Where the usual mode has this share of what the station being on allows (dimensionless), no second mode is looked at.
+const GOOD_ENOUGH: f64 = 0.9;
 /// Most attempts counted on in one window: after three silent series a careful operator changes something.
 const MOST_ATTEMPTS: u32 = 3;
 /// Longest time counted on in one window, minutes.
@@ -91,8 +94,9 @@ pub fn deliver_windows(
 ) -> Vec<Attempted> {
     let mut links = Links::new(outing);
     let order = by_urgency(outing);
-    let mut attempted: Vec<Attempted> = windows
-        .iter()
+    let mut attempted: Vec<Attempted> = shortlist(windows)
+        .into_iter()
+        .map(|index| &windows[index])
         .map(|window| Attempted {
             window: window.clone(),
             deliveries: order
@@ -184,7 +188,11 @@ fn deliver_one(
     } = facts(&window.route);
     let ask = ask(station, usable_min);
     let mut best: Option<WindowDelivery> = None;
+    let enough = (1.0 - station.off_chance) * GOOD_ENOUGH;
     for link in links.choices(station, channel, distance_km, geomagnetic_lat_deg) {
+        if best.as_ref().is_some_and(|b| b.chance.probability() >= enough) {
+            break;
+        }
         let Ok(table) = links.table(&link, station, message.size_bytes) else {
             continue;
         };

@@ -4,6 +4,7 @@ mod gateway;
 mod links;
 mod messages;
 mod order;
+mod shortlist;
 
 pub use farhop_message::pace::Protects;
 pub use links::{LinkChoice, Links, MODE_NAMES, usual_ladder};
