@@ -124,6 +124,11 @@ fn renewed(page: &str, rows: &[Row]) -> Result<String, AgreementError> {
             .filter(|r| area == "all" || r.area == area)
             .cloned()
             .collect();
+        let quoted = if area == "summary" {
+            summary(rows)
+        } else {
+            table(&chosen, area == "all")
+        };
         out.push_str(&rest[..start + open_end + 3]);
         out.push_str("\n\n");
         out.push_str(&quoted);
