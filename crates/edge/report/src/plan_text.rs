@@ -90,10 +90,10 @@ impl PlanText<'_> {
 
     /// `Sat 12 Dec 18:00–20:00 NZDT`.
     fn span(&self, window: &Window) -> String {
-        self.from_to(window.start, window.end)
+        self.stretch(window.start, window.end)
     }
 
-    fn from_to(&self, start: UtcTime, end: UtcTime) -> String {
+    fn stretch(&self, start: UtcTime, end: UtcTime) -> String {
         let zone = &self.zone;
         let end_day = local_day(end, zone);
         let start_day = local_day(start, zone);
@@ -159,7 +159,7 @@ impl PlanText<'_> {
         };
         let line = format!(
             "{}, {} MHz to {} from {}, {} mode; {air}; {:.0} s of sending",
-            self.from_to(d.from, d.until),
+            self.stretch(d.from, d.until),
             route.freq_mhz,
             route.callsign,
             route.site_name,
