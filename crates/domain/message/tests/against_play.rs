@@ -1,5 +1,7 @@
 //! The fast path against the played protocol, within one point.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::monte_carlo::{Scene, play};

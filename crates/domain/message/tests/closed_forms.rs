@@ -1,5 +1,7 @@
 //! Constant SNR and the two-state link against closed forms.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::{

@@ -1,5 +1,7 @@
 //! What must hold whatever the numbers: more power, more SNR or more time never hurts.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::{
