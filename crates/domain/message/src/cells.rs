@@ -16,8 +16,8 @@ pub struct Resolution {
 impl Resolution {
     /// For tables: a few per cent of smear on the duration of a long message, none on its mean.
     pub const TABLE: Self = Self {
-        cells: 16,
-        cells_max: 32,
+        cells: 24,
+        cells_max: 48,
         minute_states: 5,
     };
     /// For single points.
