@@ -11,6 +11,7 @@ use serde::Serialize;
 use crate::clock::rfc3339;
 use crate::numbers::rounded;
 use crate::sky::activity_source;
+use crate::wrap::paragraph;
 
 /// A place in JSON.
 #[derive(Debug, Serialize)]
@@ -310,7 +311,7 @@ pub fn path_text(view: &PathView) -> String {
     modes_text(&mut out, view);
     noise_text(&mut out, view);
     for note in &view.notes {
-        let _ = writeln!(out, "Note: {note}.");
+        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
     }
     out
 }
@@ -329,7 +330,7 @@ fn modes_text(out: &mut String, view: &PathView) {
                 out,
                 "{:<4}  {:<4}  {:>4.0}°  {:>7.0} %  {:>6.0}  {:>6.1}  {:>8.1}  {:>5.1}  {:>4.0} dBm",
                 format!("{}{}", mode.hops, mode.layer),
-                &mode.component[..mode.component.len().min(4)].trim_end(),
+                if mode.component == "ordinary" { "ord." } else { "ext." },
                 mode.elevation_deg,
                 mode.support * 100.0,
                 mode.spreading_db,

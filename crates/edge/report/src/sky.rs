@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::clock::rfc3339;
 use crate::numbers::rounded;
+use crate::wrap::paragraph;
 
 /// One hour above a place.
 #[derive(Debug, Serialize)]
@@ -161,7 +162,7 @@ pub fn sky_text(view: &SkyView) -> String {
         "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the F2 peak, km."
     );
     for note in &view.notes {
-        let _ = writeln!(out, "Note: {note}.");
+        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
     }
     out
 }
