@@ -5,6 +5,7 @@ pub mod book;
 pub mod chance;
 pub mod declared_book;
 pub mod delivery;
+pub mod engine;
 pub mod limit;
 pub mod link;
 pub mod plan;

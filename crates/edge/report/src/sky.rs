@@ -159,7 +159,7 @@ pub fn sky_text(view: &SkyView) -> String {
     }
     let _ = writeln!(
         out,
-        "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the F2 peak, km."
+        "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the peak, km."
     );
     for note in &view.notes {
         out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));

@@ -1,0 +1,92 @@
+//! Solved antennas for the planner, kept by content.
+
+use std::sync::Arc;
+
+use farhop_outing::{Antenna, AntennaKind, Site};
+
+use crate::book::{AntennaBook, AntennaHere, GainSource};
+use crate::declared_book::DeclaredBook;
+use crate::engine::solved::{SolvedAntenna, key_of, solve_antenna};
+
+/// Keeps solutions by content. The edge decides where.
+pub trait SolutionStore: Sync {
+    /// The solution under a key, if it is kept. Its azimuth is not part of the content and may be another antenna's.
+    fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>>;
+    /// Keeps a solution.
+    fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>);
+}
+
+/// The share of the transmitter's power setting that enters an antenna.
+pub trait FeedShare: Sync {
+    /// The share (dimensionless, 0 to 1) for an antenna at a site on a frequency in MHz.
+    ///
+    /// # Errors
+    /// Says why no power gets there.
+    fn share(&self, antenna: &Antenna, site: &Site, freq_mhz: f64, solved: &SolvedAntenna) -> Result<f64, String>;
+}
+
+/// Everything arrives: for comparison, and where no feed is described.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct WholeFeed;
+
+impl FeedShare for WholeFeed {
+    fn share(&self, _: &Antenna, _: &Site, _: f64, _: &SolvedAntenna) -> Result<f64, String> {
+        Ok(1.0)
+    }
+}
+
+/// Antennas solved by the engine, with their feed.
+pub struct EngineBook<'a> {
+    store: &'a dyn SolutionStore,
+    feed: &'a dyn FeedShare,
+}
+
+impl<'a> EngineBook<'a> {
+    /// A book over a store and a feed.
+    #[must_use]
+    pub fn new(store: &'a dyn SolutionStore, feed: &'a dyn FeedShare) -> Self {
+        Self { store, feed }
+    }
+
+    /// The solution of an antenna at a site on a frequency in MHz, from the store or afresh.
+    ///
+    /// # Errors
+    /// The antenna cannot be built or solved there.
+    pub fn solved(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, String> {
+        let ground = site.ground.constants();
+        let key = key_of(antenna, ground, freq_mhz)?;
+        let kept = self.store.get(&key);
+        let solved = match kept {
+            Some(solved) => solved,
+            None => {
+                let fresh = Arc::new(solve_antenna(antenna, ground, freq_mhz)?);
+                self.store.put(&key, &fresh);
+                fresh
+            }
+        };
+        // Two antennas of the same measures may hang in different directions.
+        if solved.azimuth_deg == antenna.azimuth_deg {
+            return Ok(solved);
+        }
+        Ok(Arc::new(SolvedAntenna {
+            azimuth_deg: antenna.azimuth_deg,
+            ..SolvedAntenna::clone(&solved)
+        }))
+    }
+}
+
+impl AntennaBook for EngineBook<'_> {
+    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String> {
+        if matches!(antenna.kind, AntennaKind::Declared { .. }) {
+            return DeclaredBook.antenna_at(antenna, site, freq_mhz);
+        }
+        let solved = self.solved(antenna, site, freq_mhz)?;
+        let feed_share = self.feed.share(antenna, site, freq_mhz, &solved)?;
+        Ok(AntennaHere {
+            efficiency: solved.efficiency,
+            radiator: solved,
+            feed_share,
+            source: GainSource::Computed,
+        })
+    }
+}
