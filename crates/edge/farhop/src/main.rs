@@ -7,7 +7,10 @@ mod commands;
 mod exit;
 mod input;
 mod outing;
+mod presolve;
 mod progress;
+mod solution_file;
+mod solutions;
 
 use std::process::ExitCode;
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use farhop_outing::{Antenna, AntennaKind, Site};
 
-use crate::book::{AntennaBook, AntennaHere, GainSource};
+use crate::book::{AntennaBook, AntennaHere, GainSource, Radiator};
 use crate::declared_book::DeclaredBook;
 use crate::engine::solved::{SolvedAntenna, key_of, solve_antenna};
 
@@ -75,6 +75,31 @@ impl<'a> EngineBook<'a> {
     }
 }
 
+/// An antenna whose direction is not known: the mean over the compass, read off in advance.
+struct AroundPattern {
+    /// Mean gain at each whole degree of elevation, dBi.
+    by_degree_dbi: Vec<f64>,
+}
+
+impl AroundPattern {
+    fn new(solved: &SolvedAntenna) -> Self {
+        // Over real ground nothing leaves at 0°; half a degree stands for it.
+        let at = |degree: u32| solved.pattern.mean_around_dbi(f64::from(degree).max(0.5));
+        Self {
+            by_degree_dbi: (0..=90).map(at).collect(),
+        }
+    }
+}
+
+impl Radiator for AroundPattern {
+    fn gain_dbi(&self, elevation_deg: f64, _: f64) -> f64 {
+        let position = elevation_deg.clamp(0.0, 90.0);
+        let low = (position as usize).min(self.by_degree_dbi.len() - 2);
+        let share = position - low as f64;
+        self.by_degree_dbi[low] + share * (self.by_degree_dbi[low + 1] - self.by_degree_dbi[low])
+    }
+}
+
 impl AntennaBook for EngineBook<'_> {
     fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String> {
         if matches!(antenna.kind, AntennaKind::Declared { .. }) {
@@ -82,9 +107,14 @@ impl AntennaBook for EngineBook<'_> {
         }
         let solved = self.solved(antenna, site, freq_mhz)?;
         let feed_share = self.feed.share(antenna, site, freq_mhz, &solved)?;
+        let efficiency = solved.efficiency;
+        let radiator: Arc<dyn Radiator> = match solved.azimuth_deg {
+            Some(_) => solved,
+            None => Arc::new(AroundPattern::new(&solved)),
+        };
         Ok(AntennaHere {
-            efficiency: solved.efficiency,
-            radiator: solved,
+            efficiency,
+            radiator,
             feed_share,
             source: GainSource::Computed,
         })

@@ -1,6 +1,8 @@
 //! `farhop plan`: when and where a message gets through.
 
-use farhop_forecast::declared_book::DeclaredBook;
+use std::collections::BTreeSet;
+
+use farhop_forecast::engine::{EngineBook, WholeFeed};
 use farhop_forecast::plan::Plan;
 use farhop_forecast::setting::Setting;
 use farhop_forecast::survey::{Survey, survey_pair};
@@ -15,7 +17,9 @@ use crate::args::{PlanArgs, UnitsArg};
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::{Loaded, load};
+use crate::presolve::presolve;
 use crate::progress::Progress;
+use crate::solutions::Solutions;
 
 /// Runs the command.
 pub fn run(args: &PlanArgs) -> Result<(), Failure> {
@@ -44,11 +48,14 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
 pub fn plan(outing: &Outing, args: &PlanArgs) -> Result<Plan, Failure> {
     let setting = Setting::new(outing).map_err(Failure::input)?;
     let pairs = pairs(outing, args)?;
+    let store = Solutions::of_user();
+    presolve(outing, &firsts(&pairs), &seconds(&pairs), &store);
+    let book = EngineBook::new(&store, &WholeFeed);
     let progress = Progress::new("paths", pairs.len());
     let parts: Vec<Survey> = pairs
         .par_iter()
         .map(|pair| {
-            let part = survey_pair(outing, &setting, &DeclaredBook, *pair);
+            let part = survey_pair(outing, &setting, &book, *pair);
             progress.step();
             part
         })
@@ -69,6 +76,16 @@ fn pairs(outing: &Outing, args: &PlanArgs) -> Result<Vec<(usize, usize)>, Failur
         .flat_map(|i| (0..outing.stations.len()).map(move |j| (i, j)))
         .filter(|(_, j)| station.is_none_or(|s| s == *j))
         .collect())
+}
+
+fn firsts(pairs: &[(usize, usize)]) -> Vec<usize> {
+    let set: BTreeSet<usize> = pairs.iter().map(|p| p.0).collect();
+    set.into_iter().collect()
+}
+
+fn seconds(pairs: &[(usize, usize)]) -> Vec<usize> {
+    let set: BTreeSet<usize> = pairs.iter().map(|p| p.1).collect();
+    set.into_iter().collect()
 }
 
 fn site_index(outing: &Outing, id: &str) -> Result<usize, Failure> {
