@@ -383,24 +383,12 @@ mod tests {
 
     #[test]
     fn a_long_chain_does_not_overflow() {
-        let parts = (0..900)
-            .map(|i| {
-                let id = if i == 0 { "a".to_owned() } else { format!("p{i}") };
-                let next = format!("p{}", i + 1);
-                part(
-                    &id,
-                    if i < 899 {
-                        std::slice::from_ref(&next)
-                            .iter()
-                            .map(String::as_str)
-                            .collect::<Vec<_>>()
-                    } else {
-                        vec![]
-                    }
-                    .as_slice(),
-                )
-            })
-            .collect();
+        let name = |i: usize| if i == 0 { "a".to_owned() } else { format!("p{i}") };
+        let link = |i| PartSpec {
+            needs: (i < 899).then(|| Need::one(name(i + 1))).into_iter().collect(),
+            ..part(&name(i), &[])
+        };
+        let parts = (0..900).map(link).collect();
         assert_eq!(kit(parts).unwrap().order().first(), Some(&899));
     }
 }

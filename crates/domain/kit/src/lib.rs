@@ -9,7 +9,7 @@ mod bdd;
 
 pub mod cuts;
 pub mod error;
-//pub mod fault;
+pub mod fault;
 pub mod graph;
 pub mod importance;
 pub mod monte_carlo;

@@ -1,4 +1,5 @@
 //! Random small kits against a visit to every state and every subset.
+#![allow(clippy::unwrap_used, reason = "tests")]
 
 mod common;
 

@@ -1,4 +1,5 @@
 //! Examples of the texts, each named, all from memory; closed forms can be checked by hand.
+#![allow(clippy::unwrap_used, reason = "tests")]
 
 mod common;
 

@@ -1,5 +1,6 @@
 //! Kits for tests, and answers by visiting every state.
 #![allow(dead_code, reason = "each test file uses its own share")]
+#![allow(clippy::unwrap_used, reason = "tests")]
 
 use farhop_kit::*;
 use proptest::prelude::*;
@@ -128,4 +129,105 @@ pub fn raw(most: usize, all_carried: bool) -> impl Strategy<Value = Raw> {
                 mass_kg,
             })
     })
+}
+
+/// A field station much like one that is really carried, with six candidates.
+pub fn station() -> Kit {
+    use PartClass::*;
+    let p = |id: &str, class, role, mass_kg: f64, needs: &[&str]| PartSpec {
+        role,
+        mass_kg,
+        needs: needs.iter().map(|n| Need::one(*n)).collect(),
+        ..PartSpec::new(id, class)
+    };
+    let spare = |id: &str, class, of: &str, mass_kg: f64| PartSpec {
+        stands_in_for: vec![of.into()],
+        carried: false,
+        mass_kg,
+        ..PartSpec::new(id, class)
+    };
+    let mut parts = vec![
+        p(
+            "transceiver",
+            Electronics,
+            Some(Role::Transceiver),
+            0.55,
+            &["power-cable"],
+        ),
+        p("power-cable", Cable, None, 0.08, &["fuse", "battery"]),
+        p("fuse", Fuse, None, 0.005, &[]),
+        p("battery", Battery, None, 0.75, &[]),
+        p("panel", Panel, None, 0.5, &[]),
+        p("tuner", Electronics, Some(Role::Tuner), 0.2, &["jumper"]),
+        p("jumper", Cable, None, 0.04, &[]),
+        p(
+            "modem",
+            Electronics,
+            Some(Role::Modem),
+            0.12,
+            &["audio-cable", "five-volt"],
+        ),
+        p("audio-cable", Cable, None, 0.03, &[]),
+        p(
+            "computer",
+            Computer,
+            Some(Role::Computer),
+            0.45,
+            &["five-volt", "mail-program"],
+        ),
+        p("mail-program", Software, None, 0.0, &[]),
+        p("five-volt", Electronics, None, 0.05, &["battery"]),
+        p("coax", Cable, Some(Role::FeedLine), 0.15, &[]),
+        p("mast", Mechanical, None, 0.8, &[]),
+        p("dipole", Wire, Some(Role::Antenna), 0.4, &["coax", "mast"]),
+        p("end-fed", Wire, Some(Role::Antenna), 0.3, &["coax", "tuner"]),
+        p("loop", Wire, Some(Role::Antenna), 1.1, &["coax"]),
+        p("cord", Mechanical, None, 0.15, &[]),
+        p("watch", Electronics, None, 0.05, &[]),
+        p("phone", Computer, None, 0.2, &[]),
+        p("shelter", Shelter, None, 1.9, &[]),
+        spare("battery-2", Battery, "battery", 0.4),
+        spare("power-cable-2", Cable, "power-cable", 0.07),
+        PartSpec {
+            count: 2,
+            ..spare("fuse-2", Fuse, "fuse", 0.005)
+        },
+        spare("audio-cable-2", Cable, "audio-cable", 0.03),
+        spare("jumper-2", Cable, "jumper", 0.04),
+        spare("modem-2", Electronics, "modem", 0.12),
+    ];
+    let at = |parts: &[PartSpec], id: &str| parts.iter().position(|p| p.id == id).unwrap();
+    let i = at(&parts, "end-fed");
+    parts[i].needs.push(Need::any(["mast", "cord"]));
+    let i = at(&parts, "battery");
+    parts[i].recovery =
+        vec!["Protection has tripped: connect charger or panel to release it, then wait ten seconds.".into()];
+    let i = at(&parts, "phone");
+    parts[i].stands_in_for = vec!["watch".into()];
+    let i = at(&parts, "power-cable-2");
+    parts[i].needs = vec![Need::one("fuse-2"), Need::any(["battery", "battery-2"])];
+    let i = at(&parts, "modem-2");
+    parts[i].needs = vec![Need::any(["audio-cable", "audio-cable-2"]), Need::one("five-volt")];
+    let any = |ids: &[&str]| Need::any(ids.iter().copied());
+    Kit::new(KitSpec {
+        parts,
+        functions: vec![
+            function(
+                "send",
+                vec![
+                    any(&["transceiver"]),
+                    any(&["modem"]),
+                    any(&["computer"]),
+                    any(&["dipole", "end-fed", "loop"]),
+                ],
+            ),
+            function("time", vec![any(&["watch", "phone"])]),
+            function("warm", vec![any(&["shelter"])]),
+            FunctionSpec {
+                vital: false,
+                ..function("charge", vec![any(&["panel"])])
+            },
+        ],
+    })
+    .unwrap()
 }
