@@ -10,6 +10,7 @@ pub mod energy;
 pub mod feed;
 pub mod ground_wave;
 pub mod ionosphere;
+pub mod kit;
 pub mod noise;
 pub mod pages;
 pub mod propagation;

@@ -133,3 +133,44 @@ fn packing_weighs_what_is_taken_and_everything_is_touched() {
             .all(|s| s.touches == Person::Other)
     );
 }
+
+/// The search cuts branches off; here nothing is cut off.
+#[test]
+fn best_of_many_candidates_against_all_subsets() {
+    let mut compared = 0;
+    for seed in 0..400 {
+        let kit = farhop_kit::fault::random_kit::random_station(seed, 0.6).unwrap();
+        let candidates: Vec<PartIx> = kit.candidates().collect();
+        if candidates.len() != 13 {
+            continue;
+        }
+        let chances = Chances::of(&kit, &Circumstances::default()).unwrap();
+        let model = Model::new(&kit, &chances, &Outside::sure()).unwrap();
+        for limit_kg in [0.6, 1.7] {
+            let mut best = 0.0_f64;
+            for set in 0..1_u32 << candidates.len() {
+                let added = |i: &usize| set >> i & 1 == 1;
+                let mut taken = kit.carried();
+                let chosen = (0..candidates.len()).filter(added).map(|i| candidates[i]);
+                let mass_kg: f64 = chosen
+                    .map(|p| {
+                        taken[p.index()] = true;
+                        kit.part(p).mass_kg
+                    })
+                    .sum();
+                if mass_kg <= limit_kg {
+                    best = best.max(model.success(&taken));
+                }
+            }
+            let got = best_spares(&model, &Limits::mass(limit_kg)).unwrap();
+            assert!(
+                (got.after - best).abs() < 1e-11,
+                "{seed} {limit_kg}: {} {best}",
+                got.after
+            );
+            assert!(got.evaluations < 2000);
+            compared += 1;
+        }
+    }
+    assert!(compared >= 20, "{compared}");
+}
