@@ -54,7 +54,7 @@ fn spares_that_help_only_together_are_found() {
     assert!(has(&["audio-cable-2"]));
     let choice = best_spares(&model, &Limits::mass(1.0)).unwrap();
     assert!(choice.exact && choice.after > choice.before);
-    // All six weigh 0.665 kg, and none is useless but the jumper's, which only helps one of three antennas a little.
+    // All six weigh 0.665 kg together, and each helps: even the jumper, for one antenna of three.
     assert_eq!(choice.parts.len(), 6);
     let steps = in_steps(&model, &choice);
     assert!((steps.last().unwrap().after - choice.after).abs() < 1e-12);
