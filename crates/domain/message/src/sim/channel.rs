@@ -10,7 +10,7 @@
 //! draws anew, so frames are independent.
 
 use num_complex::Complex64;
-use rand::RngExt;
+use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
@@ -139,6 +139,37 @@ impl Tap {
     }
 }
 
+/// What many draws of a channel show: ensemble means of products of tap gains (dimensionless).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Measured {
+    /// Correlation of each tap with itself one lag later, summed over the taps: real and imaginary part.
+    pub own: [f64; 2],
+    /// Correlation of one tap with the other: real and imaginary part.
+    pub between: [f64; 2],
+    /// Mean power of both taps together.
+    pub power: f64,
+}
+
+/// Measures a channel at a lag in seconds over `draws` independent draws.
+#[must_use]
+pub fn measure(shape: ChannelShape, lag_s: f64, draws: u32, seed: u64) -> Measured {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let (mut own, mut between, mut power) = (Complex64::default(), Complex64::default(), 0.0);
+    for _ in 0..draws {
+        let mut channel = Channel::draw(shape, lag_s, &mut rng);
+        let (now, later) = (channel.step(), channel.step());
+        own += now[0].conj() * later[0] + now[1].conj() * later[1];
+        between += now[0].conj() * now[1];
+        power += now[0].norm_sqr() + now[1].norm_sqr();
+    }
+    let n = f64::from(draws.max(1));
+    Measured {
+        own: [own.re / n, own.im / n],
+        between: [between.re / n, between.im / n],
+        power: power / n,
+    }
+}
+
 /// A standard normal number.
 pub(crate) fn gaussian(rng: &mut ChaCha8Rng) -> f64 {
     StandardNormal.sample(rng)
@@ -157,25 +188,9 @@ pub(crate) fn bit(rng: &mut ChaCha8Rng) -> u8 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use rand::SeedableRng;
-
-    /// Ensemble autocorrelation at lag `steps` and cross-correlation of the two taps.
-    fn correlations(shape: ChannelShape, step_s: f64, steps: usize, draws: usize) -> (Complex64, Complex64, f64) {
-        let mut rng = ChaCha8Rng::seed_from_u64(7);
-        let (mut own, mut cross, mut power) = (Complex64::default(), Complex64::default(), 0.0);
-        for _ in 0..draws {
-            let mut channel = Channel::draw(shape, step_s, &mut rng);
-            let start = channel.step();
-            let end = (0..steps).map(|_| channel.step()).last().unwrap_or(start);
-            own += (start[0].conj() * end[0] + start[1].conj() * end[1]) / draws as f64;
-            cross += start[0].conj() * start[1] / draws as f64;
-            power += (start[0].norm_sqr() + start[1].norm_sqr()) / draws as f64;
-        }
-        (own, cross, power)
-    }
 
     /// Four standard errors of a mean of products of unit-power Gaussians; chance of a false alarm about 6e-5 a check.
-    const DRAWS: usize = 20_000;
+    const DRAWS: u32 = 20_000;
 
     #[test]
     fn the_doppler_spectrum_is_gaussian_with_two_sigma_the_spread() {
@@ -183,10 +198,13 @@ mod tests {
             let shape = ChannelShape::of(fading);
             let sigma_hz = shape.doppler_spread_hz / 2.0;
             for lag_s in [0.1 / sigma_hz, 0.2 / sigma_hz, 0.35 / sigma_hz] {
-                let (own, _, _) = correlations(shape, lag_s / 4.0, 4, DRAWS);
+                let own = measure(shape, lag_s, DRAWS, 7).own;
                 let wanted = (-2.0 * (std::f64::consts::PI * sigma_hz * lag_s).powi(2)).exp();
-                let bar = 4.0 / (2.0 * DRAWS as f64).sqrt();
-                assert!((own - wanted).norm() < bar, "{fading:?} lag {lag_s}: {own} {wanted}");
+                let bar = 4.0 / (2.0 * f64::from(DRAWS)).sqrt();
+                assert!(
+                    (own[0] - wanted).hypot(own[1]) < bar,
+                    "{fading:?} lag {lag_s}: {own:?} {wanted}"
+                );
             }
         }
     }
@@ -194,9 +212,12 @@ mod tests {
     #[test]
     fn paths_are_equal_independent_and_of_unit_power_together() {
         for fading in [Fading::Quiet, Fading::NearVertical] {
-            let (_, cross, power) = correlations(ChannelShape::of(fading), 0.01, 1, DRAWS);
-            let bar = 4.0 / (2.0 * DRAWS as f64).sqrt();
-            assert!((power - 1.0).abs() < bar && cross.norm() < bar, "{power} {cross}");
+            let got = measure(ChannelShape::of(fading), 0.01, DRAWS, 7);
+            let bar = 4.0 / (2.0 * f64::from(DRAWS)).sqrt();
+            assert!(
+                (got.power - 1.0).abs() < bar && got.between[0].hypot(got.between[1]) < bar,
+                "{got:?}"
+            );
         }
     }
 
@@ -226,7 +247,7 @@ mod tests {
             .filter(|_| Channel::draw(shape, 0.01, &mut rng).step()[0].norm_sqr() > 1.0)
             .count();
         let wanted = (-1.0_f64).exp();
-        let bar = 4.0 * (wanted * (1.0 - wanted) / DRAWS as f64).sqrt();
-        assert!((above as f64 / DRAWS as f64 - wanted).abs() < bar);
+        let bar = 4.0 * (wanted * (1.0 - wanted) / f64::from(DRAWS)).sqrt();
+        assert!((above as f64 / f64::from(DRAWS) - wanted).abs() < bar);
     }
 }

@@ -70,9 +70,7 @@ pub fn sweep(
     for mode in modes {
         for (index, design) in mode.frames.iter().enumerate() {
             for &fading in channels {
-                // Its own seed a row: a row does not depend on which others are asked for.
-                let seed =
-                    effort.seed ^ ((index as u64) << 32) ^ ((fading as u64) << 40) ^ (mode.bandwidth_hz as u64) << 44;
+                let seed = row_seed(effort.seed, mode, index, fading);
                 rows.push(sweep_one(mode, design, fading, Effort { seed, ..effort }));
                 if !progress(Progress {
                     done: rows.len(),
@@ -84,6 +82,12 @@ pub fn sweep(
         }
     }
     rows
+}
+
+/// The seed of one row: it does not depend on which other rows are asked for.
+#[must_use]
+pub fn row_seed(seed: u64, mode: &ModeDesign, index: usize, fading: Fading) -> u64 {
+    seed ^ ((index as u64) << 32) ^ ((fading as u64) << 40) ^ ((mode.bandwidth_hz as u64) << 44)
 }
 
 /// One frame kind on one channel.
