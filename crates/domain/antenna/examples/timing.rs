@@ -5,12 +5,12 @@
 use std::time::Instant;
 
 use farhop_antenna::solve::solve;
-use farhop_antenna::{Antenna, Conductor, Ground, Source, Wire};
+use farhop_antenna::{Antenna, Conductor, Ground, Segments, Source, Wire};
 
 fn bent(segments: usize, ground: Ground) -> Antenna {
     let leg = segments / 2;
     let wire = |from, to, count| Wire {
-        segments: Some(count),
+        segments: Segments::Exactly(count),
         ..Wire::new(from, to, 0.001, Conductor::Perfect)
     };
     Antenna {
@@ -29,7 +29,13 @@ fn main() {
     let grounds = [
         ("free", Ground::Free),
         ("perfect", Ground::Perfect),
-        ("real", Ground::Real { eps_r: 13.0, sigma_s_per_m: 0.005 }),
+        (
+            "real",
+            Ground::Real {
+                eps_r: 13.0,
+                sigma_s_per_m: 0.005,
+            },
+        ),
     ];
     for (name, ground) in grounds {
         for segments in [50, 100, 200, 400, 800] {

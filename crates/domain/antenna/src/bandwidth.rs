@@ -2,7 +2,7 @@
 
 use crate::C64;
 use crate::error::AntennaError;
-use crate::geometry::Antenna;
+use crate::geometry::{Antenna, Segments};
 use crate::solve::solve;
 
 /// How sharp an antenna is at a frequency.
@@ -54,7 +54,7 @@ fn with_fixed_segments(antenna: &Antenna, freq_mhz: f64) -> Result<Antenna, Ante
     let mesh = crate::geometry::Mesh::new(antenna, freq_mhz)?;
     let mut fixed = antenna.clone();
     for (wire, &(_, count)) in fixed.wires.iter_mut().zip(&mesh.wires) {
-        wire.segments = Some(count);
+        wire.segments = Segments::Exactly(count);
     }
     Ok(fixed)
 }

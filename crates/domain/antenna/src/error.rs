@@ -28,7 +28,9 @@ pub enum AntennaError {
         wire: usize,
     },
     /// A wire is shorter than it is thick.
-    #[error("wire {wire} is {length_m:.3} m long but {diameter_m:.3} m thick; a thin-wire model needs a longer or thinner wire")]
+    #[error(
+        "wire {wire} is {length_m:.3} m long but {diameter_m:.3} m thick; a thin-wire model needs a longer or thinner wire"
+    )]
     Stubby {
         /// Counted from 1.
         wire: usize,
@@ -38,7 +40,9 @@ pub enum AntennaError {
         diameter_m: f64,
     },
     /// Segments are shorter than they are thick.
-    #[error("wire {wire}: segments of {segment_m:.4} m are too short for a radius of {radius_m:.4} m; use fewer segments or thinner wire")]
+    #[error(
+        "wire {wire}: segments of {segment_m:.4} m are too short for a radius of {radius_m:.4} m; use fewer segments or thinner wire"
+    )]
     ThickSegments {
         /// Counted from 1.
         wire: usize,
@@ -48,7 +52,9 @@ pub enum AntennaError {
         radius_m: f64,
     },
     /// A wire is on or under the ground.
-    #[error("wire {wire} comes down to {height_m:.3} m; over ground every part of a wire must be more than {needed_m:.4} m up")]
+    #[error(
+        "wire {wire} comes down to {height_m:.3} m; over ground every part of a wire must be more than {needed_m:.4} m up"
+    )]
     TouchesGround {
         /// Counted from 1.
         wire: usize,
@@ -58,7 +64,9 @@ pub enum AntennaError {
         needed_m: f64,
     },
     /// Two wires cross or touch where they have no common end.
-    #[error("wires {first} and {second} touch or cross away from a common end; split them where they meet, or move them apart")]
+    #[error(
+        "wires {first} and {second} touch or cross away from a common end; split them where they meet, or move them apart"
+    )]
     Crossing {
         /// Counted from 1.
         first: usize,
@@ -82,7 +90,9 @@ pub enum AntennaError {
         wire: usize,
     },
     /// The model would be too big.
-    #[error("the antenna needs {segments} segments at {freq_mhz} MHz, more than {limit}; shorten it or give segment numbers")]
+    #[error(
+        "the antenna needs {segments} segments at {freq_mhz} MHz, more than {limit}; shorten it or give segment numbers"
+    )]
     TooManySegments {
         /// How many.
         segments: usize,
@@ -90,6 +100,28 @@ pub enum AntennaError {
         limit: usize,
         /// Frequency in MHz.
         freq_mhz: f64,
+    },
+    /// The wires reach too far for the model.
+    #[error("the wires reach over {wavelengths:.0} wavelengths at {freq_mhz} MHz; this model serves up to {limit:.0}")]
+    TooLarge {
+        /// Reach in wavelengths, dimensionless.
+        wavelengths: f64,
+        /// The limit in wavelengths, dimensionless.
+        limit: f64,
+        /// Frequency in MHz.
+        freq_mhz: f64,
+    },
+    /// Segments are too long for the wavelength.
+    #[error(
+        "wire {wire}: segments of {segment_m:.2} m are longer than {limit_m:.2} m, an eighth of a wavelength; use more segments"
+    )]
+    LongSegments {
+        /// Counted from 1.
+        wire: usize,
+        /// Segment length in metres.
+        segment_m: f64,
+        /// Longest allowed, metres.
+        limit_m: f64,
     },
     /// The linear system has no finite solution.
     #[error("no finite solution at {freq_mhz} MHz; check for wires that lie on each other")]

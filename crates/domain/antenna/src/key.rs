@@ -1,6 +1,6 @@
 //! A name for a computation by its content, so that equal inputs are computed once.
 
-use crate::geometry::{Antenna, Ground};
+use crate::geometry::{Antenna, Ground, Segments};
 
 /// Changes whenever the engine's numbers change for the same input.
 pub const ENGINE_EDITION: u32 = 1;
@@ -24,13 +24,21 @@ pub fn content_key(antenna: &Antenna, freq_mhz: f64) -> Vec<u8> {
     for wire in &antenna.wires {
         wire.p1_m.iter().chain(&wire.p2_m).for_each(|v| key.number(*v));
         key.number(wire.radius_m);
-        key.whole(wire.segments.map_or(0, |n| n as u64));
+        let (rule, count) = match wire.segments {
+            Segments::Automatic => (0, 0),
+            Segments::Exactly(n) => (1, n),
+            Segments::AtLeast(n) => (2, n),
+        };
+        key.whole(rule);
+        key.whole(count as u64);
         key.number(wire.conductor.sigma_s_per_m().unwrap_or(0.0));
     }
     key.whole(antenna.sources.len() as u64);
     for source in &antenna.sources {
         key.whole(source.wire as u64);
-        [source.position, source.peak_v.re, source.peak_v.im].iter().for_each(|v| key.number(*v));
+        [source.position, source.peak_v.re, source.peak_v.im]
+            .iter()
+            .for_each(|v| key.number(*v));
     }
     key.whole(antenna.loads.len() as u64);
     for load in &antenna.loads {

@@ -26,8 +26,8 @@ pub mod vec3;
 pub mod wire_list;
 
 pub use error::AntennaError;
-pub use geometry::{Antenna, Circuit, Ground, Load, Source, Wire};
 pub use far_field::{GainRatio, dbi};
+pub use geometry::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};
 pub use material::Conductor;
 pub use solution::{Caution, Solution};
 pub use templates::Template;
@@ -35,7 +35,6 @@ pub use wire_list::WireList;
 
 /// Complex number of the crate.
 pub type C64 = num_complex::Complex<f64>;
-
 
 /// The imaginary unit.
 pub const J: C64 = C64::new(0.0, 1.0);

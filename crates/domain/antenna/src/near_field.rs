@@ -120,7 +120,11 @@ impl Field<'_> {
 
     fn slope_up(&self, elements: &[Element], p: Vec3, step_m: f64) -> Potentials {
         let at = |n: f64| self.potentials(elements, add(p, [0.0, 0.0, n * step_m]));
-        combine(&[(-1.5 / step_m, at(0.0)), (2.0 / step_m, at(1.0)), (-0.5 / step_m, at(2.0))])
+        combine(&[
+            (-1.5 / step_m, at(0.0)),
+            (2.0 / step_m, at(1.0)),
+            (-0.5 / step_m, at(2.0)),
+        ])
     }
 
     /// A step small against the distance to the wires.
@@ -140,7 +144,11 @@ impl Field<'_> {
         let mut elements = Vec::new();
         for (segment, ends) in self.currents.mesh.segments.iter().zip(&self.currents.ends_a) {
             let apart = distance_m(point_m, segment.point_m(0.0), segment.point_m(1.0)) / segment.length_m;
-            let count = if apart > 3.0 { 2 } else { ((6.0 / apart.max(0.05)).ceil() as usize).clamp(4, 60) };
+            let count = if apart > 3.0 {
+                2
+            } else {
+                ((6.0 / apart.max(0.05)).ceil() as usize).clamp(4, 60)
+            };
             for (x, w) in crate::quadrature::gauss_legendre(count) {
                 let current = (ends[0] * (1.0 - x) + ends[1] * x) * (w * segment.length_m);
                 elements.push(Element {

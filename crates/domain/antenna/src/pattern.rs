@@ -5,16 +5,15 @@ use std::f64::consts::PI;
 use crate::far_field::{FarField, GainRatio, dbi};
 use crate::geometry::Ground;
 
-/// Elevation step of the table, degrees.
-pub const ELEVATION_STEP_DEG: f64 = 2.0;
 /// Azimuth step of the table, degrees.
 pub const AZIMUTH_STEP_DEG: f64 = 5.0;
-/// Rows above the horizon.
+/// Rows from the horizon to the zenith. Their elevations grow with the square of the row: over good ground the gain
+/// changes within a degree of the horizon.
 const ROWS: usize = 46;
 /// Columns around.
 const COLUMNS: usize = 72;
 
-/// Gain over the upper half space by interpolation, within 0.1 dB of the exact far field outside deep nulls.
+/// Gain over the upper half space by cubic interpolation, within 0.1 dB of the exact far field outside deep nulls.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pattern {
     /// Row by row of elevation: θ and φ parts, over real ground divided by sin² of the elevation.
@@ -31,7 +30,7 @@ impl Pattern {
         let mut cells = Vec::with_capacity(ROWS * COLUMNS);
         for row in 0..ROWS {
             // Over real ground the gain falls with sin² of the elevation: its limit stands in the row of the horizon.
-            let elevation_deg = (row as f64 * ELEVATION_STEP_DEG).max(if grounded { 0.02 } else { 0.0 });
+            let elevation_deg = row_elevation_deg(row).max(if grounded { 0.002 } else { 0.0 });
             for column in 0..COLUMNS {
                 let azimuth = (column as f64 * AZIMUTH_STEP_DEG).to_radians();
                 let gain = far.gain(elevation_deg.to_radians(), azimuth);
@@ -48,15 +47,16 @@ impl Pattern {
         if !(0.0..=90.0).contains(&elevation_deg) || !azimuth_deg.is_finite() {
             return GainRatio::default();
         }
-        let up = elevation_deg / ELEVATION_STEP_DEG;
-        let row = (up.floor() as usize).min(ROWS - 2);
+        let up = (ROWS - 1) as f64 * (elevation_deg / 90.0).sqrt();
+        let row = (up.floor() as usize).clamp(1, ROWS - 3);
         let around = azimuth_deg.rem_euclid(360.0) / AZIMUTH_STEP_DEG;
         let column = (around.floor() as usize).min(COLUMNS - 1);
         let weights = cubic(around - column as f64);
-        let rise = up - row as f64;
+        let rise = cubic(up - row as f64);
         let by = divisor(self.grounded, elevation_deg);
         let mut sum = [0.0f64; 2];
-        for (at, weight) in [(row, 1.0 - rise), (row + 1, rise)] {
+        for (above, weight) in rise.iter().enumerate() {
+            let at = row + above - 1;
             for (offset, w) in weights.iter().enumerate() {
                 let cell = self.cells[at * COLUMNS + (column + COLUMNS + offset - 1) % COLUMNS];
                 sum[0] += weight * w * f64::from(cell[0]);
@@ -90,7 +90,7 @@ impl Pattern {
         let mut best = (0.0, 0.0, f64::NEG_INFINITY);
         for row in 0..ROWS {
             for column in 0..COLUMNS {
-                let (elevation, azimuth) = (row as f64 * ELEVATION_STEP_DEG, column as f64 * AZIMUTH_STEP_DEG);
+                let (elevation, azimuth) = (row_elevation_deg(row), column as f64 * AZIMUTH_STEP_DEG);
                 let gain = self.gain_dbi(elevation, azimuth);
                 if gain > best.2 + 1e-6 {
                     best = (elevation, azimuth, gain);
@@ -115,6 +115,11 @@ impl Pattern {
         let cells = numbers.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
         Some(Self { cells, grounded })
     }
+}
+
+/// Elevation of a row, degrees.
+fn row_elevation_deg(row: usize) -> f64 {
+    90.0 * (row as f64 / (ROWS - 1) as f64).powi(2)
 }
 
 /// sin² of the elevation over real ground, 1 elsewhere.

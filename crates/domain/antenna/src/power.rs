@@ -63,7 +63,11 @@ pub fn conductor_loss_w(currents: &Currents) -> f64 {
 /// ½ Σ Re(Z) |I|² over all loads, W.
 #[must_use]
 pub fn load_loss_w(currents: &Currents) -> f64 {
-    currents.loads.iter().map(|l| 0.5 * l.ohm.re * l.peak_a.norm_sqr()).sum()
+    currents
+        .loads
+        .iter()
+        .map(|l| 0.5 * l.ohm.re * l.peak_a.norm_sqr())
+        .sum()
 }
 
 /// What a load has to bear at a stated input power.

@@ -163,7 +163,11 @@ fn cautions(currents: &Currents, average_gain: Option<f64>) -> Vec<Caution> {
             found.push(Caution::VeryLow { height_m });
         }
     }
-    let radii = mesh.segments.iter().map(|s| s.length_m / s.radius_m).fold(f64::INFINITY, f64::min);
+    let radii = mesh
+        .segments
+        .iter()
+        .map(|s| s.length_m / s.radius_m)
+        .fold(f64::INFINITY, f64::min);
     if radii < THIN_SEGMENT_RADII {
         found.push(Caution::ThickWire { radii });
     }

@@ -1,7 +1,7 @@
 //! The plain wire list that an edge crate reads from a file, and its translation.
 
 use crate::C64;
-use crate::geometry::{Antenna, Circuit, Ground, Load, Source, Wire};
+use crate::geometry::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};
 use crate::material::Conductor;
 use crate::vec3::Vec3;
 
@@ -52,7 +52,8 @@ impl WireList {
     /// The antenna of the list.
     ///
     /// A listed number of segments is taken as the least: each is cut in two (and one more on wires with a feed or a
-    /// load, to have a middle one), because the feed gap is one segment long and short antennas notice it.
+    /// load, to have a middle one), because the feed gap is one segment long and short antennas notice it; where the
+    /// program would cut finer, it does.
     #[must_use]
     pub fn antenna(&self) -> Antenna {
         let conductor = Conductor::from_sigma_s_per_m(self.conductor_s_per_m);
@@ -61,7 +62,9 @@ impl WireList {
             p1_m: w.p1_m,
             p2_m: w.p2_m,
             radius_m: w.radius_m,
-            segments: w.segments.map(|n| n.saturating_mul(2).saturating_add(usize::from(special(index)))),
+            segments: w.segments.map_or(Segments::Automatic, |n| {
+                Segments::AtLeast(n.saturating_mul(2).saturating_add(usize::from(special(index))))
+            }),
             conductor,
         };
         let load = |l: &ListedLoad| Load {

@@ -3,7 +3,10 @@
 use farhop_antenna::templates::{CoilPlace, Course, Material, Template};
 use farhop_antenna::{Conductor, Ground, Solution};
 
-const AVERAGE: Ground = Ground::Real { eps_r: 13.0, sigma_s_per_m: 0.005 };
+const AVERAGE: Ground = Ground::Real {
+    eps_r: 13.0,
+    sigma_s_per_m: 0.005,
+};
 
 fn all() -> Vec<(&'static str, Template)> {
     let whip = |coil_place, lean_deg| Template::Whip {
@@ -37,33 +40,77 @@ fn all() -> Vec<(&'static str, Template)> {
         capacitor_q: 1500.0,
     };
     vec![
-        ("flat dipole", Template::FlatDipole { length_m: 20.2, height_m: 2.0 }),
-        ("inverted v", Template::InvertedV { length_m: 20.2, apex_height_m: 6.0, end_height_m: 1.5 }),
+        (
+            "flat dipole",
+            Template::FlatDipole {
+                length_m: 20.2,
+                height_m: 2.0,
+            },
+        ),
+        (
+            "inverted v",
+            Template::InvertedV {
+                length_m: 20.2,
+                apex_height_m: 6.0,
+                end_height_m: 1.5,
+            },
+        ),
         (
             "linked dipole",
-            Template::LinkedDipole { leg_lengths_m: vec![5.0, 6.9, 10.1, 19.5], apex_height_m: 7.0, end_height_m: 1.0 },
+            Template::LinkedDipole {
+                leg_lengths_m: vec![5.0, 6.9, 10.1, 19.5],
+                apex_height_m: 7.0,
+                end_height_m: 1.0,
+            },
         ),
         ("end-fed sloping", end_fed(Course::Sloping, 7.0)),
         ("end-fed L", end_fed(Course::LShaped, 6.0)),
         ("end-fed flat", end_fed(Course::Flat, 7.0)),
-        ("vertical", Template::Vertical { length_m: 10.2, base_height_m: 0.0, radials: 4, radial_m: 10.0 }),
+        (
+            "vertical",
+            Template::Vertical {
+                length_m: 10.2,
+                base_height_m: 0.0,
+                radials: 4,
+                radial_m: 10.0,
+            },
+        ),
         ("whip", whip(CoilPlace::None, 0.0)),
         ("whip base", whip(CoilPlace::Base, 45.0)),
         ("whip centre", whip(CoilPlace::Centre, 0.0)),
         ("small loop", small(1, 1.0)),
         ("small loop of 2 turns", small(2, 0.8)),
-        ("horizontal loop", Template::HorizontalLoop { perimeter_m: 42.0, height_m: 3.0 }),
-        ("delta loop", Template::DeltaLoop { perimeter_m: 42.0, apex_height_m: 9.0, base_height_m: 1.5 }),
+        (
+            "horizontal loop",
+            Template::HorizontalLoop {
+                perimeter_m: 42.0,
+                height_m: 3.0,
+            },
+        ),
+        (
+            "delta loop",
+            Template::DeltaLoop {
+                perimeter_m: 42.0,
+                apex_height_m: 9.0,
+                base_height_m: 1.5,
+            },
+        ),
         (
             "wires",
-            Template::Wires { wires_m: vec![[[-5.0, 0.0, 3.0], [5.0, 0.0, 3.0]]], feed_wire: 0 },
+            Template::Wires {
+                wires_m: vec![[[-5.0, 0.0, 3.0], [5.0, 0.0, 3.0]]],
+                feed_wire: 0,
+            },
         ),
     ]
 }
 
 #[test]
 fn every_template_solves_on_every_band() {
-    let material = Material { conductor: Conductor::Copper, radius_m: 0.0006 };
+    let material = Material {
+        conductor: Conductor::Copper,
+        radius_m: 0.0006,
+    };
     for (name, template) in all() {
         for freq_mhz in [3.6, 5.36, 7.1, 10.12, 14.1] {
             let built = template

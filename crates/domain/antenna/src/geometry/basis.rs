@@ -93,10 +93,7 @@ fn nodes(antenna: &Antenna, mesh: &Mesh) -> Vec<Node> {
     let mut nodes: Vec<Node> = Vec::new();
     for (wire, &(first, count)) in antenna.wires.iter().zip(&mesh.wires) {
         for (point_m, segment, end) in [(wire.p1_m, first, 0), (wire.p2_m, first + count - 1, 1)] {
-            match nodes
-                .iter_mut()
-                .find(|n| norm(sub(n.point_m, point_m)) < SAME_POINT_M)
-            {
+            match nodes.iter_mut().find(|n| norm(sub(n.point_m, point_m)) < SAME_POINT_M) {
                 Some(node) => node.ends.push((segment, end)),
                 None => nodes.push(Node {
                     point_m,

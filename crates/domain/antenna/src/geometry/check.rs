@@ -1,16 +1,29 @@
 //! The fence: everything that would make the numbers meaningless is refused here, with a reason.
 
+use crate::constants::wavelength_m;
 use crate::error::AntennaError;
 use crate::geometry::basis::SAME_POINT_M;
+use crate::geometry::mesh::size_m;
 use crate::geometry::wire::{Antenna, Ground, Wire};
 use crate::vec3::{Vec3, along, dot, norm, sub};
+
+/// Frequencies that are served, MHz.
+pub const FREQUENCIES_MHZ: std::ops::RangeInclusive<f64> = 1.0..=100.0;
+/// Largest reach of the wires, in wavelengths (dimensionless).
+pub const MOST_WAVELENGTHS: f64 = 10.0;
 
 /// Checks numbers, heights and crossings.
 ///
 /// # Errors
 /// The first thing that is wrong.
 pub fn check(antenna: &Antenna, freq_mhz: f64) -> Result<(), AntennaError> {
-    positive("the frequency in MHz", freq_mhz)?;
+    if !FREQUENCIES_MHZ.contains(&freq_mhz) {
+        return Err(AntennaError::BadNumber {
+            what: "the frequency in MHz".into(),
+            value: freq_mhz,
+            rule: "it must lie between 1 and 100",
+        });
+    }
     ground_numbers(antenna.ground)?;
     if antenna.wires.is_empty() {
         return Err(AntennaError::NoWires);
@@ -22,8 +35,30 @@ pub fn check(antenna: &Antenna, freq_mhz: f64) -> Result<(), AntennaError> {
         wire_numbers(index, wire)?;
         height(index, wire, antenna.ground)?;
     }
+    reach(antenna, freq_mhz)?;
     attachments(antenna)?;
     crossings(&antenna.wires)
+}
+
+/// Everything must lie within some wavelengths, of each other and of the ground.
+fn reach(antenna: &Antenna, freq_mhz: f64) -> Result<(), AntennaError> {
+    let mut reach_m = size_m(antenna);
+    if antenna.ground != Ground::Free {
+        reach_m = antenna
+            .wires
+            .iter()
+            .flat_map(|w| [w.p1_m[2], w.p2_m[2]])
+            .fold(reach_m, f64::max);
+    }
+    let wavelengths = reach_m / wavelength_m(freq_mhz);
+    if wavelengths > MOST_WAVELENGTHS {
+        return Err(AntennaError::TooLarge {
+            wavelengths,
+            limit: MOST_WAVELENGTHS,
+            freq_mhz,
+        });
+    }
+    Ok(())
 }
 
 fn positive(what: &str, value: f64) -> Result<(), AntennaError> {
@@ -41,18 +76,18 @@ fn ground_numbers(ground: Ground) -> Result<(), AntennaError> {
     let Ground::Real { eps_r, sigma_s_per_m } = ground else {
         return Ok(());
     };
-    if !(eps_r.is_finite() && eps_r >= 1.0) {
+    if !(1.0..=200.0).contains(&eps_r) {
         return Err(AntennaError::BadNumber {
             what: "the ground's relative permittivity".into(),
             value: eps_r,
-            rule: "it must be at least 1",
+            rule: "it must lie between 1 and 200",
         });
     }
-    if !(sigma_s_per_m.is_finite() && sigma_s_per_m >= 0.0) {
+    if !(0.0..=10.0).contains(&sigma_s_per_m) {
         return Err(AntennaError::BadNumber {
             what: "the ground's conductivity in S/m".into(),
             value: sigma_s_per_m,
-            rule: "it must not be negative",
+            rule: "it must lie between 0 and 10",
         });
     }
     Ok(())
@@ -149,11 +184,11 @@ fn load_numbers(wire: usize, (kind, numbers): &(u8, [f64; 3])) -> Result<(), Ant
     let what = format!("a value of the load on wire {}", wire + 1);
     for &value in numbers {
         let series = *kind == 0;
-        if !value.is_finite() || value < 0.0 || (!series && value == 0.0) {
+        if !(0.0..=1e9).contains(&value) || (!series && value == 0.0) {
             return Err(AntennaError::BadNumber {
                 what,
                 value,
-                rule: "resistance, inductance, capacitance and Q must be finite and not negative",
+                rule: "resistance, inductance, capacitance and Q must lie between 0 and 1e9 (ohm, henry, farad)",
             });
         }
     }
@@ -197,7 +232,11 @@ fn crosses(a: &Wire, b: &Wire) -> bool {
 fn folds_back(a: &Wire, b: &Wire, end_of_a: f64) -> bool {
     let joint = a.point_m(end_of_a);
     let other_a = a.point_m(1.0 - end_of_a);
-    let other_b = if norm(sub(b.p1_m, joint)) < SAME_POINT_M { b.p2_m } else { b.p1_m };
+    let other_b = if norm(sub(b.p1_m, joint)) < SAME_POINT_M {
+        b.p2_m
+    } else {
+        b.p1_m
+    };
     let (u, v) = (sub(other_a, joint), sub(other_b, joint));
     let cos = dot(u, v) / (norm(u) * norm(v));
     if cos <= 0.0 {
@@ -212,7 +251,11 @@ fn distance_m((p1, p2): (Vec3, Vec3), (q1, q2): (Vec3, Vec3)) -> f64 {
     let (u, v, w) = (sub(p2, p1), sub(q2, q1), sub(p1, q1));
     let (uu, uv, vv, uw, vw) = (dot(u, u), dot(u, v), dot(v, v), dot(u, w), dot(v, w));
     let det = uu * vv - uv * uv;
-    let mut s = if det > 1e-12 * uu * vv { ((uv * vw - vv * uw) / det).clamp(0.0, 1.0) } else { 0.0 };
+    let mut s = if det > 1e-12 * uu * vv {
+        ((uv * vw - vv * uw) / det).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     let mut t = ((uv * s + vw) / vv).clamp(0.0, 1.0);
     s = ((uv * t - uw) / uu).clamp(0.0, 1.0);
     t = ((uv * s + vw) / vv).clamp(0.0, 1.0);

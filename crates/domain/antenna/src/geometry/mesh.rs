@@ -2,7 +2,7 @@
 
 use crate::constants::wavelength_m;
 use crate::error::AntennaError;
-use crate::geometry::wire::{Antenna, Ground, Wire};
+use crate::geometry::wire::{Antenna, Ground, Segments, Wire};
 use crate::material::Conductor;
 use crate::vec3::{Vec3, along, norm, scale, sub};
 
@@ -15,6 +15,8 @@ pub const WAVELENGTH_PART: f64 = 1.0 / 80.0;
 pub const SIZE_PART: f64 = 1.0 / 60.0;
 /// Automatic segments are not shorter than this many radii unless the wire itself is (dimensionless).
 pub const LEAST_RADII: f64 = 4.0;
+/// Longest segment that is solved, as a part of a wavelength (dimensionless).
+pub const LONGEST_PART: f64 = 0.125;
 /// Most segments that are solved.
 pub const MOST_SEGMENTS: usize = 3000;
 
@@ -81,6 +83,14 @@ impl Mesh {
             }
             wires.push((segments.len(), count));
             cut(wire, index, count, &mut segments)?;
+            let (segment_m, limit_m) = (wire.length_m() / count as f64, LONGEST_PART * wave_m);
+            if segment_m > limit_m {
+                return Err(AntennaError::LongSegments {
+                    wire: index + 1,
+                    segment_m,
+                    limit_m,
+                });
+            }
         }
         Ok(Self {
             segments,
@@ -101,7 +111,7 @@ impl Mesh {
 }
 
 /// Diagonal of the box around all wires, metres.
-fn size_m(antenna: &Antenna) -> f64 {
+pub(crate) fn size_m(antenna: &Antenna) -> f64 {
     let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
     for point in antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]) {
         for axis in 0..3 {
@@ -119,7 +129,11 @@ fn segment_count(wire: &Wire, aim_m: f64, odd: bool) -> usize {
         let most = (length_m / (LEAST_RADII * wire.radius_m)).floor().max(1.0);
         (length_m / aim_m).ceil().clamp(1.0, most) as usize
     };
-    let count = wire.segments.unwrap_or_else(automatic).max(1);
+    let count = match wire.segments {
+        Segments::Automatic => automatic(),
+        Segments::Exactly(n) => n.max(1),
+        Segments::AtLeast(n) => automatic().max(n),
+    };
     if odd && count.is_multiple_of(2) {
         count + 1
     } else {

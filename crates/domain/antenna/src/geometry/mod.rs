@@ -7,4 +7,4 @@ pub mod wire;
 
 pub use basis::{Basis, Half};
 pub use mesh::{Mesh, Segment};
-pub use wire::{Antenna, Circuit, Ground, Load, Source, Wire};
+pub use wire::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};

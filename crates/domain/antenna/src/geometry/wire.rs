@@ -7,6 +7,17 @@ use crate::constants::omega_rad_per_s;
 use crate::material::Conductor;
 use crate::vec3::{Vec3, along, norm, sub};
 
+/// Into how many segments a wire is cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Segments {
+    /// The program chooses by frequency and geometry.
+    Automatic,
+    /// This many (one more where a feed or a load wants a middle segment).
+    Exactly(usize),
+    /// This many or what the program would choose, whichever is more.
+    AtLeast(usize),
+}
+
 /// A straight round wire.
 ///
 /// Wires whose ends coincide (within 0.1 mm) are joined there. The axes are x, y along the ground and z up; the ground
@@ -19,8 +30,8 @@ pub struct Wire {
     pub p2_m: Vec3,
     /// Radius, metres, above zero.
     pub radius_m: f64,
-    /// Number of segments; `None` lets the program choose by frequency and geometry.
-    pub segments: Option<usize>,
+    /// How it is cut.
+    pub segments: Segments,
     /// What it is made of.
     pub conductor: Conductor,
 }
@@ -33,7 +44,7 @@ impl Wire {
             p1_m,
             p2_m,
             radius_m,
-            segments: None,
+            segments: Segments::Automatic,
             conductor,
         }
     }

@@ -31,6 +31,9 @@ mod tests {
         // validation/antenna/textbook.csv, row fresnel_rv_avg_f7.1_el10.
         let eps = complex_permittivity(13.0, 0.005, 7.1);
         let (_, vertical) = reflection(eps, 10f64.to_radians());
-        assert!((vertical - Complex::new(-0.144984, -0.181646)).norm() < 1e-5, "{vertical}");
+        assert!(
+            (vertical - Complex::new(-0.144984, -0.181646)).norm() < 1e-5,
+            "{vertical}"
+        );
     }
 }

@@ -22,8 +22,8 @@
 
 use num_complex::Complex;
 
-use crate::{C64, J};
 use crate::quadrature::gauss_legendre;
+use crate::{C64, J};
 
 /// The four kernels in the order horizontal, scalar, vertical, cross (dimensionless, scaled to k = 1).
 pub type Kernels = [C64; 4];

@@ -108,7 +108,12 @@ impl Axis {
 /// Lagrange's cubic on 0, 1, 2, 3.
 fn cubic(t: f64) -> [f64; 4] {
     let (t1, t2, t3) = (t - 1.0, t - 2.0, t - 3.0);
-    [-t1 * t2 * t3 / 6.0, t * t2 * t3 / 2.0, -t * t1 * t3 / 2.0, t * t1 * t2 / 6.0]
+    [
+        -t1 * t2 * t3 / 6.0,
+        t * t2 * t3 / 2.0,
+        -t * t1 * t3 / 2.0,
+        t * t1 * t2 / 6.0,
+    ]
 }
 
 /// Its derivative times a factor.
@@ -269,9 +274,30 @@ mod tests {
     #[test]
     fn interpolation_is_finer_than_the_bar() {
         for (eps, reach) in [
-            (Complex::new(13.0, -12.66), Reach { rho_max: 4.0, zeta_min: 0.04, zeta_max: 3.0 }),
-            (Complex::new(5.0, -2.5), Reach { rho_max: 9.0, zeta_min: 0.1, zeta_max: 6.0 }),
-            (Complex::new(3.0, -0.1), Reach { rho_max: 9.0, zeta_min: 0.04, zeta_max: 2.0 }),
+            (
+                Complex::new(13.0, -12.66),
+                Reach {
+                    rho_max: 4.0,
+                    zeta_min: 0.04,
+                    zeta_max: 3.0,
+                },
+            ),
+            (
+                Complex::new(5.0, -2.5),
+                Reach {
+                    rho_max: 9.0,
+                    zeta_min: 0.1,
+                    zeta_max: 6.0,
+                },
+            ),
+            (
+                Complex::new(3.0, -0.1),
+                Reach {
+                    rho_max: 9.0,
+                    zeta_min: 0.04,
+                    zeta_max: 2.0,
+                },
+            ),
         ] {
             let table = Table::new(eps, reach, EVERYDAY);
             let exact = Spectrum::new(eps, reach, 20);

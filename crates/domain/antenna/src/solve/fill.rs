@@ -191,8 +191,7 @@ impl<'a> Fill<'a> {
                 let radial_p = p.dir[0] * dx + p.dir[1] * dy;
                 let radial_q = q.dir[0] * dx + q.dir[1] * dy;
                 let crossing = (radial_p * q.dir[2] - p.dir[2] * radial_q) / rho.max(1e-9);
-                vector[i][j] =
-                    g[i][j] * (f.horizontal * level_dot + f.vertical * upright_dot + f.cross * crossing);
+                vector[i][j] = g[i][j] * (f.horizontal * level_dot + f.vertical * upright_dot + f.cross * crossing);
                 scalar += g[i][j] * f.scalar;
             }
         }

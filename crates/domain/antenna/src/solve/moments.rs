@@ -133,8 +133,14 @@ pub fn gathered(g: &[[C64; 2]; 2], area: f64) -> Moments {
     let (a, b) = (side(&g[0]), side(&g[1]));
     let quarter = 0.25 * area;
     [
-        [(a[0] * high + b[0] * low) * quarter, (a[1] * high + b[1] * low) * quarter],
-        [(a[0] * low + b[0] * high) * quarter, (a[1] * low + b[1] * high) * quarter],
+        [
+            (a[0] * high + b[0] * low) * quarter,
+            (a[1] * high + b[1] * low) * quarter,
+        ],
+        [
+            (a[0] * low + b[0] * high) * quarter,
+            (a[1] * low + b[1] * high) * quarter,
+        ],
     ]
 }
 
@@ -242,7 +248,10 @@ mod tests {
         let rule: Vec<(f64, f64)> = crate::quadrature::gauss_legendre(16);
         let pieces = 150;
         let fine: Vec<(f64, f64)> = (0..pieces)
-            .flat_map(|i| rule.iter().map(move |&(x, w)| ((i as f64 + x) / f64::from(pieces), w / f64::from(pieces))))
+            .flat_map(|i| {
+                rule.iter()
+                    .map(move |&(x, w)| ((i as f64 + x) / f64::from(pieces), w / f64::from(pieces)))
+            })
             .collect();
         sampled(p, q, k, &fine)
     }

@@ -180,7 +180,9 @@ impl Currents {
     /// Feed impedance of the first source, ohm.
     #[must_use]
     pub fn impedance_ohm(&self) -> C64 {
-        self.feeds.first().map_or(Complex::new(f64::NAN, f64::NAN), |f| f.peak_v / f.peak_a)
+        self.feeds
+            .first()
+            .map_or(Complex::new(f64::NAN, f64::NAN), |f| f.peak_v / f.peak_a)
     }
 
     /// Power from all sources, W: ½ Re Σ V I*.

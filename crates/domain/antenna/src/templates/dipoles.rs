@@ -41,7 +41,10 @@ pub(super) fn legs(site: &Site, legs_m: [f64; 2], apex_m: f64, end_m: f64) -> Re
         ("the height of the middle in metres", apex_m),
         ("the height of the ends in metres", end_m),
     ])?;
-    let (left, right) = (leg(-1.0, legs_m[0], apex_m, end_m)?, leg(1.0, legs_m[1], apex_m, end_m)?);
+    let (left, right) = (
+        leg(-1.0, legs_m[0], apex_m, end_m)?,
+        leg(1.0, legs_m[1], apex_m, end_m)?,
+    );
     let tip = |l: &Leg, leg_m: f64| along(l.start_m, leg_m - FEED_PIECE_M / 2.0, l.dir);
     let (far_left, far_right) = (tip(&left, legs_m[0]), tip(&right, legs_m[1]));
     let wires = vec![

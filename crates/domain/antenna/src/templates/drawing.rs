@@ -34,12 +34,19 @@ pub struct Drawing {
 impl Drawing {
     /// Adds a support.
     pub(super) fn support(&mut self, top_m: Vec3, what: &str) {
-        self.supports.push(Support { top_m, what: what.into() });
+        self.supports.push(Support {
+            top_m,
+            what: what.into(),
+        });
     }
 
     /// Adds a measure with its length as text.
     pub(super) fn measure(&mut self, from_m: Vec3, to_m: Vec3, length_m: f64) {
-        self.dimensions.push(Dimension { from_m, to_m, label: format!("{length_m:.1} m") });
+        self.dimensions.push(Dimension {
+            from_m,
+            to_m,
+            label: format!("{length_m:.1} m"),
+        });
     }
 
     /// Adds the height of a point.

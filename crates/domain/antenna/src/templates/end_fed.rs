@@ -6,6 +6,8 @@ use crate::vec3::{Vec3, along, norm, scale, sub};
 
 /// Length of the first piece of the long wire, which holds the feed, metres.
 const FEED_PIECE_M: f64 = 0.3;
+/// Shortest counterpoise, metres.
+const LEAST_COUNTERPOISE_M: f64 = 0.3;
 /// Height of the far end of a counterpoise that is laid down, metres.
 const COUNTERPOISE_END_M: f64 = 0.1;
 /// Steepest drop of a counterpoise, as a part of its length (dimensionless).
@@ -31,7 +33,7 @@ pub(super) fn build(template: &Template, site: &Site) -> Result<Built, AntennaEr
         ("the height of the far end in metres", far_height_m),
         ("the transformer's ratio", transformer_ratio),
     ])?;
-    if !(counterpoise_m >= 0.3) {
+    if counterpoise_m.is_nan() || counterpoise_m < LEAST_COUNTERPOISE_M {
         return Err(AntennaError::Template(format!(
             "a counterpoise of {counterpoise_m} m is too short; the shield of the feed line serves as one, so give its length"
         )));
@@ -51,15 +53,21 @@ pub(super) fn build(template: &Template, site: &Site) -> Result<Built, AntennaEr
         drawing.support(*point, "mast or tree");
         drawing.height(*point);
     }
-    points.windows(2).for_each(|p| drawing.measure(p[0], p[1], norm(sub(p[1], p[0]))));
+    points
+        .windows(2)
+        .for_each(|p| drawing.measure(p[0], p[1], norm(sub(p[1], p[0]))));
     drawing.measure(feed, end, counterpoise_m);
-    let mut notes = vec![format!("counterpoise of {counterpoise_m} m away from the wire, down to {low_m:.1} m")];
+    let mut notes = vec![format!(
+        "counterpoise of {counterpoise_m} m away from the wire, down to {low_m:.1} m"
+    )];
     if feed_height_m < LYING_HEIGHT_M {
         notes.push(format!("the feed is modelled {LYING_HEIGHT_M} m above the ground"));
     }
     Ok(Built {
         antenna: site.antenna(wires, 0, Vec::new()),
-        feeding: Feeding::Transformer { ratio: transformer_ratio },
+        feeding: Feeding::Transformer {
+            ratio: transformer_ratio,
+        },
         notes,
         drawing,
     })

@@ -37,7 +37,9 @@ pub(super) fn small(template: &Template, site: &Site) -> Result<Built, AntennaEr
         ("the capacitor's quality factor", capacitor_q),
     ])?;
     if !(1..=8).contains(&turns) {
-        return Err(AntennaError::Template(format!("a small loop has 1 to 8 turns, not {turns}")));
+        return Err(AntennaError::Template(format!(
+            "a small loop has 1 to 8 turns, not {turns}"
+        )));
     }
     let tube = Site {
         material: Material {
@@ -57,7 +59,12 @@ pub(super) fn small(template: &Template, site: &Site) -> Result<Built, AntennaEr
         notes: vec!["the loop is fed in the middle of its lowest side; a coupling loop brings that to the line".into()],
         drawing,
     };
-    tune(&mut built, site.freq_mhz, capacitor, (capacitor_min_pf, capacitor_max_pf, capacitor_q))?;
+    tune(
+        &mut built,
+        site.freq_mhz,
+        capacitor,
+        (capacitor_min_pf, capacitor_max_pf, capacitor_q),
+    )?;
     Ok(built)
 }
 
@@ -74,7 +81,9 @@ fn coil(site: &Site, diameter_m: f64, turns: u32, height_m: f64) -> (Vec<Wire>, 
         [radius_m * angle.cos(), y_m, centre_m + radius_m * angle.sin()]
     };
     if turns == 1 {
-        let wires: Vec<Wire> = (0..SIDES).map(|i| site.wire(corner(i, 0.0), corner(i + 1, 0.0))).collect();
+        let wires: Vec<Wire> = (0..SIDES)
+            .map(|i| site.wire(corner(i, 0.0), corner(i + 1, 0.0)))
+            .collect();
         return (wires, (SIDES / 2) as usize);
     }
     // Starts and ends at the top, half a turn before and after the lowest sides, and closes inside the turns.
@@ -96,7 +105,12 @@ fn coil(site: &Site, diameter_m: f64, turns: u32, height_m: f64) -> (Vec<Wire>, 
 }
 
 /// The capacitor that tunes the loop, if the range allows.
-fn tune(built: &mut Built, freq_mhz: f64, wire: usize, (min_pf, max_pf, q): (f64, f64, f64)) -> Result<(), AntennaError> {
+fn tune(
+    built: &mut Built,
+    freq_mhz: f64,
+    wire: usize,
+    (min_pf, max_pf, q): (f64, f64, f64),
+) -> Result<(), AntennaError> {
     let omega = omega_rad_per_s(freq_mhz);
     let curve = Curve::new(&built.antenna, wire, freq_mhz)?;
     let load = |ohm: f64| Complex::new(ohm / q, -ohm);
@@ -119,7 +133,9 @@ fn tune(built: &mut Built, freq_mhz: f64, wire: usize, (min_pf, max_pf, q): (f64
             nearest
         }
         None => {
-            built.notes.push("no capacitor tunes this loop here: it is too large for the frequency".into());
+            built
+                .notes
+                .push("no capacitor tunes this loop here: it is too large for the frequency".into());
             min_pf.max(0.1)
         }
     };
@@ -133,15 +149,26 @@ fn tune(built: &mut Built, freq_mhz: f64, wire: usize, (min_pf, max_pf, q): (f64
 
 /// Level square loop, the fed side along x.
 pub(super) fn horizontal(site: &Site, perimeter_m: f64, height_m: f64) -> Result<Built, AntennaError> {
-    check_numbers(&[("the perimeter in metres", perimeter_m), ("the height in metres", height_m)])?;
+    check_numbers(&[
+        ("the perimeter in metres", perimeter_m),
+        ("the height in metres", height_m),
+    ])?;
     let h = perimeter_m / 8.0;
-    let corners = [[-h, -h, height_m], [h, -h, height_m], [h, h, height_m], [-h, h, height_m]];
+    let corners = [
+        [-h, -h, height_m],
+        [h, -h, height_m],
+        [h, h, height_m],
+        [-h, h, height_m],
+    ];
     Ok(ring(site, &corners, perimeter_m))
 }
 
 /// Upright triangle with a level base along x.
 pub(super) fn delta(site: &Site, perimeter_m: f64, apex_m: f64, base_m: f64) -> Result<Built, AntennaError> {
-    check_numbers(&[("the perimeter in metres", perimeter_m), ("the base height in metres", base_m)])?;
+    check_numbers(&[
+        ("the perimeter in metres", perimeter_m),
+        ("the base height in metres", base_m),
+    ])?;
     let rise_m = apex_m - base_m;
     // Base b and sides s: b + 2 s = p, s² = (b/2)² + rise².
     let half_m = (perimeter_m / 2.0).powi(2) - rise_m * rise_m;
@@ -176,7 +203,10 @@ fn ring(site: &Site, corners: &[Vec3], perimeter_m: f64) -> Built {
     Built {
         antenna: site.antenna(wires, 0, Vec::new()),
         feeding: Feeding::Direct,
-        notes: vec![format!("{perimeter_m} m of wire around {} corners, fed in the middle of a side", corners.len())],
+        notes: vec![format!(
+            "{perimeter_m} m of wire around {} corners, fed in the middle of a side",
+            corners.len()
+        )],
         drawing,
     }
 }

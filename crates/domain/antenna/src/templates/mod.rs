@@ -58,9 +58,17 @@ pub enum Template {
     /// Level dipole fed in the middle; the length is tip to tip.
     FlatDipole { length_m: f64, height_m: f64 },
     /// Dipole with a high middle; the length is the wire tip to tip.
-    InvertedV { length_m: f64, apex_height_m: f64, end_height_m: f64 },
+    InvertedV {
+        length_m: f64,
+        apex_height_m: f64,
+        end_height_m: f64,
+    },
     /// Inverted V whose legs are lengthened by closing links; lengths of one leg, shortest first.
-    LinkedDipole { leg_lengths_m: Vec<f64>, apex_height_m: f64, end_height_m: f64 },
+    LinkedDipole {
+        leg_lengths_m: Vec<f64>,
+        apex_height_m: f64,
+        end_height_m: f64,
+    },
     /// Wire fed at one end against a counterpoise.
     EndFed {
         wire_m: f64,
@@ -73,7 +81,12 @@ pub enum Template {
         transformer_ratio: f64,
     },
     /// Upright wire or tube over radials.
-    Vertical { length_m: f64, base_height_m: f64, radials: u32, radial_m: f64 },
+    Vertical {
+        length_m: f64,
+        base_height_m: f64,
+        radials: u32,
+        radial_m: f64,
+    },
     /// Whip on an extension mast, perhaps loaded, perhaps leaning. The mast conducts and is part of the radiator.
     Whip {
         length_m: f64,
@@ -105,7 +118,11 @@ pub enum Template {
     /// Level square loop, fed in the middle of a side.
     HorizontalLoop { perimeter_m: f64, height_m: f64 },
     /// Upright triangle with its apex up, fed in the middle of its base.
-    DeltaLoop { perimeter_m: f64, apex_height_m: f64, base_height_m: f64 },
+    DeltaLoop {
+        perimeter_m: f64,
+        apex_height_m: f64,
+        base_height_m: f64,
+    },
     /// Free straight wires, fed in the middle of one.
     Wires {
         /// Ends of each wire.
@@ -148,26 +165,42 @@ impl Template {
     /// # Errors
     /// Numbers that make no antenna, or a tuning element that cannot reach resonance where it must.
     pub fn build(&self, material: Material, ground: Ground, freq_mhz: f64) -> Result<Built, AntennaError> {
-        let site = Site { material, ground, freq_mhz };
-        check_numbers(&[("the wire radius in metres", material.radius_m), ("the frequency in MHz", freq_mhz)])?;
+        let site = Site {
+            material,
+            ground,
+            freq_mhz,
+        };
+        check_numbers(&[
+            ("the wire radius in metres", material.radius_m),
+            ("the frequency in MHz", freq_mhz),
+        ])?;
         match self {
             Self::FlatDipole { length_m, height_m } => dipoles::legs(&site, [length_m / 2.0; 2], *height_m, *height_m),
-            Self::InvertedV { length_m, apex_height_m, end_height_m } => {
-                dipoles::legs(&site, [length_m / 2.0; 2], *apex_height_m, *end_height_m)
-            }
-            Self::LinkedDipole { leg_lengths_m, apex_height_m, end_height_m } => {
-                dipoles::linked(&site, leg_lengths_m, *apex_height_m, *end_height_m)
-            }
+            Self::InvertedV {
+                length_m,
+                apex_height_m,
+                end_height_m,
+            } => dipoles::legs(&site, [length_m / 2.0; 2], *apex_height_m, *end_height_m),
+            Self::LinkedDipole {
+                leg_lengths_m,
+                apex_height_m,
+                end_height_m,
+            } => dipoles::linked(&site, leg_lengths_m, *apex_height_m, *end_height_m),
             Self::EndFed { .. } => end_fed::build(self, &site),
-            Self::Vertical { length_m, base_height_m, radials, radial_m } => {
-                uprights::vertical(&site, *length_m, *base_height_m, (*radials, *radial_m))
-            }
+            Self::Vertical {
+                length_m,
+                base_height_m,
+                radials,
+                radial_m,
+            } => uprights::vertical(&site, *length_m, *base_height_m, (*radials, *radial_m)),
             Self::Whip { .. } => uprights::whip(self, &site),
             Self::SmallLoop { .. } => loops::small(self, &site),
             Self::HorizontalLoop { perimeter_m, height_m } => loops::horizontal(&site, *perimeter_m, *height_m),
-            Self::DeltaLoop { perimeter_m, apex_height_m, base_height_m } => {
-                loops::delta(&site, *perimeter_m, *apex_height_m, *base_height_m)
-            }
+            Self::DeltaLoop {
+                perimeter_m,
+                apex_height_m,
+                base_height_m,
+            } => loops::delta(&site, *perimeter_m, *apex_height_m, *base_height_m),
             Self::Wires { wires_m, feed_wire } => Ok(free_wires(&site, wires_m, *feed_wire)),
         }
     }
@@ -186,7 +219,12 @@ impl Site {
     }
 
     fn antenna(&self, wires: Vec<Wire>, feed: usize, loads: Vec<Load>) -> Antenna {
-        Antenna { wires, sources: vec![Source::middle_of(feed)], loads, ground: self.ground }
+        Antenna {
+            wires,
+            sources: vec![Source::middle_of(feed)],
+            loads,
+            ground: self.ground,
+        }
     }
 
     /// Wires that lie on the ground are modelled a little above it.

@@ -28,7 +28,11 @@ impl Curve {
             trial.loads.push(Load {
                 wire,
                 position: 0.5,
-                circuit: Circuit::Series { r_ohm, l_h: 0.0, c_f: 0.0 },
+                circuit: Circuit::Series {
+                    r_ohm,
+                    l_h: 0.0,
+                    c_f: 0.0,
+                },
             });
             seen.push(solve(&trial, freq_mhz)?.impedance_ohm());
         }

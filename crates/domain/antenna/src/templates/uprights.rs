@@ -6,7 +6,7 @@ use super::tuning::Curve;
 use super::{Built, CoilPlace, Drawing, Feeding, LYING_HEIGHT_M, Site, Template, check_numbers};
 use crate::constants::omega_rad_per_s;
 use crate::error::AntennaError;
-use crate::geometry::{Circuit, Load, Wire};
+use crate::geometry::{Circuit, Load, Segments, Wire};
 use crate::solve::solve;
 use crate::vec3::{Vec3, along};
 
@@ -50,7 +50,9 @@ pub(super) fn vertical(
     drawing.measure(foot, along(foot, radial_m, [1.0, 0.0, 0.0]), radial_m);
     let mut notes = Vec::new();
     if base_m < LYING_HEIGHT_M {
-        notes.push(format!("radials on the ground are modelled {LYING_HEIGHT_M} m above it"));
+        notes.push(format!(
+            "radials on the ground are modelled {LYING_HEIGHT_M} m above it"
+        ));
     }
     Ok(Built {
         antenna: site.antenna(wires, 0, Vec::new()),
@@ -104,7 +106,7 @@ pub(super) fn whip(template: &Template, site: &Site) -> Result<Built, AntennaErr
             wires.push(site.wire(at(low), at(high)));
             wires.push(site.wire(at(high), at(whole_m)));
             // One segment: the coil stands for the whole piece.
-            wires[2].segments = Some(1);
+            wires[2].segments = Segments::Exactly(1);
             2
         }
         CoilPlace::None | CoilPlace::Base => {
@@ -130,7 +132,12 @@ pub(super) fn whip(template: &Template, site: &Site) -> Result<Built, AntennaErr
 }
 
 /// The given coil, or the one that tunes the whip.
-fn add_coil(built: &mut Built, site: &Site, wire: usize, (given_uh, q): (Option<f64>, f64)) -> Result<(), AntennaError> {
+fn add_coil(
+    built: &mut Built,
+    site: &Site,
+    wire: usize,
+    (given_uh, q): (Option<f64>, f64),
+) -> Result<(), AntennaError> {
     let omega = omega_rad_per_s(site.freq_mhz);
     let uh = match given_uh {
         Some(uh) => uh,
@@ -141,7 +148,9 @@ fn add_coil(built: &mut Built, site: &Site, wire: usize, (given_uh, q): (Option<
                 uh
             }
             None => {
-                built.notes.push("no coil is needed or helps at this frequency; it is left out".into());
+                built
+                    .notes
+                    .push("no coil is needed or helps at this frequency; it is left out".into());
                 return Ok(());
             }
         },

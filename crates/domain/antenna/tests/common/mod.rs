@@ -5,7 +5,7 @@ pub mod compare;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use farhop_antenna::{Antenna, C64, Circuit, Conductor, Ground, Load, Source, Wire};
+use farhop_antenna::{Antenna, C64, Circuit, Conductor, Ground, Load, Segments, Source, Wire};
 
 /// A case by name: wires, sources, loads; the ground is set by [`ground`].
 #[derive(Clone, Debug)]
@@ -36,7 +36,10 @@ impl Sheet {
 
     /// All rows as lookups.
     pub fn rows(&self) -> impl Iterator<Item = Line<'_>> {
-        self.rows.iter().map(|cells| Line { head: &self.head, cells })
+        self.rows.iter().map(|cells| Line {
+            head: &self.head,
+            cells,
+        })
     }
 }
 
@@ -109,7 +112,7 @@ fn add_wire(antenna: &mut Antenna, line: &Line<'_>) {
         p1_m: point(["x1", "y1", "z1"]),
         p2_m: point(["x2", "y2", "z2"]),
         radius_m: line.number("radius_m"),
-        segments: line.text("n_segments").parse().ok(),
+        segments: Segments::Exactly(line.text("n_segments").parse().unwrap_or(1)),
         conductor: Conductor::from_sigma_s_per_m(Some(sigma).filter(|s| s.is_finite())),
     });
     let volts = line.number("source_v_real");
@@ -125,7 +128,13 @@ fn add_wire(antenna: &mut Antenna, line: &Line<'_>) {
         l_h: zero("series_L_h"),
         c_f: zero("series_C_f"),
     };
-    if circuit != (Circuit::Series { r_ohm: 0.0, l_h: 0.0, c_f: 0.0 }) {
+    if circuit
+        != (Circuit::Series {
+            r_ohm: 0.0,
+            l_h: 0.0,
+            c_f: 0.0,
+        })
+    {
         antenna.loads.push(Load {
             wire,
             position: 0.5,
@@ -146,13 +155,15 @@ pub fn ground(name: &str) -> Ground {
     }
 }
 
-/// A segmentation of the wires: as listed, doubled as the reference's fine one, or automatic.
+/// A segmentation of the wires.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cut {
     /// The listed numbers.
     Listed,
-    /// Twice the listed numbers, plus one on wires with a source or load.
+    /// Twice the listed numbers, plus one on wires with a source or load: the reference's fine one.
     Double,
+    /// As a wire list with these numbers is cut: the fine one at least.
+    WireList,
     /// Chosen by the program.
     Automatic,
 }
@@ -162,12 +173,17 @@ pub fn antenna(case: &Case, ground_name: &str, cut: Cut) -> Antenna {
     let mut antenna = case.antenna.clone();
     antenna.ground = ground(ground_name);
     for (index, wire) in antenna.wires.iter_mut().enumerate() {
-        let special = case.antenna.sources.iter().any(|s| s.wire == index)
-            || case.antenna.loads.iter().any(|l| l.wire == index);
+        let special =
+            case.antenna.sources.iter().any(|s| s.wire == index) || case.antenna.loads.iter().any(|l| l.wire == index);
+        let Segments::Exactly(listed) = wire.segments else {
+            continue;
+        };
+        let fine = 2 * listed + usize::from(special);
         wire.segments = match cut {
-            Cut::Listed => wire.segments,
-            Cut::Double => wire.segments.map(|n| 2 * n + usize::from(special)),
-            Cut::Automatic => None,
+            Cut::Listed => Segments::Exactly(listed),
+            Cut::Double => Segments::Exactly(fine),
+            Cut::WireList => Segments::AtLeast(fine),
+            Cut::Automatic => Segments::Automatic,
         };
     }
     antenna
