@@ -22,6 +22,8 @@ pub enum Command {
     Path(PathArgs),
     /// The layers above a place through the day
     Sky(SkyArgs),
+    /// What a wire does where it is really hung: impedance, efficiency, gain by angle
+    Antenna(AntennaArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -178,4 +180,66 @@ pub struct ChannelArgs {
     /// Only this mode: robust-low-rate, narrow-500 or wide-2400
     #[arg(long, value_name = "NAME")]
     pub mode: Option<String>,
+}
+
+/// `farhop antenna`.
+#[derive(Debug, Args)]
+pub struct AntennaArgs {
+    /// A kind of antenna with usual measures, or an outing file; without it the embedded demo
+    #[arg(value_name = "KIND|OUTING.toml")]
+    pub what: Option<String>,
+    /// Only this antenna of the outing
+    #[arg(long, value_name = "ID")]
+    pub antenna: Option<String>,
+    /// Ground under it; the outing's first site decides otherwise
+    #[arg(long, value_name = "CLASS", value_enum)]
+    pub ground: Option<GroundArg>,
+    /// Frequencies, MHz
+    #[arg(long, value_name = "F", num_args = 1.., value_delimiter = ',', allow_negative_numbers = true)]
+    pub mhz: Vec<f64>,
+    /// Rank these antennas of the outing on each band
+    #[arg(long, value_name = "A,B,C", value_delimiter = ',')]
+    pub compare: Vec<String>,
+    /// For what to rank them: near-vertical or low angles
+    #[arg(long = "for", value_name = "AIM", value_enum, default_value_t = AimArg::Near)]
+    pub aim: AimArg,
+    /// A plain wire list to solve (docs/guide/wire-list.md)
+    #[arg(long, value_name = "FILE.json")]
+    pub wires: Option<PathBuf>,
+    /// Draw the first antenna on its first frequency into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
+    /// Everything as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// For what antennas are ranked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum AimArg {
+    /// Near-vertical, short paths
+    Near,
+    /// Low angles, long paths
+    Far,
+}
+
+/// Kinds of ground.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum GroundArg {
+    /// Salt water
+    Sea,
+    /// Lakes and rivers
+    FreshWater,
+    /// Marsh, flooded fields
+    Wet,
+    /// Rich farm land
+    Good,
+    /// Pasture, woods
+    Average,
+    /// Rock, gravel
+    Poor,
+    /// Desert, dry snow
+    VeryDry,
+    /// Built-up land
+    City,
 }

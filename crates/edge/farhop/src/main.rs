@@ -11,6 +11,7 @@ mod presolve;
 mod progress;
 mod solution_file;
 mod solutions;
+mod typical;
 
 use std::process::ExitCode;
 
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
         Command::Path(args) => commands::path::run(&args),
         Command::Sky(args) => commands::sky::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
+        Command::Antenna(args) => commands::antenna::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -24,7 +24,7 @@ pub struct Loaded {
 }
 
 /// Reads a text file that is not absurdly large.
-fn read_text(path: &Path) -> Result<String, String> {
+pub fn read_text(path: &Path) -> Result<String, String> {
     let size = std::fs::metadata(path)
         .map_err(|e| format!("{}: {e}", path.display()))?
         .len();

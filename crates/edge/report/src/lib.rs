@@ -1,5 +1,6 @@
 //! What people see: views, text, JSON, charts.
 
+pub mod antenna;
 pub mod cautions;
 pub mod clock;
 pub mod numbers;

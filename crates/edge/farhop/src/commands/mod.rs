@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub mod antenna;
 pub mod channel;
 pub mod check;
 pub mod new;

@@ -1,0 +1,7 @@
+//! What an antenna does, as JSON, text and drawing.
+
+pub mod compare;
+pub mod drawing;
+pub mod text;
+pub mod view;
+pub mod wire_list;
