@@ -4,6 +4,8 @@
 //! that reads its vectors under `validation/` and compares them with what the crates compute.
 
 #[cfg(feature = "antenna")]
+pub mod antenna;
+#[cfg(feature = "antenna")]
 pub mod declared;
 pub mod earth;
 pub mod energy;
@@ -11,6 +13,7 @@ pub mod feed;
 pub mod ground_wave;
 pub mod ionosphere;
 pub mod kit;
+pub mod message;
 pub mod noise;
 pub mod pages;
 pub mod propagation;
@@ -30,7 +33,10 @@ const AREAS: &[Area] = &[
     noise::rows,
     #[cfg(feature = "antenna")]
     declared::rows,
+    #[cfg(feature = "antenna")]
+    antenna::rows,
     feed::rows,
+    message::rows,
     energy::rows,
 ];
 

@@ -4,8 +4,8 @@ use num_complex::Complex;
 
 use crate::C64;
 use crate::constants::wave_number_rad_per_m;
+use crate::geometry::Mesh;
 use crate::geometry::wire::Ground;
-use crate::geometry::{Mesh, Segment};
 use crate::ground::fresnel::complex_permittivity;
 use crate::ground::spectral::{Kernels, Reach};
 use crate::ground::table::{Expansion, Fineness, Table, image_strength};
@@ -55,7 +55,7 @@ impl GroundKernel {
                 Self::Real {
                     strength: image_strength(eps),
                     k_rad_per_m,
-                    table: Box::new(Table::new(eps, reach(&mesh.segments, points_m, k_rad_per_m), fineness)),
+                    table: Box::new(Table::new(eps, reach(mesh, points_m, k_rad_per_m), fineness)),
                 }
             }
         }
@@ -147,24 +147,28 @@ fn with_images(f: Kernels, strength: C64, rho_m: f64, zeta_m: f64) -> Reflected 
     }
 }
 
-/// The range of distances that occur, scaled by k.
-fn reach(segments: &[Segment], points_m: &[Vec3], k_rad_per_m: f64) -> Reach {
-    let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
-    let ends = segments.iter().flat_map(|s| [s.point_m(0.0), s.point_m(1.0)]);
-    let mut wire_low_m = f64::INFINITY;
-    for (index, p) in ends.chain(points_m.iter().copied()).enumerate() {
-        for axis in 0..3 {
-            low[axis] = low[axis].min(p[axis]);
-            high[axis] = high[axis].max(p[axis]);
-        }
-        if index < 2 * segments.len() {
-            wire_low_m = wire_low_m.min(p[2]);
+/// The range of distances that occur, scaled by k. The farthest points of straight wires are their ends.
+fn reach(mesh: &Mesh, points_m: &[Vec3], k_rad_per_m: f64) -> Reach {
+    let end = |&(first, count): &(usize, usize)| {
+        [
+            mesh.segments[first].point_m(0.0),
+            mesh.segments[first + count - 1].point_m(1.0),
+        ]
+    };
+    let ends: Vec<Vec3> = mesh.wires.iter().flat_map(end).collect();
+    let mut across_m: f64 = 0.0;
+    for a in ends.iter().chain(points_m) {
+        for b in &ends {
+            across_m = across_m.max((a[0] - b[0]).hypot(a[1] - b[1]));
         }
     }
-    let across_m = (high[0] - low[0]).hypot(high[1] - low[1]);
+    let height = |p: &Vec3| p[2];
+    let wire_low_m = ends.iter().map(height).fold(f64::INFINITY, f64::min);
+    let low_m = points_m.iter().map(height).fold(wire_low_m, f64::min);
+    let high_m = ends.iter().chain(points_m).map(height).fold(wire_low_m, f64::max);
     Reach {
         rho_max: k_rad_per_m * across_m * 1.001,
-        zeta_min: k_rad_per_m * (wire_low_m + low[2].max(0.0)),
-        zeta_max: k_rad_per_m * 2.0 * high[2],
+        zeta_min: k_rad_per_m * (wire_low_m + low_m.max(0.0)),
+        zeta_max: k_rad_per_m * 2.0 * high_m,
     }
 }

@@ -1,7 +1,5 @@
 //! Compares the engine with the reference tables; every function gives distributions of errors.
 
-#![allow(dead_code, reason = "the tests and the table of agreement each use a part")]
-
 use std::collections::BTreeMap;
 use std::path::Path;
 
