@@ -20,6 +20,19 @@ pub enum GainSource {
     Computed,
 }
 
+/// What is used of an antenna besides its gain, to be shown with every window.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AntennaFigures {
+    /// Radiated over accepted power (dimensionless), above 0, at most 1.
+    pub efficiency: f64,
+    /// Share of the transmitter's power setting that enters the antenna (dimensionless): fold-back, tuner, line, transformer.
+    pub feed_share: f64,
+    /// Where the figures come from.
+    pub source: GainSource,
+    /// The direction of the wire is not stated, so its gain is the mean around the compass.
+    pub averaged: bool,
+}
+
 /// An antenna at a site on one frequency.
 #[derive(Clone)]
 pub struct AntennaHere {
@@ -31,6 +44,21 @@ pub struct AntennaHere {
     pub feed_share: f64,
     /// Where the figures come from.
     pub source: GainSource,
+    /// The direction of the wire is not stated, so `radiator` gives the mean around the compass.
+    pub averaged: bool,
+}
+
+impl AntennaHere {
+    /// Everything but the gain.
+    #[must_use]
+    pub fn figures(&self) -> AntennaFigures {
+        AntennaFigures {
+            efficiency: self.efficiency,
+            feed_share: self.feed_share,
+            source: self.source,
+            averaged: self.averaged,
+        }
+    }
 }
 
 /// Supplies antennas at sites. The edge fills it with cached solutions of the engine.

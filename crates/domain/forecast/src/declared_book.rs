@@ -193,6 +193,7 @@ impl AntennaBook for DeclaredBook {
             efficiency,
             feed_share: 1.0,
             source: GainSource::Declared,
+            averaged: antenna.azimuth_deg.is_none(),
         })
     }
 }

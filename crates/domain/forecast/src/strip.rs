@@ -2,6 +2,7 @@
 
 use farhop_earth::UtcTime;
 
+use crate::book::AntennaFigures;
 use crate::chance::Chance;
 use crate::limit::Limit;
 
@@ -98,6 +99,8 @@ pub struct Cell {
 pub struct Strip {
     /// What it is for.
     pub route: Route,
+    /// The site's antenna on that frequency.
+    pub antenna: AntennaFigures,
     /// Hour by hour, in order.
     pub cells: Vec<Cell>,
 }

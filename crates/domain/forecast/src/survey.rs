@@ -271,8 +271,9 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
 fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route, LinkEnds<'_>)]) -> Vec<Strip> {
     let mut strips: Vec<Strip> = routes
         .iter()
-        .map(|(route, _)| Strip {
+        .map(|(route, ends)| Strip {
             route: *route,
+            antenna: ends.antenna.figures(),
             cells: Vec::with_capacity(hours.len()),
         })
         .collect();

@@ -2,10 +2,12 @@
 
 use std::sync::Arc;
 
+use farhop_earth::GroundConstants;
 use farhop_outing::{Antenna, AntennaKind, Site};
 
 use crate::book::{AntennaBook, AntennaHere, GainSource, Radiator};
 use crate::declared_book::DeclaredBook;
+use crate::engine::convert::axis_bearing_deg;
 use crate::engine::solved::{SolvedAntenna, key_of, solve_antenna};
 
 /// Keeps solutions by content. The edge decides where.
@@ -53,26 +55,38 @@ impl<'a> EngineBook<'a> {
     /// # Errors
     /// The antenna cannot be built or solved there.
     pub fn solved(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, String> {
-        let ground = site.ground.constants();
-        let key = key_of(antenna, ground, freq_mhz)?;
-        let kept = self.store.get(&key);
-        let solved = match kept {
-            Some(solved) => solved,
-            None => {
-                let fresh = Arc::new(solve_antenna(antenna, ground, freq_mhz)?);
-                self.store.put(&key, &fresh);
-                fresh
-            }
-        };
-        // Two antennas of the same measures may hang in different directions.
-        if solved.azimuth_deg == antenna.azimuth_deg {
-            return Ok(solved);
-        }
-        Ok(Arc::new(SolvedAntenna {
-            azimuth_deg: antenna.azimuth_deg,
-            ..SolvedAntenna::clone(&solved)
-        }))
+        solved_in(self.store, antenna, site.ground.constants(), freq_mhz)
     }
+}
+
+/// The solution of an antenna over a ground on a frequency in MHz, from a store or afresh.
+///
+/// # Errors
+/// The antenna cannot be built or solved there.
+pub fn solved_in(
+    store: &dyn SolutionStore,
+    antenna: &Antenna,
+    ground: GroundConstants,
+    freq_mhz: f64,
+) -> Result<Arc<SolvedAntenna>, String> {
+    let key = key_of(antenna, ground, freq_mhz)?;
+    let solved = match store.get(&key) {
+        Some(solved) => solved,
+        None => {
+            let fresh = Arc::new(solve_antenna(antenna, ground, freq_mhz)?);
+            store.put(&key, &fresh);
+            fresh
+        }
+    };
+    // Two antennas of the same measures may hang in different directions.
+    let azimuth_deg = axis_bearing_deg(antenna);
+    if solved.azimuth_deg == azimuth_deg {
+        return Ok(solved);
+    }
+    Ok(Arc::new(SolvedAntenna {
+        azimuth_deg,
+        ..SolvedAntenna::clone(&solved)
+    }))
 }
 
 /// An antenna whose direction is not known: the mean over the compass, read off in advance.
@@ -108,6 +122,7 @@ impl AntennaBook for EngineBook<'_> {
         let solved = self.solved(antenna, site, freq_mhz)?;
         let feed_share = self.feed.share(antenna, site, freq_mhz, &solved)?;
         let efficiency = solved.efficiency;
+        let averaged = solved.azimuth_deg.is_none();
         let radiator: Arc<dyn Radiator> = match solved.azimuth_deg {
             Some(_) => solved,
             None => Arc::new(AroundPattern::new(&solved)),
@@ -117,6 +132,7 @@ impl AntennaBook for EngineBook<'_> {
             radiator,
             feed_share,
             source: GainSource::Computed,
+            averaged,
         })
     }
 }

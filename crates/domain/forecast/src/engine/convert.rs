@@ -5,6 +5,36 @@ use farhop_antenna::{Conductor, Ground, Template};
 use farhop_earth::GroundConstants;
 use farhop_outing::{Antenna, AntennaKind, EndFedShape, Loading, WireMetal};
 
+/// Bearing of the engine's x axis on site, degrees true; none where the operator turns the antenna as suits.
+///
+/// A free list of wires is measured toward east and north, so that its x axis points east unless an azimuth turns it. A whip
+/// that leans has a direction even where its counterpoises have none: they are then taken to lie below the lean.
+#[must_use]
+pub fn axis_bearing_deg(antenna: &Antenna) -> Option<f64> {
+    antenna.azimuth_deg.or(match antenna.kind {
+        AntennaKind::Wires { .. } => Some(EAST_DEG),
+        AntennaKind::Whip {
+            lean_deg,
+            lean_toward_deg,
+            ..
+        } if lean_deg > 0.0 => Some(lean_toward_deg),
+        _ => None,
+    })
+}
+
+/// Bearing of east, degrees true.
+const EAST_DEG: f64 = 90.0;
+
+/// Impedance ratio between the wires' feed and the line (dimensionless): the transformer's, or that of an end-fed wire's own.
+#[must_use]
+pub fn feed_ratio(antenna: &Antenna) -> f64 {
+    match (antenna.transformer, &antenna.kind) {
+        (Some(transformer), _) => transformer.ratio,
+        (None, AntennaKind::EndFed { transformer_ratio, .. }) => *transformer_ratio,
+        (None, _) => 1.0,
+    }
+}
+
 /// The engine's template for an antenna; none for one whose behaviour is declared.
 #[must_use]
 pub fn template_of(antenna: &Antenna) -> Option<Template> {
@@ -43,7 +73,7 @@ pub fn template_of(antenna: &Antenna) -> Option<Template> {
             radials: *radials,
             radial_m: *radial_m,
         },
-        AntennaKind::Whip { .. } => whip(&antenna.kind, antenna.azimuth_deg.unwrap_or(0.0))?,
+        AntennaKind::Whip { .. } => whip(&antenna.kind, axis_bearing_deg(antenna).unwrap_or(0.0))?,
         AntennaKind::SmallLoop { .. } => small_loop(&antenna.kind)?,
         AntennaKind::HorizontalLoop { perimeter_m, height_m } => Template::HorizontalLoop {
             perimeter_m: *perimeter_m,
@@ -162,20 +192,35 @@ fn small_loop(kind: &AntennaKind) -> Option<Template> {
 /// # Errors
 /// Says in words why the measures make no antenna there; an antenna whose behaviour is declared has no wires.
 pub fn built_at(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Built, String> {
-    let template = template_of(antenna).ok_or_else(|| format!("{} is declared, not built of wires", antenna.name))?;
+    let template = wires_of(antenna)?;
+    template
+        .build(material_of(antenna), ground_of(ground), freq_mhz)
+        .map_err(|e| e.to_string())
+}
+
+/// The template of an antenna that has wires.
+pub(super) fn wires_of(antenna: &Antenna) -> Result<Template, String> {
+    template_of(antenna).ok_or_else(|| format!("{} is declared, not built of wires", antenna.name))
+}
+
+/// Metal and thickness in the engine's words.
+pub(super) fn material_of(antenna: &Antenna) -> Material {
     let conductor = match antenna.wire.metal {
         WireMetal::Copper => Conductor::Copper,
         WireMetal::CopperClad => Conductor::CopperClad,
         WireMetal::Stainless => Conductor::Stainless,
         WireMetal::Aluminium => Conductor::Aluminium,
     };
-    let material = Material {
+    Material {
         conductor,
         radius_m: antenna.wire.diameter_mm / 2_000.0,
-    };
-    let ground = Ground::Real {
+    }
+}
+
+/// Ground constants in the engine's words.
+pub(super) fn ground_of(ground: GroundConstants) -> Ground {
+    Ground::Real {
         eps_r: ground.eps_r,
         sigma_s_per_m: ground.sigma_s_per_m,
-    };
-    template.build(material, ground, freq_mhz).map_err(|e| e.to_string())
+    }
 }

@@ -4,6 +4,9 @@ mod book;
 mod convert;
 mod solved;
 
-pub use book::{EngineBook, FeedShare, SolutionStore, WholeFeed};
-pub use convert::{built_at, template_of};
-pub use solved::{LoadAtWatt, SolvedAntenna, key_of, solve_antenna};
+pub use book::{EngineBook, FeedShare, SolutionStore, WholeFeed, solved_in};
+pub use convert::{axis_bearing_deg, built_at, feed_ratio, template_of};
+pub use solved::{LoadAtWatt, SolvedAntenna, key_of, solve_antenna, width_khz};
+
+#[cfg(test)]
+mod tests;

@@ -1,6 +1,7 @@
 //! A solved antenna, small enough to keep.
 
-use farhop_antenna::key::content_key;
+use farhop_antenna::bandwidth::bandwidth;
+use farhop_antenna::key::ENGINE_EDITION;
 use farhop_antenna::orientation::engine_azimuth_deg;
 use farhop_antenna::pattern::Pattern;
 use farhop_antenna::templates::Feeding;
@@ -10,7 +11,7 @@ use farhop_outing::Antenna;
 use num_complex::Complex64;
 
 use crate::book::Radiator;
-use crate::engine::convert::built_at;
+use crate::engine::convert::{axis_bearing_deg, built_at, ground_of, material_of, wires_of};
 
 /// Voltage and current of a coil, trap or capacitor for one watt into the antenna; both grow with the root of the power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,7 +41,8 @@ pub struct SolvedAntenna {
     pub coupled: bool,
     /// Gain by direction, in the engine's axes.
     pub pattern: Pattern,
-    /// Bearing of the engine's x axis, degrees true; none averages around the compass.
+    /// Bearing of the engine's x axis, degrees true; none averages in power around the compass, because the operator turns the
+    /// antenna as suits.
     pub azimuth_deg: Option<f64>,
     /// What the template chose and what to mind, in words.
     pub notes: Vec<String>,
@@ -58,12 +60,36 @@ impl Radiator for SolvedAntenna {
     }
 }
 
+/// Changes whenever the same measures become other wires, or the kept figures change their meaning.
+const CONVERSION_EDITION: u32 = 1;
+
 /// A key by content: equal keys mean equal solutions.
 ///
+/// It is made from the measures, not from the wires: to tune a loop or a coil takes several solutions, and a key must cost
+/// nothing. Direction and names are not part of it.
+///
 /// # Errors
-/// The measures make no antenna.
+/// The antenna is declared and has no wires.
 pub fn key_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, String> {
-    Ok(content_key(&built_at(antenna, ground, freq_mhz)?.antenna, freq_mhz))
+    // Debug text of a number gives back the same number, so that equal texts mean equal measures.
+    Ok(format!(
+        "{ENGINE_EDITION}.{CONVERSION_EDITION} {:?} {:?} {:?} {freq_mhz:?} MHz",
+        wires_of(antenna)?,
+        material_of(antenna),
+        ground_of(ground),
+    )
+    .into_bytes())
+}
+
+/// Width in kHz around a frequency in MHz within which the SWR stays at or below `swr` (dimensionless, above 1), once the
+/// antenna is tuned and matched there. Coils and capacitors stay as they are set.
+///
+/// # Errors
+/// Says in words why the measures make no antenna, or why it cannot be solved.
+pub fn width_khz(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64, swr: f64) -> Result<f64, String> {
+    let built = built_at(antenna, ground, freq_mhz)?;
+    let width = bandwidth(&built.antenna, freq_mhz).map_err(|e| e.to_string())?;
+    Ok(width.width_khz(swr))
 }
 
 /// Solves an antenna over a ground on a frequency in MHz.
@@ -91,7 +117,7 @@ pub fn solve_antenna(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) 
             .collect(),
         coupled: built.feeding == Feeding::CouplingLoop,
         pattern: solution.pattern,
-        azimuth_deg: antenna.azimuth_deg,
+        azimuth_deg: axis_bearing_deg(antenna),
         notes,
     })
 }
