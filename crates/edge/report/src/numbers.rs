@@ -9,6 +9,19 @@ pub fn rounded(value: f64, decimals: i32) -> f64 {
     if result == 0.0 { 0.0 } else { result }
 }
 
+/// A share in percent with as many digits as mean something: `35`, `4.2`, `0.31`.
+#[must_use]
+pub fn share_words(share: f64) -> String {
+    let percent = share * 100.0;
+    if percent >= 9.95 {
+        format!("{percent:.0}")
+    } else if percent >= 0.995 {
+        format!("{percent:.1}")
+    } else {
+        format!("{percent:.2}")
+    }
+}
+
 /// A number of metres in the reader's units: `12 m` or `39 ft`.
 #[must_use]
 pub fn metres(value_m: f64, imperial: bool) -> String {

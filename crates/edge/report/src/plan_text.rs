@@ -12,6 +12,7 @@ use farhop_forecast::window::Window;
 use farhop_outing::Outing;
 use jiff::tz::TimeZone;
 
+use crate::antenna::in_plan::antenna_words;
 use crate::clock::{in_zone, local_day, local_hm, utc_hm, zone_word};
 use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer, is_night};
@@ -250,14 +251,16 @@ impl PlanText<'_> {
         };
         if let Some(carrier) = &cell.carrier {
             let line = format!(
-                "{}, leaves at {:.0}° above the horizon; antenna {:+.0} dBi that way; signal over noise {:+.0} dB there, {:+.0} dB back; a link holds with {} %",
+                "{}, leaves at {:.0}° above the horizon; signal over noise {:+.0} dB there, {:+.0} dB back; a link holds with {} %",
                 words::carrier(carrier),
                 carrier.elevation_deg,
-                carrier.site_gain_dbi,
                 cell.forward.snr_p50_db,
                 cell.reverse.snr_p50_db,
                 window.chance.percent()
             );
+            out.push_str(&paragraph(&line, "   ", "   "));
+        }
+        if let Some(line) = antenna_words(self.plan, window) {
             out.push_str(&paragraph(&line, "   ", "   "));
         }
         out.push_str(&paragraph(

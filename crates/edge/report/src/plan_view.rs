@@ -9,6 +9,7 @@ use farhop_forecast::strip::{Cell, Direction, Route};
 use farhop_outing::Outing;
 use serde::Serialize;
 
+use crate::antenna::in_plan::{AntennaUseView, antenna_use};
 use crate::clock::rfc3339;
 use crate::numbers::rounded;
 use crate::sky::activity_source;
@@ -132,6 +133,8 @@ pub struct WindowView {
     pub messages: Vec<DeliveryView>,
     /// Where and with what.
     pub route: RouteView,
+    /// How the site's antenna works there.
+    pub antenna_use: Option<AntennaUseView>,
     /// Its best hour with the working.
     pub best_hour: Option<CellView>,
 }
@@ -326,6 +329,7 @@ impl Viewer<'_> {
             link_chance: window.chance.into(),
             messages: entry.deliveries.iter().map(|d| self.delivery(d)).collect(),
             route: self.route(&window.route),
+            antenna_use: antenna_use(self.plan, window),
             best_hour: self.plan.best_cell(window).map(|c| self.cell(c)),
         }
     }

@@ -1,5 +1,6 @@
 //! Words for what the forecast says.
 
+use farhop_forecast::book::GainSource;
 use farhop_forecast::delivery::{Bottleneck, Protects};
 use farhop_forecast::limit::Limit;
 use farhop_forecast::strip::{Carrier, CarrierLayer};
@@ -108,5 +109,23 @@ pub fn protects(protects: Protects) -> &'static str {
         Protects::FailingMode => "a mode that does not get through",
         Protects::BadSite => "a bad site",
         Protects::BadLuck => "bad luck: it repeats at another time",
+    }
+}
+
+/// Where the figures of an antenna come from, in JSON.
+#[must_use]
+pub fn gain_source_key(source: GainSource) -> &'static str {
+    match source {
+        GainSource::Computed => "computed",
+        GainSource::Declared => "declared",
+    }
+}
+
+/// Where the figures of an antenna come from, for people.
+#[must_use]
+pub fn gain_source(source: GainSource) -> &'static str {
+    match source {
+        GainSource::Computed => "computed for the wire as it hangs there",
+        GainSource::Declared => "as declared, not computed",
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod compare;
 pub mod drawing;
+pub mod in_plan;
 pub mod text;
 pub mod view;
 pub mod wire_list;
