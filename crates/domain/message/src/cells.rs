@@ -17,8 +17,8 @@ impl Resolution {
     /// For tables: a few per cent of smear on the duration of a long message, none on its mean.
     pub const TABLE: Self = Self {
         cells: 24,
-        cells_max: 48,
-        minute_states: 5,
+        cells_max: 96,
+        minute_states: 7,
     };
     /// For single points.
     pub const FINE: Self = Self {
@@ -47,7 +47,7 @@ impl Transfer {
 pub(crate) struct Cells {
     /// Bytes of one cell.
     pub(crate) unit_bytes: f64,
-    /// Cells with the handshake.
+    /// Cells with the handshake of the first session; later sessions have theirs in the way back.
     pub(crate) all: usize,
     /// Cells of the messages alone.
     pub(crate) payload: usize,
@@ -134,16 +134,6 @@ fn spread(kernel: &mut [f64], advance: f64, chance: f64) {
             *entry += share * chance;
         }
     }
-}
-
-pub(crate) fn self_convolved(kernel: &[f64]) -> Vec<f64> {
-    let mut out = vec![0.0; kernel.len()];
-    for (a, &x) in kernel.iter().enumerate().filter(|(_, x)| **x > 1e-14) {
-        for (sum, y) in out[a..].iter_mut().zip(kernel) {
-            *sum += x * y;
-        }
-    }
-    out
 }
 
 /// `new[m] = sum over a of kernel[a] old[m + a]` for m of 1 and up.

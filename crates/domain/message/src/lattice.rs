@@ -47,81 +47,95 @@ impl Axis {
         self.start_db + self.step_db * index as f64
     }
 
-    /// The nearest index to a signed lattice position, held inside the axis.
-    fn clamp(&self, position: f64) -> usize {
-        (position.max(0.0) as usize).min(self.len.saturating_sub(1))
-    }
-
     /// Writes the weights of a Gaussian into `out` (one entry a point, overwritten); they sum to 1.
     ///
     /// A mean of minus infinity or NaN puts everything on the first point.
     pub fn normal_weights(&self, mean_db: f64, sd_db: f64, out: &mut [f64]) {
-        out.fill(0.0);
+        let mut bell = Bell::default();
+        self.shape(mean_db, sd_db, &mut bell);
+        self.place(&bell, 0, out);
+    }
+
+    /// Shapes a Gaussian on the endless lattice that this axis is a piece of.
+    pub(crate) fn shape(&self, mean_db: f64, sd_db: f64, bell: &mut Bell) {
+        bell.weights.clear();
         let position = (mean_db - self.start_db) / self.step_db;
-        if !position.is_finite() {
-            let end = if position == f64::INFINITY {
-                self.len.saturating_sub(1)
+        if position.is_nan() || position.abs() > BEYOND {
+            bell.first = if position > 0.0 {
+                BEYOND as i64
             } else {
-                0
+                -(BEYOND as i64)
             };
-            out[end] = 1.0;
+            bell.weights.push(1.0);
         } else if sd_db < 0.5 * self.step_db {
-            self.narrow(position, sd_db / self.step_db, out);
+            bell.narrow(position, sd_db / self.step_db);
         } else {
-            self.wide(position, sd_db / self.step_db, out);
+            bell.wide(position, sd_db / self.step_db);
         }
     }
 
+    /// Writes a bell, moved up by `shift` points, into `out` (overwritten); what lies beyond an end counts at the end.
+    pub(crate) fn place(&self, bell: &Bell, shift: i64, out: &mut [f64]) {
+        out.fill(0.0);
+        let Some(last) = out.len().checked_sub(1) else {
+            return;
+        };
+        let first = bell.first + shift;
+        let count = bell.weights.len() as i64;
+        let inside = |index: i64| (index - first).clamp(0, count) as usize;
+        let (from, to) = (inside(0), inside(last as i64 + 1));
+        if from < to {
+            let at = (first + from as i64) as usize;
+            out[at..at + to - from].copy_from_slice(&bell.weights[from..to]);
+        }
+        out[0] += bell.weights[..from].iter().sum::<f64>();
+        out[last] += bell.weights[to..].iter().sum::<f64>();
+    }
+}
+
+/// Positions further out than this (in points) count as this far.
+const BEYOND: f64 = 1e6;
+
+/// Weights of a Gaussian at neighbouring lattice points.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Bell {
+    /// Lattice index of the first weight.
+    first: i64,
+    weights: Vec<f64>,
+}
+
+impl Bell {
     /// Up to three points that keep the mean, and the variance once it exceeds that of linear interpolation.
-    fn narrow(&self, position: f64, sd_steps: f64, out: &mut [f64]) {
+    fn narrow(&mut self, position: f64, sd_steps: f64) {
         let centre = position.round();
         let offset = position - centre;
         let second_moment = (offset * offset + sd_steps * sd_steps).max(offset.abs());
-        out[self.clamp(centre - 1.0)] += 0.5 * (second_moment - offset);
-        out[self.clamp(centre)] += 1.0 - second_moment;
-        out[self.clamp(centre + 1.0)] += 0.5 * (second_moment + offset);
+        self.first = centre as i64 - 1;
+        self.weights.extend([
+            0.5 * (second_moment - offset),
+            1.0 - second_moment,
+            0.5 * (second_moment + offset),
+        ]);
     }
 
     /// The density at each point, normalised; a two-term recurrence replaces the exponentials.
-    fn wide(&self, position: f64, sd_steps: f64, out: &mut [f64]) {
-        let last = self.len.saturating_sub(1) as i64;
-        let first = (position - REACH_SD * sd_steps).clamp(-1e6, 1e6).ceil() as i64;
-        let end = first + (2.0 * REACH_SD * sd_steps) as i64;
+    fn wide(&mut self, position: f64, sd_steps: f64) {
+        self.first = (position - REACH_SD * sd_steps).ceil() as i64;
+        let count = (2.0 * REACH_SD * sd_steps) as usize + 1;
         let inverse_variance = 1.0 / (sd_steps * sd_steps);
-        let away = first as f64 - position.clamp(-1e6, 1e6);
-        let mut series = Series {
-            weight: (-0.5 * away * away * inverse_variance).exp(),
-            ratio: (-(away + 0.5) * inverse_variance).exp(),
-            shrink: (-inverse_variance).exp(),
-            total: 0.0,
-        };
-        let below: f64 = (first..=end.min(-1)).map(|_| series.next()).sum();
-        for index in first.max(0)..=end.min(last) {
-            out[index as usize] = series.next();
+        let away = self.first as f64 - position;
+        let mut weight = (-0.5 * away * away * inverse_variance).exp();
+        let mut ratio = (-(away + 0.5) * inverse_variance).exp();
+        let shrink = (-inverse_variance).exp();
+        let mut total = 0.0;
+        for _ in 0..count {
+            self.weights.push(weight);
+            total += weight;
+            weight *= ratio;
+            ratio *= shrink;
         }
-        let above: f64 = (first.max(last + 1)..=end).map(|_| series.next()).sum();
-        out[0] += below;
-        out[last as usize] += above;
-        let scale = 1.0 / series.total;
-        out.iter_mut().for_each(|value| *value *= scale);
-    }
-}
-
-/// Gaussian densities at even points, one after the other.
-struct Series {
-    weight: f64,
-    ratio: f64,
-    shrink: f64,
-    total: f64,
-}
-
-impl Series {
-    fn next(&mut self) -> f64 {
-        let weight = self.weight;
-        self.total += weight;
-        self.weight *= self.ratio;
-        self.ratio *= self.shrink;
-        weight
+        let scale = 1.0 / total;
+        self.weights.iter_mut().for_each(|value| *value *= scale);
     }
 }
 

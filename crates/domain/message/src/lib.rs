@@ -15,6 +15,7 @@
 
 pub mod arq;
 pub mod attempts;
+pub(crate) mod calls;
 pub mod cells;
 pub mod clock;
 pub mod db;
@@ -24,6 +25,7 @@ pub mod gateway;
 pub mod ladder;
 pub mod ladder_file;
 pub mod lattice;
+pub(crate) mod loss;
 pub mod minutes;
 pub mod monte_carlo;
 pub mod pace;

@@ -149,10 +149,9 @@ impl<'a> Window<'a> {
         while self.series_of_calls(busy, rng) {
             match self.session(all_bytes - moved_bytes, rng) {
                 None => return (true, all_bytes),
+                // The deadline is no loss: what has crossed by then has crossed.
+                Some(left_bytes) if self.now_s > self.deadline_s => return (false, all_bytes - left_bytes),
                 Some(left_bytes) => moved_bytes = kept(link.resume, &sizes, all_bytes - left_bytes),
-            }
-            if self.now_s >= self.deadline_s {
-                break;
             }
         }
         (false, moved_bytes)

@@ -5,12 +5,15 @@
 //! the link moves whole frames with the success chance of [`Link::operating`]; the bytes still to go are counted in cells. Time
 //! runs in steps of whole cycles that double in length after every [`crate::clock::STEPS_PER_LEVEL`] steps.
 //!
-//! Calls are a memoryless race that keeps two things of the real series of `N` calls exactly: the chance that all fail, and the
-//! mean number of calls. The same holds for losing the link to `K` failed cycles in a row ([`crate::arq::run_hazard`]).
+//! The first series of calls is played out call by call. Losing the link to `K` failed cycles in a row is a chance per cycle
+//! (`crate::loss`). The way back after that, calls and handshake, is a memoryless race with the right chances and mean
+//! (`crate::calls`).
 
 use crate::arq::{Link, Operating};
-use crate::cells::{Cells, Resolution, Transfer, binomial_kernel, convolve_down, self_convolved};
+use crate::calls::{FirstSeries, Return};
+use crate::cells::{Cells, Resolution, Transfer, binomial_kernel, convolve_down};
 use crate::clock::{Clock, STEPS_PER_LEVEL};
+use crate::loss::loss_per_cycle;
 use crate::minutes::{Minutes, mix_once};
 use crate::snr::MinuteVariation;
 
@@ -50,7 +53,6 @@ pub fn passage(
         .collect();
     let cells = Cells::new(link, transfer, &states, resolution);
     let mut run = Run::new(link, &minutes, states, cells);
-    run.first_call();
     run.steps(clock);
     run.course
 }
@@ -60,10 +62,15 @@ struct Run<'a> {
     link: &'a Link,
     minutes: &'a Minutes,
     states: Vec<Operating>,
+    /// Chance per cycle of losing the link in each state.
+    losses: Vec<f64>,
     cells: Cells,
+    series: FirstSeries,
+    /// Answered within the present step, to join at its end, by state.
+    late: Vec<f64>,
     /// `[state][cells to go]`, connected.
     connected: Vec<f64>,
-    /// `[state][cells to go]`, calling.
+    /// `[state][cells to go]`, calling again after a lost link.
     calling: Vec<f64>,
     scratch: Vec<f64>,
     levels: Vec<LevelState>,
@@ -78,11 +85,17 @@ struct Run<'a> {
 impl<'a> Run<'a> {
     fn new(link: &'a Link, minutes: &'a Minutes, states: Vec<Operating>, cells: Cells) -> Self {
         let size = states.len() * (cells.all + 1);
+        let series = FirstSeries::new(link, minutes, &states);
+        let late = vec![0.0; states.len()];
+        let losses = loss_per_cycle(&states, minutes, link.cycle_s(), link.patience.failed_cycles_max);
         Self {
             link,
             minutes,
             states,
+            losses,
             cells,
+            series,
+            late,
             connected: vec![0.0; size],
             calling: vec![0.0; size],
             scratch: vec![0.0; size],
@@ -100,56 +113,64 @@ impl<'a> Run<'a> {
         self.cells.all + 1
     }
 
-    fn first_call(&mut self) {
-        self.record();
-        self.air_s = self.link.call_cycle_s();
-        self.transmit_s = self.link.timing.call_s;
-        let width = self.width();
-        let only_call = self.link.patience.calls_max == 1;
-        for (i, state) in self.states.iter().enumerate() {
-            let weight = self.minutes.weights[i];
-            self.connected[i * width + self.cells.all] = weight * state.call_success;
-            if only_call {
-                self.gave_up += weight * (1.0 - state.call_success);
-            } else {
-                self.calling[i * width + self.cells.payload] = weight * (1.0 - state.call_success);
-            }
-        }
-        self.record();
-    }
-
     fn steps(&mut self, clock: &Clock) {
-        for (level, &cycles) in clock.level_cycles.iter().enumerate() {
-            self.next_level(level, cycles);
+        self.record();
+        let mut from_s = 0.0;
+        self.first_series(from_s, self.series.call_cycle_s, 0);
+        self.record();
+        from_s += self.series.call_cycle_s;
+        for &cycles in &clock.level_cycles {
+            self.next_level(cycles);
             for _ in 0..STEPS_PER_LEVEL {
-                if self.course.delivered.len() == clock.times_s.len() {
+                let Some(&to_s) = clock.times_s.get(self.course.delivered.len()) else {
                     return;
-                }
+                };
                 if 1.0 - self.done - self.gave_up > NEGLIGIBLE_PROB {
-                    self.step(cycles);
+                    self.step(cycles, from_s, to_s);
                 }
                 self.record();
+                from_s = to_s;
             }
         }
     }
 
-    fn next_level(&mut self, level: usize, cycles: u32) {
-        if level == 0 {
-            self.levels = self
-                .states
-                .iter()
-                .map(|s| LevelState::first(self.link, s, &self.cells, cycles))
+    /// The calls of the first series between two times. An answer inside a step of frames (`cycles` above 0) joins them in part
+    /// at its start and in part at its end, mean time kept.
+    fn first_series(&mut self, from_s: f64, to_s: f64, cycles: u32) {
+        let width = self.width();
+        let calling_s = self.series.calling_s(from_s, to_s);
+        self.air_s += calling_s;
+        self.transmit_s += calling_s * self.link.timing.call_s / self.series.call_cycle_s;
+        for (early, answered) in self.series.answers(from_s, to_s) {
+            let early = if cycles == 0 { 1.0 } else { early };
+            for (i, mass) in answered.iter().enumerate() {
+                self.connected[i * width + self.cells.all] += mass * early;
+                self.late[i] += mass * (1.0 - early);
+            }
+        }
+        let end_s = self.series.end_s();
+        if end_s > from_s && end_s <= to_s {
+            self.gave_up += self.series.unanswered;
+        }
+    }
+
+    fn next_level(&mut self, cycles: u32) {
+        if 1.0 - self.done - self.gave_up > NEGLIGIBLE_PROB {
+            let parts = self.states.iter().zip(&self.losses);
+            self.levels = parts
+                .map(|(state, loss)| LevelState::new(self.link, state, *loss, &self.cells, cycles))
                 .collect();
-        } else if 1.0 - self.done - self.gave_up > NEGLIGIBLE_PROB {
-            for (own, state) in self.levels.iter_mut().zip(&self.states) {
-                *own = LevelState::new(self.link, state, self_convolved(&own.kernel), cycles);
-            }
         }
     }
 
-    fn step(&mut self, cycles: u32) {
+    fn step(&mut self, cycles: u32, from_s: f64, to_s: f64) {
+        self.first_series(from_s, to_s, cycles);
         self.advance(cycles);
         self.call();
+        let width = self.width();
+        for (i, late) in self.late.iter_mut().enumerate() {
+            self.connected[i * width + self.cells.all] += std::mem::take(late);
+        }
         self.mix(f64::from(cycles) * self.link.cycle_s());
     }
 
@@ -185,29 +206,28 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Calls are answered, or the caller gives up.
+    /// Those who lost the link come back to it, or give up.
     fn call(&mut self) {
         let (width, payload) = (self.width(), self.cells.payload);
-        let handshake = self.cells.all - payload;
-        let mut calls_made = 0.0;
         for (i, level) in self.levels.iter().enumerate() {
             let calling = &mut self.calling[i * width..=i * width + payload];
-            if sum(calling) < 1e-9 {
+            let all = sum(calling);
+            if all < 1e-9 {
                 continue;
             }
-            let connected = &mut self.connected[i * width + handshake..=i * width + self.cells.all];
+            let race = &level.back;
+            self.air_s += all * race.mean_s;
+            self.transmit_s += all * race.mean_s * race.transmit;
+            let connected = &mut self.connected[i * width..=i * width + payload];
             for (to_go, mass) in calling.iter_mut().enumerate().skip(1) {
-                let race = if to_go == payload { &level.fresh } else { &level.again };
                 let leaving = *mass * race.leave;
-                calls_made += *mass * race.mean_calls;
                 *mass -= leaving;
-                connected[to_go] += leaving * race.answered;
-                self.gave_up += leaving * (1.0 - race.answered);
-                self.gave_up_bytes += leaving * (1.0 - race.answered) * self.cells.moved_bytes(to_go);
+                connected[to_go] += leaving * race.back;
+                let given_up = leaving * (1.0 - race.back);
+                self.gave_up += given_up;
+                self.gave_up_bytes += given_up * self.cells.moved_bytes(to_go);
             }
         }
-        self.air_s += calls_made * self.link.call_cycle_s();
-        self.transmit_s += calls_made * self.link.timing.call_s;
     }
 
     /// The minutes-scale state wanders.
@@ -256,31 +276,17 @@ struct LevelState {
     kernel: Vec<f64>,
     /// Chance that the link is lost.
     lost: f64,
-    /// Calls of those who have moved nothing yet: they have spent the first call already.
-    fresh: CallRace,
-    /// Calls after a lost link.
-    again: CallRace,
+    /// The way back into a lost link.
+    back: Return,
 }
 
 impl LevelState {
-    fn first(link: &Link, state: &Operating, cells: &Cells, cycles: u32) -> Self {
+    fn new(link: &Link, state: &Operating, loss_per_cycle: f64, cells: &Cells, cycles: u32) -> Self {
         let advance = state.frame_bytes / cells.unit_bytes;
-        Self::new(
-            link,
-            state,
-            binomial_kernel(cycles, state.cycle_success, advance, cells.all),
-            cycles,
-        )
-    }
-
-    fn new(link: &Link, state: &Operating, kernel: Vec<f64>, cycles: u32) -> Self {
-        let calls = f64::from(cycles) * link.cycle_s() / link.call_cycle_s();
-        let calls_max = link.patience.calls_max;
         Self {
-            kernel,
-            lost: 1.0 - (1.0 - state.loss_per_cycle).powf(f64::from(cycles)),
-            fresh: CallRace::new(state, calls_max.saturating_sub(1).max(1), calls),
-            again: CallRace::new(state, calls_max, calls),
+            kernel: binomial_kernel(cycles, state.cycle_success, advance, cells.all),
+            lost: 1.0 - (1.0 - loss_per_cycle).powf(f64::from(cycles)),
+            back: Return::new(link, state, loss_per_cycle, f64::from(cycles) * link.cycle_s()),
         }
     }
 }
@@ -293,34 +299,4 @@ fn sum(values: &[f64]) -> f64 {
         totals.iter_mut().zip(four).for_each(|(total, value)| *total += value);
     }
     totals.iter().sum::<f64>() + rest.iter().sum::<f64>()
-}
-
-/// A series of calls as a memoryless race, over a step of `calls` calls.
-///
-/// With success p per call and N calls, Q = (1-p)^N is the chance that all fail and (1-Q)/p the mean number of calls; an exponential
-/// race with rate p/(1-Q) and share 1-Q has both.
-struct CallRace {
-    /// Chance to leave the series within the step.
-    leave: f64,
-    /// Share of the leavers that were answered.
-    answered: f64,
-    /// Mean number of calls made within the step.
-    mean_calls: f64,
-}
-
-impl CallRace {
-    fn new(state: &Operating, calls_max: u32, calls: f64) -> Self {
-        let answered = state.answered_within(calls_max);
-        let rate = if state.call_success < 1e-9 {
-            1.0 / f64::from(calls_max)
-        } else {
-            state.call_success / answered
-        };
-        let leave = 1.0 - (-rate * calls).exp();
-        Self {
-            leave,
-            answered,
-            mean_calls: leave / rate,
-        }
-    }
 }

@@ -10,7 +10,7 @@ use crate::cells::{Resolution, Transfer};
 use crate::clock::Clock;
 use crate::db::snr_in_bandwidth_db;
 use crate::error::{MessageError, within};
-use crate::lattice::Axis;
+use crate::lattice::{Axis, Bell};
 use crate::passage::{Passage, passage};
 use crate::snr::{Component, MinuteVariation, SnrMixture};
 
@@ -140,8 +140,11 @@ impl LinkTable {
             grid: vec![0.0; self.passages.len()],
             points: Vec::new(),
         };
-        let mut rows = vec![0.0; self.forward.len];
-        let mut columns = vec![0.0; self.reverse.len];
+        let mut desk = Desk {
+            bells: Default::default(),
+            rows: vec![0.0; self.forward.len],
+            columns: vec![0.0; self.reverse.len],
+        };
         for part in mixture.components.iter().filter(|part| part.weight > 0.0) {
             let part = Component {
                 weight: part.weight / total,
@@ -152,7 +155,7 @@ impl LinkTable {
             if is_narrow(&part) {
                 self.add_points(&part, &mut weights);
             } else {
-                self.add_grid(&part, &mut weights.grid, &mut rows, &mut columns);
+                self.add_grid(&part, &mut weights.grid, &mut desk);
             }
         }
         drop_crumbs(&mut weights.grid);
@@ -160,20 +163,33 @@ impl LinkTable {
     }
 
     /// Condition on the shared part: then forward and reverse are independent and each is a Gaussian on its axis.
-    fn add_grid(&self, part: &Component, grid: &mut [f64], rows: &mut [f64], columns: &mut [f64]) {
-        let noise_db = part.sd_noise_forward_db.min(part.sd_noise_reverse_db);
-        for (weight, shared_db) in gaussian_nodes(part.sd_signal_db, noise_db.max(GRID_STEP_DB)) {
-            self.forward
-                .normal_weights(part.median_snr_forward_db + shared_db, part.sd_noise_forward_db, rows);
-            self.reverse.normal_weights(
-                part.median_snr_reverse_db + shared_db,
-                part.sd_noise_reverse_db,
-                columns,
-            );
-            for (row, &in_row) in grid.chunks_exact_mut(columns.len()).zip(rows.iter()) {
+    ///
+    /// Nodes a whole number of grid steps apart only move the two Gaussians along their axes.
+    fn add_grid(&self, part: &Component, grid: &mut [f64], desk: &mut Desk) {
+        let noise_db = part.sd_noise_forward_db.min(part.sd_noise_reverse_db).max(GRID_STEP_DB);
+        let steps = (noise_db.min(0.75 * part.sd_signal_db) / GRID_STEP_DB).floor();
+        let step_db = if steps >= 1.0 { steps * GRID_STEP_DB } else { noise_db };
+        let mut shaped_for_db = f64::NAN;
+        for (weight, shared_db) in gaussian_nodes(part.sd_signal_db, step_db) {
+            let shift = (shared_db / GRID_STEP_DB).round();
+            let rest_db = shared_db - shift * GRID_STEP_DB;
+            if rest_db != shaped_for_db {
+                let means_db = [
+                    part.median_snr_forward_db + rest_db,
+                    part.median_snr_reverse_db + rest_db,
+                ];
+                self.forward
+                    .shape(means_db[0], part.sd_noise_forward_db, &mut desk.bells[0]);
+                self.reverse
+                    .shape(means_db[1], part.sd_noise_reverse_db, &mut desk.bells[1]);
+                shaped_for_db = rest_db;
+            }
+            self.forward.place(&desk.bells[0], shift as i64, &mut desk.rows);
+            self.reverse.place(&desk.bells[1], shift as i64, &mut desk.columns);
+            for (row, &in_row) in grid.chunks_exact_mut(desk.columns.len()).zip(&desk.rows) {
                 let scaled = weight * part.weight * in_row;
                 if scaled > 1e-9 {
-                    for (cell, &in_column) in row.iter_mut().zip(columns.iter()) {
+                    for (cell, &in_column) in row.iter_mut().zip(&desk.columns) {
                         *cell += scaled * in_column;
                     }
                 }
@@ -204,6 +220,14 @@ impl LinkTable {
             }
         }
     }
+}
+
+/// Room to work in while weights are gathered.
+struct Desk {
+    /// Forward and reverse.
+    bells: [Bell; 2],
+    rows: Vec<f64>,
+    columns: Vec<f64>,
 }
 
 /// Grid weights below this (dimensionless) are dropped: a point costs a passage, and this one would not show.
