@@ -9,6 +9,7 @@ use crate::{AgreementError, Row, Spread};
 
 #[path = "../../../domain/antenna/tests/common/mod.rs"]
 mod common;
+mod textbook;
 
 use common::{Cut, Sheet, compare};
 
@@ -32,6 +33,7 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     loop_rows(&folder, &mut rows).map_err(AgreementError)?;
     rows.push(momwire_row(&folder).map_err(AgreementError)?);
     rows.push(height_row(&folder).map_err(AgreementError)?);
+    rows.extend(textbook::rows(&folder).map_err(AgreementError)?);
     Ok(rows)
 }
 

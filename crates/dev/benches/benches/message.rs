@@ -11,16 +11,34 @@ fn main() {
 }
 
 fn kind(seconds_s: f64, mid_db: f64) -> FrameKind {
-    FrameKind { seconds_s, pep_over_mean_db: 0.0, curve: FrameCurve { mid_db, scale_db: 1.6, floor_fer: 0.0 } }
+    FrameKind {
+        seconds_s,
+        pep_over_mean_db: 0.0,
+        curve: FrameCurve {
+            mid_db,
+            scale_db: 1.6,
+            floor_fer: 0.0,
+        },
+    }
 }
 
 fn link() -> Link {
-    let rung = |net_bps, mid_db| Rung { name: String::new(), net_bps, frame: kind(4.0, mid_db) };
+    let rung = |net_bps, mid_db| Rung {
+        name: String::new(),
+        net_bps,
+        frame: kind(4.0, mid_db),
+    };
     Link::with_defaults(Ladder {
         mode: "bench".into(),
         bandwidth_hz: 500.0,
         fading: Fading::Moderate,
-        rungs: vec![rung(45.0, -4.0), rung(90.0, 0.0), rung(170.0, 4.0), rung(340.0, 9.0), rung(510.0, 15.0)],
+        rungs: vec![
+            rung(45.0, -4.0),
+            rung(90.0, 0.0),
+            rung(170.0, 4.0),
+            rung(340.0, 9.0),
+            rung(510.0, 15.0),
+        ],
         ack: kind(0.8, -4.0),
         call: kind(1.5, -6.0),
     })
@@ -49,8 +67,14 @@ fn table() -> LinkTable {
 fn deliver_all(table: &LinkTable, windows: &[SnrMixture]) -> f64 {
     let ask = Ask {
         deadline_min: 60.0,
-        attempts: Attempts { count: 2, spacing_min: 20.0 },
-        gateway: Gateway { scan: None, ..Gateway::default() },
+        attempts: Attempts {
+            count: 2,
+            spacing_min: 20.0,
+        },
+        gateway: Gateway {
+            scan: None,
+            ..Gateway::default()
+        },
     };
     let prepared = table.prepare(&ask).expect("numbers in range");
     let weights = windows.iter().filter_map(|mixture| table.weights(mixture).ok());

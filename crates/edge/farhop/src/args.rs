@@ -201,10 +201,10 @@ pub struct AntennaArgs {
     #[arg(long, value_name = "A,B,C", value_delimiter = ',')]
     pub compare: Vec<String>,
     /// For what to rank them: near-vertical or low angles
-    #[arg(long = "for", value_name = "AIM", value_enum, default_value_t = AimArg::Near)]
+    #[arg(long = "for", requires = "compare", value_name = "AIM", value_enum, default_value_t = AimArg::Near)]
     pub aim: AimArg,
     /// A plain wire list to solve (docs/guide/wire-list.md)
-    #[arg(long, value_name = "FILE.json")]
+    #[arg(long, value_name = "FILE.json", conflicts_with_all = ["what", "antenna", "ground", "compare", "svg"])]
     pub wires: Option<PathBuf>,
     /// Draw the first antenna on its first frequency into this file
     #[arg(long, value_name = "FILE")]

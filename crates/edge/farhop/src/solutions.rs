@@ -35,12 +35,12 @@ impl Solutions {
             .map(|folder| folder.join(format!("{name:016x}.antenna")))
     }
 
-    fn from_disk(&self, key: &[u8]) -> Option<SolvedAntenna> {
+    fn read_kept(&self, key: &[u8]) -> Option<SolvedAntenna> {
         let bytes = std::fs::read(self.file_of(key)?).ok()?;
         decode(key, &bytes)
     }
 
-    fn to_disk(&self, key: &[u8], solved: &SolvedAntenna) {
+    fn keep(&self, key: &[u8], solved: &SolvedAntenna) {
         let Some(file) = self.file_of(key) else { return };
         // A cache that cannot be written is no cache; nothing else depends on it.
         let _ = write_whole(&file, &encode(key, solved));
@@ -74,7 +74,7 @@ impl SolutionStore for Solutions {
     fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>> {
         let known = self.memory.lock().ok()?.get(key).cloned();
         known.or_else(|| {
-            let solved = Arc::new(self.from_disk(key)?);
+            let solved = Arc::new(self.read_kept(key)?);
             self.memory.lock().ok()?.insert(key.to_vec(), Arc::clone(&solved));
             Some(solved)
         })
@@ -84,6 +84,6 @@ impl SolutionStore for Solutions {
         if let Ok(mut memory) = self.memory.lock() {
             memory.insert(key.to_vec(), Arc::clone(solved));
         }
-        self.to_disk(key, solved);
+        self.keep(key, solved);
     }
 }

@@ -1,14 +1,17 @@
 //! `farhop antenna`: what a wire does, where it is really hung.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use farhop_earth::{GroundClass, GroundConstants};
-use farhop_forecast::engine::{SolvedAntenna, built_at, solve_antenna};
+use farhop_forecast::engine::{
+    SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, template_of, width_khz,
+};
 use farhop_outing::{Antenna, AntennaKind, Outing, limits};
 use farhop_report::antenna::compare::{Aim, ranking, ranking_text};
-use farhop_report::antenna::drawing::drawing;
+use farhop_report::antenna::drawing::{Picture, drawing};
 use farhop_report::antenna::text::antenna_text;
-use farhop_report::antenna::view::{AntennaView, band_view};
+use farhop_report::antenna::view::{AntennaView, BandFacts, band_view};
 use farhop_report::antenna::wire_list;
 use rayon::prelude::*;
 
@@ -17,10 +20,18 @@ use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
 use crate::outing::{load, read_text};
+use crate::solutions::Solutions;
 use crate::typical;
 
 /// Frequencies used where nothing says which, MHz: the amateur bands that field gateways use.
 const USUAL_MHZ: [f64; 5] = [3.6, 5.36, 7.05, 10.14, 14.1];
+/// Power into the antenna where no outing says how much, W.
+const USUAL_POWER_W: f64 = 5.0;
+/// SWR for which the width is given (dimensionless).
+const WIDTH_SWR: f64 = 2.0;
+
+/// Frequencies at which a plain wire list is solved: wider than any band here, for comparison with textbooks.
+const WIRE_LIST_MHZ: std::ops::RangeInclusive<f64> = 0.1..=1_000.0;
 
 /// Runs the command.
 pub fn run(args: &AntennaArgs) -> Result<(), Failure> {
@@ -28,12 +39,22 @@ pub fn run(args: &AntennaArgs) -> Result<(), Failure> {
         return wires(file, args);
     }
     let (antennas, outing) = chosen(args)?;
-    let ground = ground(args, outing.as_ref());
-    let power_w = outing.as_ref().map_or(5.0, |o| o.kit.transceiver.power_w);
-    let freqs_mhz = frequencies(args, outing.as_ref())?;
-    let views: Vec<AntennaView> = antennas.iter().map(|a| view(a, &ground, &freqs_mhz, power_w)).collect();
-    if let Some(file) = &args.svg {
-        write_svg(file, &antennas[0], ground.1, &freqs_mhz)?;
+    let (place, ground) = ground(args, outing.as_ref());
+    let bench = Bench {
+        place,
+        ground,
+        freqs_mhz: frequencies(args, outing.as_ref())?,
+        asked: !args.mhz.is_empty(),
+        power_w: outing.as_ref().map_or(USUAL_POWER_W, |o| o.kit.transceiver.power_w),
+        store: Solutions::of_user(),
+    };
+    let views: Vec<AntennaView> = antennas.par_iter().map(|a| bench.view(a)).collect();
+    if views.iter().all(|v| v.bands.is_empty()) {
+        let why: Vec<String> = views.into_iter().flat_map(|v| v.failed).collect();
+        return Err(Failure::input(format!("nothing to show: {}", why.join("; "))));
+    }
+    if let (Some(file), Some(antenna)) = (&args.svg, antennas.first()) {
+        bench.write_svg(file, antenna)?;
     }
     show(args, &views)
 }
@@ -43,9 +64,8 @@ fn show(args: &AntennaArgs, views: &[AntennaView]) -> Result<(), Failure> {
         if args.json {
             return print_json(&views);
         }
-        for view in views {
-            anstream::println!("{}", antenna_text(view));
-        }
+        let texts: Vec<String> = views.iter().map(antenna_text).collect();
+        anstream::print!("{}", texts.join("\n"));
         return Ok(());
     }
     let aim = match args.aim {
@@ -65,39 +85,64 @@ fn show(args: &AntennaArgs, views: &[AntennaView]) -> Result<(), Failure> {
 fn chosen(args: &AntennaArgs) -> Result<(Vec<Antenna>, Option<Outing>), Failure> {
     let word = args.what.as_deref().unwrap_or_default();
     if AntennaKind::WORDS.contains(&word) {
-        let antenna = typical::antenna(word)
-            .ok_or_else(|| Failure::input(format!("{word}: has no usual measures; write it into an outing file")))?;
-        return Ok((vec![antenna], None));
+        if args.antenna.is_some() {
+            return Err(Failure::input(
+                "--antenna picks one of an outing; a kind alone has only itself",
+            ));
+        }
+        let kinds = std::iter::once(word).chain(args.compare.iter().map(String::as_str));
+        return Ok((kinds.map(usual).collect::<Result<_, _>>()?, None));
     }
-    let path = (!word.is_empty()).then(|| word.into());
-    if path.as_ref().is_some_and(|p: &std::path::PathBuf| !p.exists()) {
+    let path: Option<std::path::PathBuf> = (!word.is_empty()).then(|| word.into());
+    if path.as_ref().is_some_and(|p| !p.exists()) {
         return Err(Failure::input(format!(
             "{word}: neither a file nor a kind of antenna; kinds are {}",
             AntennaKind::WORDS.join(", ")
         )));
     }
     let outing = load(&OutingArg { outing: path })?.outing;
-    let ids: Vec<&str> = match (&args.antenna, args.compare.is_empty()) {
-        (Some(id), _) => vec![id.as_str()],
-        (None, false) => args.compare.iter().map(String::as_str).collect(),
-        (None, true) => outing.kit.antennas.iter().map(|a| a.id.as_str()).collect(),
+    let hung = hung(&outing);
+    let antennas = match (&args.antenna, args.compare.is_empty()) {
+        (Some(id), _) => vec![named(&hung, id)?],
+        // A kind may be compared with what is in the kit.
+        (None, false) => args
+            .compare
+            .iter()
+            .map(|word| named(&hung, word).or_else(|unknown| usual(word).map_err(|_| unknown)))
+            .collect::<Result<_, _>>()?,
+        (None, true) => hung,
     };
-    let known: Vec<&str> = outing.kit.antennas.iter().map(|a| a.id.as_str()).collect();
-    let find = |id: &str| {
-        outing
-            .kit
-            .antenna(id)
-            .cloned()
-            .ok_or_else(|| Failure::input(format!("{id}: no such antenna; this outing has {}", known.join(", "))))
-    };
-    let antennas = ids.into_iter().map(find).collect::<Result<Vec<_>, _>>()?;
     Ok((antennas, Some(outing)))
+}
+
+/// The kit's antennas, each as it hangs at the first site where that says how.
+fn hung(outing: &Outing) -> Vec<Antenna> {
+    let there = |antenna: &Antenna| {
+        let site = outing.sites.first()?;
+        outing.antennas_at(site).find(|a| a.id == antenna.id).cloned()
+    };
+    let kit = outing.kit.antennas.iter();
+    kit.map(|a| there(a).unwrap_or_else(|| a.clone())).collect()
+}
+
+fn named(antennas: &[Antenna], id: &str) -> Result<Antenna, Failure> {
+    let known: Vec<&str> = antennas.iter().map(|a| a.id.as_str()).collect();
+    antennas
+        .iter()
+        .find(|a| a.id.as_str() == id)
+        .cloned()
+        .ok_or_else(|| Failure::input(format!("{id}: no such antenna; this outing has {}", known.join(", "))))
+}
+
+fn usual(word: &str) -> Result<Antenna, Failure> {
+    typical::antenna(word)
+        .ok_or_else(|| Failure::input(format!("{word}: has no usual measures; write it into an outing file")))
 }
 
 fn ground(args: &AntennaArgs, outing: Option<&Outing>) -> (String, GroundConstants) {
     if let Some(word) = args.ground {
-        let class = ground_class(word);
-        return (format!("{class:?} ground").to_lowercase(), class.constants());
+        let (said, class) = ground_class(word);
+        return (said.to_owned(), class.constants());
     }
     match outing.and_then(|o| o.sites.first()) {
         Some(site) => (format!("the ground of {}", site.name), site.ground.constants()),
@@ -105,16 +150,16 @@ fn ground(args: &AntennaArgs, outing: Option<&Outing>) -> (String, GroundConstan
     }
 }
 
-fn ground_class(word: GroundArg) -> GroundClass {
+fn ground_class(word: GroundArg) -> (&'static str, GroundClass) {
     match word {
-        GroundArg::Sea => GroundClass::Sea,
-        GroundArg::FreshWater => GroundClass::FreshWater,
-        GroundArg::Wet => GroundClass::Wet,
-        GroundArg::Good => GroundClass::Good,
-        GroundArg::Average => GroundClass::Average,
-        GroundArg::Poor => GroundClass::Poor,
-        GroundArg::VeryDry => GroundClass::VeryDry,
-        GroundArg::City => GroundClass::City,
+        GroundArg::Sea => ("sea water", GroundClass::Sea),
+        GroundArg::FreshWater => ("fresh water", GroundClass::FreshWater),
+        GroundArg::Wet => ("wet ground", GroundClass::Wet),
+        GroundArg::Good => ("good ground", GroundClass::Good),
+        GroundArg::Average => ("average ground", GroundClass::Average),
+        GroundArg::Poor => ("poor ground", GroundClass::Poor),
+        GroundArg::VeryDry => ("very dry ground", GroundClass::VeryDry),
+        GroundArg::City => ("city ground", GroundClass::City),
     }
 }
 
@@ -141,62 +186,117 @@ fn frequencies(args: &AntennaArgs, outing: Option<&Outing>) -> Result<Vec<f64>, 
     Ok(freqs)
 }
 
-fn view(antenna: &Antenna, ground: &(String, GroundConstants), freqs_mhz: &[f64], power_w: f64) -> AntennaView {
-    let served: Vec<f64> = freqs_mhz.iter().copied().filter(|f| antenna.serves(*f)).collect();
-    let solved: Vec<(f64, Result<SolvedAntenna, String>)> = served
-        .par_iter()
-        .map(|f| (*f, solve_antenna(antenna, ground.1, *f)))
-        .collect();
-    let failed = solved
-        .iter()
-        .filter_map(|(f, s)| s.as_ref().err().map(|why| format!("{f} MHz: {why}")))
-        .collect();
-    let mut notes =
-        vec!["gains are power gains over this ground, all losses of wire, coils and ground in them".to_owned()];
-    if served.len() < freqs_mhz.len() {
-        notes.push("bands for which the outing does not mean it are left out".to_owned());
-    }
-    AntennaView {
-        antenna: antenna.id.to_string(),
-        name: antenna.name.clone(),
-        kind: antenna.kind.word().to_owned(),
-        place: ground.0.clone(),
-        power_w,
-        bands: solved
-            .iter()
-            .filter_map(|(f, s)| s.as_ref().ok().map(|s| band_view(s, *f, power_w)))
-            .collect(),
-        failed,
-        notes,
-    }
+/// Where and on what the antennas are looked at.
+struct Bench {
+    place: String,
+    ground: GroundConstants,
+    freqs_mhz: Vec<f64>,
+    /// The frequencies were asked for by the user, so that none is left out.
+    asked: bool,
+    power_w: f64,
+    store: Solutions,
 }
 
-fn write_svg(file: &Path, antenna: &Antenna, ground: GroundConstants, freqs_mhz: &[f64]) -> Result<(), Failure> {
-    let freq_mhz = freqs_mhz.iter().copied().find(|f| antenna.serves(*f)).unwrap_or(7.05);
-    let built = built_at(antenna, ground, freq_mhz).map_err(Failure::input)?;
-    let solved = solve_antenna(antenna, ground, freq_mhz).map_err(Failure::input)?;
-    std::fs::write(file, drawing(&antenna.name, freq_mhz, &built, &solved))
-        .map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;
-    anstream::eprintln!("Drawn: {} on {freq_mhz} MHz in {}", antenna.name, file.display());
-    Ok(())
+impl Bench {
+    fn freqs_of(&self, antenna: &Antenna) -> Vec<f64> {
+        let wanted = |f: &f64| self.asked || antenna.serves(*f);
+        self.freqs_mhz.iter().copied().filter(wanted).collect()
+    }
+
+    fn solved(&self, antenna: &Antenna, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, String> {
+        solved_in(&self.store, antenna, self.ground, freq_mhz)
+    }
+
+    fn view(&self, antenna: &Antenna) -> AntennaView {
+        let freqs_mhz = self.freqs_of(antenna);
+        let mut view = AntennaView {
+            antenna: antenna.id.to_string(),
+            name: antenna.name.clone(),
+            kind: antenna.kind.word().to_owned(),
+            place: self.place.clone(),
+            azimuth_true_deg: axis_bearing_deg(antenna),
+            feed_ratio: feed_ratio(antenna),
+            power_w: self.power_w,
+            bands: Vec::new(),
+            failed: Vec::new(),
+            notes: self.notes(antenna, &freqs_mhz),
+        };
+        if template_of(antenna).is_none() {
+            let why = "the outing declares how it works, so that there is no wire to compute";
+            view.failed.push(format!("{}: {why}", antenna.name));
+            return view;
+        }
+        let bands: Vec<_> = freqs_mhz
+            .par_iter()
+            .map(|f| (*f, self.solved(antenna, *f), self.width_khz(antenna, *f)))
+            .collect();
+        for (freq_mhz, solved, width_swr2_khz) in bands {
+            let facts = BandFacts {
+                freq_mhz,
+                power_w: self.power_w,
+                feed_ratio: view.feed_ratio,
+                width_swr2_khz,
+            };
+            match solved {
+                Ok(solved) => view.bands.push(band_view(&solved, &facts)),
+                Err(why) => view.failed.push(format!("{} on {freq_mhz} MHz: {why}", antenna.name)),
+            }
+        }
+        view
+    }
+
+    fn width_khz(&self, antenna: &Antenna, freq_mhz: f64) -> Option<f64> {
+        width_khz(antenna, self.ground, freq_mhz, WIDTH_SWR).ok()
+    }
+
+    fn notes(&self, antenna: &Antenna, freqs_mhz: &[f64]) -> Vec<String> {
+        let mut notes = vec![
+            "gains are power gains over this ground, with all losses of wire, coils and ground in them".to_owned(),
+        ];
+        if axis_bearing_deg(antenna).is_none() {
+            notes.push(
+                "no direction is stated: a plan uses the mean around the compass, this table the best bearing".into(),
+            );
+        }
+        if freqs_mhz.len() < self.freqs_mhz.len() {
+            notes.push("bands for which the outing does not mean it are left out".into());
+        }
+        notes
+    }
+
+    fn write_svg(&self, file: &Path, antenna: &Antenna) -> Result<(), Failure> {
+        let freq_mhz = self.freqs_of(antenna).first().copied().unwrap_or(USUAL_MHZ[2]);
+        let built = built_at(antenna, self.ground, freq_mhz).map_err(Failure::input)?;
+        let solved = self.solved(antenna, freq_mhz).map_err(Failure::input)?;
+        let picture = Picture {
+            name: &antenna.name,
+            place: &self.place,
+            freq_mhz,
+            built: &built,
+            solved: &solved,
+        };
+        std::fs::write(file, drawing(&picture))
+            .map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;
+        anstream::eprintln!("Drawn: {} on {freq_mhz} MHz in {}", antenna.name, file.display());
+        Ok(())
+    }
 }
 
 fn wires(file: &Path, args: &AntennaArgs) -> Result<(), Failure> {
     let [freq_mhz] = *args.mhz.as_slice() else {
         return Err(Failure::input("--wires needs exactly one --mhz"));
     };
-    let freq_mhz = input::within_limit("--mhz", freq_mhz, limits::FREQ_MHZ)?;
+    if !WIRE_LIST_MHZ.contains(&freq_mhz) {
+        let (low, high) = (WIRE_LIST_MHZ.start(), WIRE_LIST_MHZ.end());
+        return Err(Failure::input(format!("--mhz {freq_mhz}: must be {low} to {high} MHz")));
+    }
     let text = read_text(file).map_err(Failure::input)?;
-    let list = wire_list::parse(&text).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
-    let view = wire_list::solve(&list, freq_mhz).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
+    let said = |e: String| Failure::input(format!("{}: {e}", file.display()));
+    let parsed = wire_list::parse(&text).map_err(said)?;
+    let view = wire_list::solve(&parsed, freq_mhz).map_err(said)?;
     if args.json {
         return print_json(&view);
     }
-    anstream::println!(
-        "{freq_mhz} MHz: {:.2} {:+.2}j ohm, {:.1} % radiated. --json gives the gains.",
-        view.r_ohm,
-        view.x_ohm,
-        view.efficiency * 100.0
-    );
+    anstream::print!("{}", wire_list::text(&view));
     Ok(())
 }

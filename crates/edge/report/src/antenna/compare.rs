@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use crate::antenna::view::AntennaView;
-use crate::numbers::rounded;
+use crate::numbers::{rounded, share_words};
+use crate::wrap::paragraph;
 
 /// For what the antennas are ranked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -72,28 +73,35 @@ fn ranks_on(views: &[AntennaView], aim: Aim, freq_mhz: f64) -> Vec<RankView> {
     ranks
 }
 
-/// The ranking as text.
+/// The ranking as text: the best on each band in one sentence, then all.
 #[must_use]
 pub fn ranking_text(ranks: &[RankView], aim: Aim) -> String {
-    let mut out = String::new();
-    let what = match aim {
-        Aim::Near => "near (mean gain at 60° to 90°, around the compass)",
-        Aim::Far => "far (mean gain at 10° to 30°, around the compass)",
+    let (word, what) = match aim {
+        Aim::Near => ("near", "60° to 90°"),
+        Aim::Far => ("far", "10° to 30°"),
     };
-    let _ = writeln!(
-        out,
-        "Which antenna for {what}\n\n  MHz  rank  antenna               gain      efficiency"
-    );
+    let best: Vec<String> = ranks
+        .iter()
+        .filter(|r| r.rank == 1)
+        .map(|r| format!("{} on {:.1} MHz", r.antenna, r.freq_mhz))
+        .collect();
+    let mut out = paragraph(&format!("Best for {word}: {}.", best.join(", ")), "", "");
+    let _ = writeln!(out, "\n   MHz  rank  antenna                    gain   radiated");
     for rank in ranks {
         let _ = writeln!(
             out,
-            "{:>6.2} {:>4}  {:<20} {:>6.1} dBi {:>8.1} %",
+            "{:>6.2} {:>5}  {:<20} {:>6.1} dBi {:>8} %",
             rank.freq_mhz,
             rank.rank,
             rank.antenna.chars().take(20).collect::<String>(),
             rank.gain_dbi,
-            rank.efficiency * 100.0
+            share_words(rank.efficiency)
         );
     }
+    let note = format!(
+        "Note: gain is the mean at {what} above the horizon and around the compass, with all losses of wire, coils and ground; what tuner, transformer and line take comes on top."
+    );
+    let _ = writeln!(out);
+    out.push_str(&paragraph(&note, "", "  "));
     out
 }

@@ -2,148 +2,253 @@
 
 use std::fmt::Write as _;
 
-use crate::antenna::view::{AntennaView, BandView};
+use crate::antenna::view::{AntennaView, BandView, LISTED_ELEVATIONS_DEG};
+use crate::numbers::share_words;
 use crate::wrap::paragraph;
 
 /// Voltage across a part from which a burn hazard is named, V rms (common practice: 50 V is the usual touch limit at low
 /// frequency; radio-frequency burns begin lower on bare skin, so nothing is called safe below it either).
 pub const BURN_V: f64 = 50.0;
 /// Gain toward the zenith from which an antenna counts as good for short paths, dBi (a judgement).
-const GOOD_NEAR_DBI: f64 = -3.0;
+pub const GOOD_NEAR_DBI: f64 = -3.0;
 /// Gain at 20° from which an antenna counts as good for long paths, dBi (a judgement).
-const GOOD_FAR_DBI: f64 = -5.0;
+pub const GOOD_FAR_DBI: f64 = -5.0;
 
 /// The whole text.
 #[must_use]
 pub fn antenna_text(view: &AntennaView) -> String {
     let mut out = paragraph(&answer(view), "", "");
-    let _ = writeln!(out, "\n{} ({}) over {}\n", view.name, view.kind, view.place);
-    let _ = writeln!(
-        out,
-        "  MHz   R ohm   X ohm   SWR50  efficiency   zenith  60°  40°  20°  10°  (dBi, best way)"
-    );
-    for band in &view.bands {
-        let at = |elevation: f64| {
-            band.gain
-                .iter()
-                .find(|g| g.elevation_deg == elevation)
-                .map_or(f64::NAN, |g| g.best_dbi)
-        };
-        let _ = writeln!(
-            out,
-            "{:>6.2} {:>7.1} {:>7.0} {:>7} {:>9.1} %  {:>6.1} {:>5.0}{:>5.0}{:>5.0}{:>5.0}",
-            band.freq_mhz,
-            band.r_ohm,
-            band.x_ohm,
-            swr(band.swr_50_ohm),
-            band.efficiency * 100.0,
-            band.zenith_dbi,
-            at(60.0),
-            at(40.0),
-            at(20.0),
-            at(10.0)
-        );
+    out.push('\n');
+    out.push_str(&paragraph(&place(view), "", ""));
+    if !view.bands.is_empty() {
+        gains(&mut out, view);
+        patterns(&mut out, view);
+        feeds(&mut out, view);
     }
-    patterns(&mut out, view);
-    losses(&mut out, view);
     notes(&mut out, view);
     out
 }
 
-/// One sentence: what it is good for.
+/// One sentence: what it is good for on each band.
 fn answer(view: &AntennaView) -> String {
-    let named = |good: &dyn Fn(&BandView) -> bool| -> String {
-        let list: Vec<String> = view
-            .bands
-            .iter()
-            .filter(|b| good(b))
-            .map(|b| format!("{:.1}", b.freq_mhz))
-            .collect();
-        if list.is_empty() {
-            "nowhere".into()
-        } else {
-            format!("on {} MHz", list.join(", "))
+    if view.bands.is_empty() {
+        return format!("{}: nothing can be said of it.", view.name);
+    }
+    let words = [
+        (true, true, "for near and far"),
+        (true, false, "for near"),
+        (false, true, "for far"),
+        (false, false, "weak everywhere"),
+    ];
+    let parts: Vec<String> = words
+        .iter()
+        .filter_map(|(near, far, word)| {
+            let named: Vec<String> = view
+                .bands
+                .iter()
+                .filter(|b| good_near(b) == *near && good_far(b) == *far)
+                .map(|b| format!("{:.1}", b.freq_mhz))
+                .collect();
+            (!named.is_empty()).then(|| format!("{word} on {} MHz", named.join(", ")))
+        })
+        .collect();
+    format!("{} works {}.", view.name, parts.join("; "))
+}
+
+fn good_near(band: &BandView) -> bool {
+    band.zenith_dbi >= GOOD_NEAR_DBI
+}
+
+fn good_far(band: &BandView) -> bool {
+    band.gain
+        .iter()
+        .any(|g| g.elevation_deg == 20.0 && g.best_dbi >= GOOD_FAR_DBI)
+}
+
+fn place(view: &AntennaView) -> String {
+    let direction = match view.azimuth_true_deg {
+        Some(azimuth) => format!("running toward {azimuth:.0}° true"),
+        None => "turned as suits".to_owned(),
+    };
+    format!("{} ({}) over {}, {direction}.", view.name, view.kind, view.place)
+}
+
+/// Impedance, efficiency and gain by angle.
+fn gains(out: &mut String, view: &AntennaView) {
+    out.push_str("\n   MHz   R ohm   X ohm  radiated    gain in dBi at its best bearing, by angle\n");
+    let mut head = " ".repeat(33);
+    for elevation in LISTED_ELEVATIONS_DEG.iter().rev() {
+        let _ = write!(head, "{:>5}", format!("{elevation:.0}°"));
+    }
+    let _ = writeln!(out, "{head}");
+    for band in &view.bands {
+        let _ = write!(
+            out,
+            "{:>6.2} {:>7} {:>7.0} {:>7} % ",
+            band.freq_mhz,
+            ohms(band.r_ohm),
+            band.x_ohm,
+            share_words(band.efficiency)
+        );
+        for gain in band.gain.iter().rev() {
+            let _ = write!(out, "{:>5}", dbi(gain.best_dbi));
         }
-    };
-    let low = |b: &BandView| {
-        b.gain
-            .iter()
-            .any(|g| g.elevation_deg == 20.0 && g.best_dbi >= GOOD_FAR_DBI)
-    };
-    format!(
-        "{}: good straight up (short paths) {}; good at low angles (long paths) {}.",
-        view.name,
-        named(&|b| b.zenith_dbi >= GOOD_NEAR_DBI),
-        named(&low)
-    )
+        out.push('\n');
+    }
+}
+
+fn ohms(value: f64) -> String {
+    if value < 9.95 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.0}")
+    }
+}
+
+/// Whole decibels; no figure for what is a null.
+fn dbi(value: f64) -> String {
+    if value <= -40.0 {
+        "null".into()
+    } else {
+        // No "-0".
+        format!("{:.0}", value.round() + 0.0)
+    }
+}
+
+/// Bands beside each other in one drawing.
+const DRAWN_TOGETHER: usize = 5;
+/// Decibels that one block of a bar stands for, and the gain at its foot, dBi.
+const BLOCK_DB: f64 = 2.5;
+const FOOT_DBI: f64 = -20.0;
+
+/// Elevation cuts as bars, the bands side by side.
+fn patterns(out: &mut String, view: &AntennaView) {
+    out.push_str("\nPattern from straight up to the horizon; a block is 2.5 dB, from -20 dBi\n");
+    for bands in view.bands.chunks(DRAWN_TOGETHER) {
+        let mut head = " ".repeat(5);
+        for band in bands {
+            let _ = write!(head, "{:<15}", format!("{:.2} MHz", band.freq_mhz));
+        }
+        let _ = writeln!(out, "{}", head.trim_end());
+        for (index, elevation) in LISTED_ELEVATIONS_DEG.iter().enumerate().rev() {
+            let mut line = format!("{:>3}° ", elevation);
+            for band in bands {
+                let gain = band.gain.get(index).map_or(FOOT_DBI, |g| g.best_dbi);
+                let _ = write!(line, "{:<15}", bar(gain));
+            }
+            let _ = writeln!(out, "{}", line.trim_end());
+        }
+    }
+}
+
+fn bar(gain_dbi: f64) -> String {
+    let blocks = ((gain_dbi - FOOT_DBI) / BLOCK_DB).round().clamp(0.0, 14.0) as usize;
+    if blocks == 0 { "·".into() } else { "█".repeat(blocks) }
+}
+
+/// What the line sees, and where the power goes.
+fn feeds(out: &mut String, view: &AntennaView) {
+    out.push_str("\n   MHz  SWR on 50 ohm  width at SWR 2   power: sky  ground  wire  coils, caps\n");
+    for band in &view.bands {
+        let swr = band.swr_50_ohm.map_or("matched".into(), swr);
+        let width = band.width_swr2_khz.map_or("-".into(), |w| format!("{w:.0} kHz"));
+        let percent = |share: f64| format!("{:.0} %", (share * 100.0).max(0.0));
+        let _ = writeln!(
+            out,
+            "{:>6.2} {swr:>14} {width:>15} {:>12} {:>7} {:>5} {:>12}",
+            band.freq_mhz,
+            format!("{} %", share_words(band.efficiency)),
+            percent(band.lost_in_ground),
+            percent(band.lost_in_wire),
+            percent(band.lost_in_loads)
+        );
+    }
+    if view.feed_ratio != 1.0 {
+        let _ = writeln!(
+            out,
+            "        (behind its {:.0}:1 transformer, as if that had no loss)",
+            view.feed_ratio
+        );
+    }
+    hazards(out, view);
 }
 
 fn swr(value: f64) -> String {
     if value >= 100.0 {
-        "> 99".into()
+        "over 99".into()
     } else {
         format!("{value:.1}")
     }
 }
 
-/// Elevation cuts as bars: one line an angle, the best way at that angle.
-fn patterns(out: &mut String, view: &AntennaView) {
+/// Kilovolts stand beside the part that bears them.
+fn hazards(out: &mut String, view: &AntennaView) {
+    let mut lines = Vec::new();
     for band in &view.bands {
-        let _ = writeln!(
-            out,
-            "\n{:.2} MHz, gain by angle above the horizon (one block is 2 dB, from -20 dBi)",
-            band.freq_mhz
-        );
-        for g in band.gain.iter().rev() {
-            let blocks = ((g.best_dbi + 20.0) / 2.0).round().clamp(0.0, 16.0) as usize;
-            let bar = "█".repeat(blocks);
-            let _ = writeln!(out, "  {:>3.0}° {:>6.1} dBi {bar}", g.elevation_deg, g.best_dbi);
+        for (v, a) in band
+            .load_rms_v
+            .iter()
+            .zip(&band.load_rms_a)
+            .filter(|(v, _)| **v >= BURN_V)
+        {
+            lines.push(format!("{:.2} MHz: {v:.0} V and {a:.1} A rms", band.freq_mhz));
         }
     }
-}
-
-fn losses(out: &mut String, view: &AntennaView) {
-    let _ = writeln!(
-        out,
-        "\nWhere the power goes, per cent: sky, ground, wire, coils and capacitors"
+    if lines.is_empty() {
+        return;
+    }
+    let text = format!(
+        "with {} W the coil or capacitor bears {}. It burns and arcs: nobody touches it while sending.",
+        view.power_w,
+        lines.join("; ")
     );
-    for band in &view.bands {
-        let _ = writeln!(
-            out,
-            "{:>6.2} MHz {:>5.1} {:>5.1} {:>5.1} {:>5.1}",
-            band.freq_mhz,
-            band.efficiency * 100.0,
-            band.lost_in_ground * 100.0,
-            band.lost_in_wire * 100.0,
-            band.lost_in_loads * 100.0
-        );
-        for (v, a) in band.load_rms_v.iter().zip(&band.load_rms_a) {
-            if *v >= BURN_V {
-                let text = format!(
-                    "{v:.0} V and {a:.1} A rms at a coil or capacitor with {} W: it burns and arcs, nobody touches it.",
-                    view.power_w
-                );
-                out.push_str(&paragraph(&text, "       Caution: ", "       "));
-            }
-        }
-    }
+    out.push_str(&paragraph(&text, "Caution: ", "  "));
 }
 
 fn notes(out: &mut String, view: &AntennaView) {
     out.push('\n');
-    let mut said: Vec<&String> = Vec::new();
-    for note in view.notes.iter().chain(view.bands.iter().flat_map(|b| &b.notes)) {
-        if !said.contains(&note) {
-            said.push(note);
-            out.push_str(&paragraph(&format!("Note: {}.", note.trim_end_matches('.')), "", "  "));
-        }
+    for (note, bands) in gathered(view) {
+        let which = if bands.is_empty() {
+            String::new()
+        } else {
+            format!("{} MHz: ", bands.join(", "))
+        };
+        out.push_str(&paragraph(
+            &format!("Note: {which}{}.", note.trim_end_matches('.')),
+            "",
+            "  ",
+        ));
     }
     for failed in &view.failed {
-        out.push_str(&paragraph(&format!("Not computed: {failed}."), "", "  "));
+        out.push_str(&paragraph(
+            &format!("Not computed: {}.", failed.trim_end_matches('.')),
+            "",
+            "  ",
+        ));
     }
     out.push_str(&paragraph(
         "Caution: wire ends and feed burn while sending; keep all of it away from power lines and people; lower it when thunder is heard.",
         "",
         "  ",
     ));
+}
+
+/// Notes once each, with the bands that they belong to.
+fn gathered(view: &AntennaView) -> Vec<(&str, Vec<String>)> {
+    let mut said: Vec<(&str, Vec<String>)> = view.notes.iter().map(|n| (n.as_str(), Vec::new())).collect();
+    for band in &view.bands {
+        for note in &band.notes {
+            let freq = format!("{:.1}", band.freq_mhz);
+            match said.iter_mut().find(|(known, _)| *known == note) {
+                Some((_, bands)) => bands.push(freq),
+                None => said.push((note, vec![freq])),
+            }
+        }
+    }
+    for (_, bands) in &mut said {
+        if bands.len() == view.bands.len() {
+            bands.clear();
+        }
+    }
+    said
 }

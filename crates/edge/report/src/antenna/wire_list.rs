@@ -1,10 +1,15 @@
 //! The plain wire list as JSON, and its answer. The format is described in docs/guide/wire-list.md.
 
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
 use farhop_antenna::wire_list::{ListedLoad, ListedWire, WireList};
 use farhop_antenna::{Ground, Solution, dbi};
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
-use crate::numbers::rounded;
+use crate::numbers::{rounded, share_words};
+use crate::wrap::paragraph;
 
 /// A wire in JSON.
 #[derive(Debug, Deserialize)]
@@ -39,14 +44,6 @@ struct LoadIn {
     c_f: Option<f64>,
 }
 
-/// The ground in JSON: a word or constants.
-#[derive(Debug, Deserialize)]
-#[serde(untagged)]
-enum GroundIn {
-    Word(String),
-    Constants(ConstantsIn),
-}
-
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct ConstantsIn {
@@ -54,9 +51,8 @@ struct ConstantsIn {
     sigma_s_per_m: f64,
 }
 
-/// The list in JSON.
+/// The list in JSON. Other keys, such as a name, are said to be unused.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
 struct ListIn {
     wires: Vec<WireIn>,
     #[serde(default)]
@@ -64,29 +60,45 @@ struct ListIn {
     source: SourceIn,
     #[serde(default)]
     loads: Vec<LoadIn>,
-    ground: GroundIn,
+    ground: Value,
+    #[serde(flatten)]
+    others: BTreeMap<String, Value>,
+}
+
+/// The ground: a word or constants.
+fn ground(value: &Value) -> Result<Ground, String> {
+    match value {
+        Value::String(word) if word == "free" => Ok(Ground::Free),
+        Value::String(word) if word == "perfect" => Ok(Ground::Perfect),
+        Value::Object(_) => {
+            let c: ConstantsIn = serde_json::from_value(value.clone()).map_err(|e| format!("ground: {e}"))?;
+            Ok(Ground::Real {
+                eps_r: c.eps_r,
+                sigma_s_per_m: c.sigma_s_per_m,
+            })
+        }
+        other => Err(format!(
+            "ground {other}: use \"free\", \"perfect\" or {{\"eps_r\": 13, \"sigma_s_per_m\": 0.005}}"
+        )),
+    }
+}
+
+/// A list that was read, and what of the text was not used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Parsed {
+    /// The list.
+    pub list: WireList,
+    /// Keys that mean nothing here.
+    pub unused: Vec<String>,
 }
 
 /// Reads a wire list. Wires are counted from 0.
 ///
 /// # Errors
 /// Says what is wrong and where in the text.
-pub fn parse(text: &str) -> Result<WireList, String> {
-    let list: ListIn =
-        serde_json::from_str(text).map_err(|e| format!("line {}, column {}: {e}", e.line(), e.column()))?;
-    let ground = match list.ground {
-        GroundIn::Word(word) if word == "free" => Ground::Free,
-        GroundIn::Word(word) if word == "perfect" => Ground::Perfect,
-        GroundIn::Word(word) => {
-            return Err(format!(
-                "ground \"{word}\": use \"free\", \"perfect\" or {{\"eps_r\": 13, \"sigma_s_per_m\": 0.005}}"
-            ));
-        }
-        GroundIn::Constants(c) => Ground::Real {
-            eps_r: c.eps_r,
-            sigma_s_per_m: c.sigma_s_per_m,
-        },
-    };
+pub fn parse(text: &str) -> Result<Parsed, String> {
+    let list: ListIn = serde_json::from_str(text).map_err(|e| e.to_string())?;
+    let ground = ground(&list.ground)?;
     let count = list.wires.len();
     let exists = |what: &str, wire: usize| {
         if wire < count {
@@ -113,13 +125,16 @@ pub fn parse(text: &str) -> Result<WireList, String> {
         l_h: l.l_h.unwrap_or(0.0),
         c_f: l.c_f.unwrap_or(0.0),
     };
-    Ok(WireList {
-        wires: list.wires.iter().map(wire).collect(),
-        conductor_s_per_m: list.conductor_s_per_m,
-        source_wire: list.source.wire,
-        source_position: list.source.position,
-        loads: list.loads.iter().map(load).collect(),
-        ground,
+    Ok(Parsed {
+        list: WireList {
+            wires: list.wires.iter().map(wire).collect(),
+            conductor_s_per_m: list.conductor_s_per_m,
+            source_wire: list.source.wire,
+            source_position: list.source.position,
+            loads: list.loads.iter().map(load).collect(),
+            ground,
+        },
+        unused: list.others.into_keys().collect(),
     })
 }
 
@@ -155,6 +170,9 @@ pub struct WireListView {
     pub notes: Vec<String>,
 }
 
+/// How azimuths are counted here.
+const AZIMUTH_WORDS: &str = "degrees counter-clockwise from +x";
+
 /// Lowest figure shown, dBi.
 const FLOOR_DBI: f64 = -99.99;
 
@@ -162,9 +180,41 @@ const FLOOR_DBI: f64 = -99.99;
 ///
 /// # Errors
 /// Says in words why the wires cannot be solved.
-pub fn solve(list: &WireList, freq_mhz: f64) -> Result<WireListView, String> {
-    let solution = Solution::new(&list.antenna(), freq_mhz).map_err(|e| e.to_string())?;
+pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, String> {
+    let solution = Solution::new(&parsed.list.antenna(), freq_mhz).map_err(|e| e.to_string())?;
     let split = &solution.split;
+    let mut notes: Vec<String> = solution.cautions.iter().map(ToString::to_string).collect();
+    notes.extend(
+        parsed
+            .unused
+            .iter()
+            .map(|key| format!("\"{key}\" is not part of a wire list and was not used")),
+    );
+    Ok(WireListView {
+        freq_mhz,
+        r_ohm: significant(solution.impedance_ohm.re),
+        x_ohm: significant(solution.impedance_ohm.im),
+        efficiency: significant(split.sky),
+        lost_in_conductor: significant(split.conductor),
+        lost_in_loads: significant(split.loads),
+        lost_in_ground: significant(split.ground),
+        average_gain: solution.average_gain.map(|g| rounded(g, 5)),
+        azimuth: AZIMUTH_WORDS,
+        gain: gains(&solution),
+        notes,
+    })
+}
+
+/// Seven digits: efficiencies of small loops begin far behind the point.
+fn significant(value: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    rounded(value, 6 - value.abs().log10().floor() as i32)
+}
+
+/// Gains on a grid of 5° in elevation and 30° in azimuth.
+fn gains(solution: &Solution) -> Vec<GainView> {
     let elevations = (1..=18).map(|i| f64::from(i) * 5.0);
     let mut gain = Vec::new();
     for elevation_deg in elevations {
@@ -181,17 +231,48 @@ pub fn solve(list: &WireList, freq_mhz: f64) -> Result<WireListView, String> {
             });
         }
     }
-    Ok(WireListView {
-        freq_mhz,
-        r_ohm: rounded(solution.impedance_ohm.re, 6),
-        x_ohm: rounded(solution.impedance_ohm.im, 6),
-        efficiency: rounded(split.sky, 6),
-        lost_in_conductor: rounded(split.conductor, 6),
-        lost_in_loads: rounded(split.loads, 6),
-        lost_in_ground: rounded(split.ground, 6),
-        average_gain: solution.average_gain.map(|g| rounded(g, 5)),
-        azimuth: "counter-clockwise from +x, degrees",
-        gain,
-        notes: solution.cautions.iter().map(ToString::to_string).collect(),
-    })
+    gain
 }
+
+/// The answer as text.
+#[must_use]
+pub fn text(view: &WireListView) -> String {
+    let answer = format!(
+        "{} MHz: {:.2} {:+.2}j ohm; {} % radiated, {} % lost in the ground, {} % in the wire, {} % in loads.",
+        view.freq_mhz,
+        view.r_ohm,
+        view.x_ohm,
+        share_words(view.efficiency),
+        share_words(view.lost_in_ground),
+        share_words(view.lost_in_conductor),
+        share_words(view.lost_in_loads)
+    );
+    let mut out = paragraph(&answer, "", "");
+    let _ = writeln!(
+        out,
+        "\nGain in dBi by elevation (down) and azimuth (across, {AZIMUTH_WORDS})\n"
+    );
+    let mut head = " ".repeat(5);
+    (0..12).for_each(|a| {
+        let _ = write!(head, "{:>6}", format!("{}°", a * 30));
+    });
+    let _ = writeln!(out, "{head}");
+    for row in view.gain.chunks(12).rev() {
+        let _ = write!(
+            out,
+            "{:>5}",
+            format!("{:.0}°", row.first().map_or(0.0, |g| g.elevation_deg))
+        );
+        row.iter().for_each(|g| {
+            let _ = write!(out, "{:>6.1}", g.dbi);
+        });
+        out.push('\n');
+    }
+    for note in &view.notes {
+        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,69 @@
+//! An antenna as a picture: the wires from the side and from above with their measures, and the pattern over ground.
+
+mod canvas;
+mod labels;
+mod pattern;
+mod views;
+
+use farhop_antenna::templates::Built;
+use farhop_forecast::engine::SolvedAntenna;
+
+use canvas::{Canvas, Spot};
+
+/// What is drawn.
+#[derive(Clone, Copy, Debug)]
+pub struct Picture<'a> {
+    /// Name of the antenna.
+    pub name: &'a str,
+    /// Where it hangs, in words: `average ground`.
+    pub place: &'a str,
+    /// Frequency, MHz.
+    pub freq_mhz: f64,
+    /// Wires, supports, measures.
+    pub built: &'a Built,
+    /// How it works.
+    pub solved: &'a SolvedAntenna,
+}
+
+/// Width of the picture, user units.
+const WIDTH: f64 = 820.0;
+/// Margin around everything, and between the two columns.
+const MARGIN: f64 = 30.0;
+/// Width of a column.
+const COLUMN: f64 = (WIDTH - 3.0 * MARGIN) / 2.0;
+/// Height of the head.
+const HEAD: f64 = 84.0;
+/// Height of a pattern with its title and its foot.
+const PATTERN: f64 = 420.0;
+
+/// One drawing of one antenna on one frequency, as SVG.
+#[must_use]
+pub fn drawing(picture: &Picture<'_>) -> String {
+    let views = views::Views::new(picture);
+    let height = HEAD + views.height() + PATTERN + MARGIN;
+    let mut canvas = Canvas::new(WIDTH, height);
+    head(&mut canvas, picture);
+    let (left, right) = (MARGIN, 2.0 * MARGIN + COLUMN);
+    views.draw(&mut canvas, (left, HEAD), (right, HEAD));
+    let top = HEAD + views.height();
+    pattern::elevation_cuts(&mut canvas, picture.solved, Spot { x: left, y: top });
+    pattern::azimuth_cuts(&mut canvas, picture.solved, Spot { x: right, y: top });
+    canvas.finished()
+}
+
+fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
+    let name: String = picture.name.chars().take(64).collect();
+    canvas.text(Spot { x: MARGIN, y: 38.0 }, 20.0, &name);
+    let zenith_dbi = picture.solved.pattern.gain_dbi(90.0, 0.0);
+    let (elevation_deg, _, gain_dbi) = picture.solved.pattern.strongest();
+    let answer = format!(
+        "{} MHz over {}: {} % of its power radiated, {zenith_dbi:+.1} dBi straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°",
+        picture.freq_mhz,
+        picture.place,
+        crate::numbers::share_words(picture.solved.efficiency)
+    );
+    canvas.text(Spot { x: MARGIN, y: 62.0 }, 14.0, &answer);
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,117 @@
+//! The pattern over the ground and around, on one fixed scale so that two pictures can be laid side by side.
+
+use farhop_antenna::orientation::engine_azimuth_deg;
+use farhop_forecast::engine::SolvedAntenna;
+
+use crate::antenna::drawing::COLUMN;
+use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot};
+
+/// Gain at the rim and at the centre, dBi.
+const RIM_DBI: f64 = 10.0;
+const CENTRE_DBI: f64 = -30.0;
+/// Rings, dBi.
+const RINGS_DBI: [f64; 4] = [-20.0, -10.0, 0.0, RIM_DBI];
+/// Radius of the rim.
+const RIM: f64 = COLUMN / 2.0 - 34.0;
+
+/// Radius of a gain: linear in dB.
+fn radius(gain_dbi: f64) -> f64 {
+    RIM * ((gain_dbi - CENTRE_DBI) / (RIM_DBI - CENTRE_DBI)).clamp(0.0, 1.0)
+}
+
+/// A point at a screen angle (degrees, counter-clockwise from the right).
+fn polar(centre: Spot, radius: f64, angle_deg: f64) -> Spot {
+    let (sin, cos) = angle_deg.to_radians().sin_cos();
+    centre.by(radius * cos, -radius * sin)
+}
+
+/// The cut along the antenna (full) and across it (broken).
+pub(super) fn elevation_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spot) {
+    canvas.text(top.by(0.0, 16.0), 14.0, "Over the ground");
+    let centre = top.by(COLUMN / 2.0, RIM + 60.0);
+    for ring_dbi in RINGS_DBI {
+        canvas.half_ring(centre, radius(ring_dbi));
+    }
+    for angle in [10.0_f64, 30.0, 60.0, 90.0, 120.0, 150.0, 170.0] {
+        canvas.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
+        let shown = angle.min(180.0 - angle);
+        canvas.label(
+            polar(centre, RIM + 14.0, angle).by(0.0, 4.0),
+            11.0,
+            &format!("{shown:.0}°"),
+            INK,
+        );
+    }
+    for (across, broken) in [(0.0, false), (90.0, true)] {
+        let mut points = vec![centre];
+        points.extend((1..180).map(|angle| {
+            let angle = f64::from(angle);
+            let (elevation, azimuth) = if angle <= 90.0 {
+                (angle, across)
+            } else {
+                (180.0 - angle, across + 180.0)
+            };
+            polar(centre, radius(solved.pattern.gain_dbi(elevation, azimuth)), angle)
+        }));
+        canvas.curve(&points, broken, !broken);
+    }
+    canvas.line(centre.by(-RIM, 0.0), centre.by(RIM, 0.0), INK, 1.6);
+    for ring_dbi in RINGS_DBI {
+        let text = if ring_dbi == RIM_DBI {
+            "+10 dBi".into()
+        } else {
+            format!("{ring_dbi:+.0}")
+        };
+        canvas.label(centre.by(radius(ring_dbi), 16.0), 10.5, &text, INK);
+    }
+    let foot = centre.by(-COLUMN / 2.0, 44.0);
+    canvas.text(foot, 11.5, "full line: along the antenna; broken line: across it");
+}
+
+/// Around the compass where the direction is known, else around the antenna.
+pub(super) fn azimuth_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spot) {
+    canvas.text(top.by(0.0, 16.0), 14.0, "Around, at 20° and 60° above the horizon");
+    let centre = top.by(COLUMN / 2.0, RIM + 60.0);
+    for ring_dbi in RINGS_DBI {
+        canvas.ring(centre, radius(ring_dbi));
+        canvas.label(
+            polar(centre, radius(ring_dbi), 45.0),
+            10.5,
+            &format!("{ring_dbi:+.0}"),
+            INK,
+        );
+    }
+    let words: [(f64, &str); 4] = if solved.azimuth_deg.is_some() {
+        [(90.0, "N"), (0.0, "E"), (270.0, "S"), (180.0, "W")]
+    } else {
+        [(90.0, "across"), (0.0, "along"), (270.0, ""), (180.0, "")]
+    };
+    for (angle, word) in words {
+        let inset = if word.len() > 1 && angle == 0.0 { 18.0 } else { 13.0 };
+        canvas.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
+        canvas.label(polar(centre, RIM + inset, angle).by(0.0, 4.0), 12.0, word, INK);
+    }
+    for (elevation_deg, broken) in [(20.0, false), (60.0, true)] {
+        let points: Vec<Spot> = (0..120)
+            .map(|step| {
+                let angle = f64::from(step) * 3.0;
+                let gain_dbi = solved.pattern.gain_dbi(elevation_deg, engine_angle(solved, angle));
+                polar(centre, radius(gain_dbi), angle)
+            })
+            .collect();
+        canvas.curve(&points, broken, false);
+    }
+    canvas.text(
+        top.by(0.0, 2.0 * RIM + 104.0),
+        11.5,
+        "full line: 20°; broken line: 60°; rings in dBi",
+    );
+}
+
+/// Engine azimuth of a screen angle: north up where the direction is known, else the antenna to the right.
+fn engine_angle(solved: &SolvedAntenna, angle_deg: f64) -> f64 {
+    match solved.azimuth_deg {
+        Some(azimuth) => engine_azimuth_deg(90.0 - angle_deg, azimuth),
+        None => angle_deg,
+    }
+}

@@ -1,0 +1,211 @@
+//! The wires from the side and from above, at one scale.
+
+use farhop_antenna::templates::{Built, Dimension};
+
+use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot, TINT};
+use crate::antenna::drawing::labels::Labels;
+use crate::antenna::drawing::{COLUMN, Picture};
+
+/// Space for measures around the wires.
+const AROUND: f64 = 52.0;
+/// Height of the title above a view.
+const TITLE: f64 = 22.0;
+/// Least and largest height of the wires on paper.
+const HEIGHTS: (f64, f64) = (60.0, 290.0);
+/// Least span that is drawn, metres.
+const LEAST_SPAN_M: f64 = 0.5;
+
+/// A box of metres: left, right, down, up.
+#[derive(Clone, Copy)]
+struct Extent {
+    left: f64,
+    right: f64,
+    down: f64,
+    up: f64,
+}
+
+impl Extent {
+    fn of(points: impl Iterator<Item = [f64; 2]>) -> Self {
+        let nothing = Self {
+            left: f64::INFINITY,
+            right: f64::NEG_INFINITY,
+            down: f64::INFINITY,
+            up: f64::NEG_INFINITY,
+        };
+        points.fold(nothing, |e, [x, y]| Self {
+            left: e.left.min(x),
+            right: e.right.max(x),
+            down: e.down.min(y),
+            up: e.up.max(y),
+        })
+    }
+}
+
+/// Both views of one antenna.
+pub(super) struct Views<'a> {
+    built: &'a Built,
+    azimuth_deg: Option<f64>,
+    side: Extent,
+    above: Extent,
+    /// User units for a metre.
+    scale: f64,
+}
+
+impl<'a> Views<'a> {
+    pub(super) fn new(picture: &Picture<'a>) -> Self {
+        let built = picture.built;
+        let azimuth_deg = picture.solved.azimuth_deg;
+        let ends = || built.antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]);
+        let feet = ends().map(|p| [p[0], 0.0]);
+        let side = Extent::of(ends().map(seen_from_side).chain(feet));
+        let above = Extent::of(ends().map(|p| seen_from_above(p, azimuth_deg)));
+        let wide_m = (side.right - side.left).max(above.right - above.left).max(LEAST_SPAN_M);
+        let high_m = (side.up - side.down).max(above.up - above.down).max(LEAST_SPAN_M);
+        let scale = ((COLUMN - 2.0 * AROUND) / wide_m).min(HEIGHTS.1 / high_m);
+        Self {
+            built,
+            azimuth_deg,
+            side,
+            above,
+            scale,
+        }
+    }
+
+    fn wires_height(&self) -> f64 {
+        let high_m = (self.side.up - self.side.down).max(self.above.up - self.above.down);
+        (self.scale * high_m).max(HEIGHTS.0)
+    }
+
+    /// Height of a view with title, measures and foot.
+    pub(super) fn height(&self) -> f64 {
+        TITLE + self.wires_height() + 2.0 * AROUND + 28.0
+    }
+
+    pub(super) fn draw(&self, canvas: &mut Canvas, side: (f64, f64), above: (f64, f64)) {
+        self.draw_side(canvas, Spot { x: side.0, y: side.1 });
+        self.draw_above(canvas, Spot { x: above.0, y: above.1 });
+    }
+
+    /// From metres to paper; the box stands on `floor` and is centred in the column.
+    fn placed(&self, extent: Extent, left: f64, floor: f64) -> impl Fn([f64; 2]) -> Spot {
+        let scale = self.scale;
+        let shift = left + 0.5 * (COLUMN - scale * (extent.right - extent.left));
+        move |[x, y]| Spot {
+            x: shift + scale * (x - extent.left),
+            y: floor - scale * (y - extent.down),
+        }
+    }
+
+    fn draw_side(&self, canvas: &mut Canvas, top: Spot) {
+        canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From the side");
+        let floor = top.y + TITLE + AROUND + self.wires_height();
+        let place = self.placed(self.side, top.x, floor);
+        let at = |p: [f64; 3]| place(seen_from_side(p));
+        let (from, to) = (
+            Spot { x: top.x, y: floor },
+            Spot {
+                x: top.x + COLUMN,
+                y: floor,
+            },
+        );
+        canvas.line(from.by(4.0, 4.0), to.by(-4.0, 4.0), SOFT, 7.0);
+        for support in &self.built.drawing.supports {
+            let [x, y, _] = support.top_m;
+            canvas.line(at([x, y, 0.0]), at(support.top_m), SOFT, 3.0);
+        }
+        self.draw_wires(canvas, &at);
+        let mut labels = Labels::default();
+        for measure in &self.built.drawing.dimensions {
+            self.measure(canvas, &mut labels, measure, &at);
+        }
+        canvas.text(from.by(0.0, AROUND + 8.0), 11.5, self.legend());
+    }
+
+    fn draw_above(&self, canvas: &mut Canvas, top: Spot) {
+        canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From above");
+        let azimuth_deg = self.azimuth_deg;
+        let floor =
+            top.y + TITLE + AROUND + 0.5 * (self.wires_height() + self.scale * (self.above.up - self.above.down));
+        let place = self.placed(self.above, top.x, floor);
+        let at = |p: [f64; 3]| place(seen_from_above(p, azimuth_deg));
+        self.draw_wires(canvas, &at);
+        let mut labels = Labels::default();
+        let side = |p: [f64; 3]| seen_from_side(p);
+        for measure in &self.built.drawing.dimensions {
+            // What the side view shows in full is not said twice.
+            let ([x1, y1], [x2, y2]) = (side(measure.from_m), side(measure.to_m));
+            let seen = self.scale * (x1 - x2).hypot(y1 - y2);
+            let (a, b) = (at(measure.from_m), at(measure.to_m));
+            if seen < 0.6 * (a.x - b.x).hypot(a.y - b.y) {
+                self.measure(canvas, &mut labels, measure, &at);
+            }
+        }
+        let foot = Spot {
+            x: top.x,
+            y: top.y + TITLE + 2.0 * AROUND + self.wires_height() + 8.0,
+        };
+        let said = match azimuth_deg {
+            Some(azimuth) => format!("north is up; the antenna runs toward {azimuth:.0}° true"),
+            None => "the antenna runs to the right; its direction is not stated".to_owned(),
+        };
+        canvas.text(foot, 11.5, &said);
+        if azimuth_deg.is_some() {
+            let tip = Spot {
+                x: top.x + COLUMN - 16.0,
+                y: top.y + TITLE,
+            };
+            canvas.line(tip.by(0.0, 34.0), tip, INK, 1.4);
+            canvas.line(tip.by(-4.0, 8.0), tip, INK, 1.4);
+            canvas.line(tip.by(4.0, 8.0), tip, INK, 1.4);
+            canvas.label(tip.by(0.0, 50.0), 12.0, "N", INK);
+        }
+    }
+
+    fn draw_wires(&self, canvas: &mut Canvas, at: &impl Fn([f64; 3]) -> Spot) {
+        let antenna = &self.built.antenna;
+        for wire in &antenna.wires {
+            canvas.line(at(wire.p1_m), at(wire.p2_m), INK, 2.2);
+        }
+        for load in &antenna.loads {
+            if let Some(wire) = antenna.wires.get(load.wire) {
+                canvas.square(at(wire.point_m(load.position)), 4.0);
+            }
+        }
+        for source in &antenna.sources {
+            if let Some(wire) = antenna.wires.get(source.wire) {
+                canvas.dot(at(wire.point_m(source.position)), 4.5);
+            }
+        }
+    }
+
+    fn measure(&self, canvas: &mut Canvas, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
+        let (a, b) = (at(measure.from_m), at(measure.to_m));
+        if (a.x - b.x).hypot(a.y - b.y) >= 10.0 {
+            labels.measure(canvas, (a, b), &measure.label);
+        } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
+            canvas.label(a.middle(b).by(0.0, -10.0), 12.0, &measure.label, TINT);
+        }
+    }
+
+    fn legend(&self) -> &'static str {
+        if self.built.antenna.loads.is_empty() {
+            "dot: feed; grey: ground and what holds the wire"
+        } else {
+            "dot: feed; square: coil or capacitor; grey: ground and what holds it"
+        }
+    }
+}
+
+/// Right and up, metres.
+fn seen_from_side(p: [f64; 3]) -> [f64; 2] {
+    [p[0], p[2]]
+}
+
+/// East and north where the direction is known, else along and across, metres.
+fn seen_from_above(p: [f64; 3], azimuth_deg: Option<f64>) -> [f64; 2] {
+    let Some(azimuth) = azimuth_deg else {
+        return [p[0], p[1]];
+    };
+    let (sin, cos) = azimuth.to_radians().sin_cos();
+    [p[0] * sin - p[1] * cos, p[0] * cos + p[1] * sin]
+}
