@@ -13,7 +13,7 @@ pub fn antenna(word: &str) -> Option<Antenna> {
             metal: WireMetal::Copper,
             diameter_mm: 1.0,
         },
-        azimuth_deg: Some(0.0),
+        azimuth_deg: None,
         usable_mhz: Vec::new(),
         feedline: None,
         transformer: None,

@@ -99,6 +99,9 @@ pub fn width_khz(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64, swr:
 pub fn solve_antenna(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<SolvedAntenna, String> {
     let built = built_at(antenna, ground, freq_mhz)?;
     let solution = Solution::new(&built.antenna, freq_mhz).map_err(|e| e.to_string())?;
+    if !(solution.impedance_ohm.is_finite() && solution.split.sky.is_finite()) {
+        return Err("its measures have no finite solution; look for a number far from any real one".into());
+    }
     let loads = solution.load_stresses(1.0);
     let mut notes = built.notes;
     notes.extend(solution.cautions.iter().map(ToString::to_string));

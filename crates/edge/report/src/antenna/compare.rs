@@ -80,12 +80,19 @@ pub fn ranking_text(ranks: &[RankView], aim: Aim) -> String {
         Aim::Near => ("near", "60° to 90°"),
         Aim::Far => ("far", "10° to 30°"),
     };
-    let best: Vec<String> = ranks
+    let mut best: Vec<(&str, Vec<String>)> = Vec::new();
+    for rank in ranks.iter().filter(|r| r.rank == 1) {
+        let freq = format!("{:.1}", rank.freq_mhz);
+        match best.iter_mut().find(|(antenna, _)| *antenna == rank.antenna) {
+            Some((_, freqs)) => freqs.push(freq),
+            None => best.push((&rank.antenna, vec![freq])),
+        }
+    }
+    let best: Vec<String> = best
         .iter()
-        .filter(|r| r.rank == 1)
-        .map(|r| format!("{} on {:.1} MHz", r.antenna, r.freq_mhz))
+        .map(|(antenna, freqs)| format!("{antenna} on {} MHz", freqs.join(", ")))
         .collect();
-    let mut out = paragraph(&format!("Best for {word}: {}.", best.join(", ")), "", "");
+    let mut out = paragraph(&format!("Best for {word}: {}.", best.join("; ")), "", "");
     let _ = writeln!(out, "\n   MHz  rank  antenna                    gain   radiated");
     for rank in ranks {
         let _ = writeln!(

@@ -6,3 +6,6 @@ pub mod in_plan;
 pub mod text;
 pub mod view;
 pub mod wire_list;
+
+#[cfg(test)]
+mod tests;

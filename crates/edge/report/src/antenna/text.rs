@@ -35,10 +35,10 @@ fn answer(view: &AntennaView) -> String {
         return format!("{}: nothing can be said of it.", view.name);
     }
     let words = [
-        (true, true, "for near and far"),
-        (true, false, "for near"),
-        (false, true, "for far"),
-        (false, false, "weak everywhere"),
+        (true, true, "good for near and far"),
+        (true, false, "good for near"),
+        (false, true, "good for far"),
+        (false, false, "weak"),
     ];
     let parts: Vec<String> = words
         .iter()
@@ -52,7 +52,7 @@ fn answer(view: &AntennaView) -> String {
             (!named.is_empty()).then(|| format!("{word} on {} MHz", named.join(", ")))
         })
         .collect();
-    format!("{} works {}.", view.name, parts.join("; "))
+    format!("{}: {}.", view.name, parts.join("; "))
 }
 
 fn good_near(band: &BandView) -> bool {
@@ -191,7 +191,7 @@ fn hazards(out: &mut String, view: &AntennaView) {
             .zip(&band.load_rms_a)
             .filter(|(v, _)| **v >= BURN_V)
         {
-            lines.push(format!("{:.2} MHz: {v:.0} V and {a:.1} A rms", band.freq_mhz));
+            lines.push(format!("{v:.0} V and {a:.1} A rms on {:.2} MHz", band.freq_mhz));
         }
     }
     if lines.is_empty() {
@@ -200,7 +200,7 @@ fn hazards(out: &mut String, view: &AntennaView) {
     let text = format!(
         "with {} W the coil or capacitor bears {}. It burns and arcs: nobody touches it while sending.",
         view.power_w,
-        lines.join("; ")
+        lines.join(", ")
     );
     out.push_str(&paragraph(&text, "Caution: ", "  "));
 }
@@ -219,6 +219,7 @@ fn notes(out: &mut String, view: &AntennaView) {
             "  ",
         ));
     }
+    out.push_str(&paragraph(&measures(), "", "  "));
     for failed in &view.failed {
         out.push_str(&paragraph(
             &format!("Not computed: {}.", failed.trim_end_matches('.')),
@@ -231,6 +232,13 @@ fn notes(out: &mut String, view: &AntennaView) {
         "",
         "  ",
     ));
+}
+
+/// What near and far mean here.
+fn measures() -> String {
+    format!(
+        "Note: near means at least {GOOD_NEAR_DBI:.0} dBi straight up, far at least {GOOD_FAR_DBI:.0} dBi at 20° (a judgement)."
+    )
 }
 
 /// Notes once each, with the bands that they belong to.

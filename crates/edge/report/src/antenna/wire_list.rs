@@ -183,6 +183,13 @@ const FLOOR_DBI: f64 = -99.99;
 pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, String> {
     let solution = Solution::new(&parsed.list.antenna(), freq_mhz).map_err(|e| e.to_string())?;
     let split = &solution.split;
+    let figures = [solution.impedance_ohm.re, solution.impedance_ohm.im, split.sky];
+    if !figures.iter().all(|v| v.is_finite()) {
+        return Err(
+            "these numbers have no finite solution; look for a radius, conductivity or load far from any real one"
+                .into(),
+        );
+    }
     let mut notes: Vec<String> = solution.cautions.iter().map(ToString::to_string).collect();
     notes.extend(
         parsed
@@ -207,8 +214,8 @@ pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, String> {
 
 /// Seven digits: efficiencies of small loops begin far behind the point.
 fn significant(value: f64) -> f64 {
-    if value == 0.0 || !value.is_finite() {
-        return value;
+    if value == 0.0 {
+        return 0.0;
     }
     rounded(value, 6 - value.abs().log10().floor() as i32)
 }
@@ -248,10 +255,7 @@ pub fn text(view: &WireListView) -> String {
         share_words(view.lost_in_loads)
     );
     let mut out = paragraph(&answer, "", "");
-    let _ = writeln!(
-        out,
-        "\nGain in dBi by elevation (down) and azimuth (across, {AZIMUTH_WORDS})\n"
-    );
+    let _ = writeln!(out, "\nGain in dBi; elevation down, azimuth across, {AZIMUTH_WORDS}\n");
     let mut head = " ".repeat(5);
     (0..12).for_each(|a| {
         let _ = write!(head, "{:>6}", format!("{}°", a * 30));

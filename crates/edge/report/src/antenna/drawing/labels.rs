@@ -32,7 +32,7 @@ impl Labels {
         let middle = from.middle(to);
         let both = TRIED.iter().flat_map(|d| [*d, -*d]);
         let at = |away: f64| {
-            let beyond = away + away.signum() * (4.0 + half * nx.abs());
+            let beyond = away + away.signum() * (9.0 * ny.abs() + (4.0 + half) * nx.abs());
             middle.by(nx * beyond, ny * beyond)
         };
         let Some(away) = both.into_iter().find(|away| self.is_free(at(*away), half)) else {

@@ -31,6 +31,8 @@ const WIDTH: f64 = 820.0;
 const MARGIN: f64 = 30.0;
 /// Width of a column.
 const COLUMN: f64 = (WIDTH - 3.0 * MARGIN) / 2.0;
+/// Below this gain nothing is said to go there, dBi.
+const NULL_DBI: f64 = -40.0;
 /// Height of the head.
 const HEAD: f64 = 84.0;
 /// Height of a pattern with its title and its foot.
@@ -55,9 +57,14 @@ fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
     let name: String = picture.name.chars().take(64).collect();
     canvas.text(Spot { x: MARGIN, y: 38.0 }, 20.0, &name);
     let zenith_dbi = picture.solved.pattern.gain_dbi(90.0, 0.0);
+    let zenith = if zenith_dbi < NULL_DBI {
+        "nothing".into()
+    } else {
+        format!("{zenith_dbi:+.1} dBi")
+    };
     let (elevation_deg, _, gain_dbi) = picture.solved.pattern.strongest();
     let answer = format!(
-        "{} MHz over {}: {} % of its power radiated, {zenith_dbi:+.1} dBi straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°",
+        "{} MHz over {}: {} % of its power radiated, {zenith} straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°",
         picture.freq_mhz,
         picture.place,
         crate::numbers::share_words(picture.solved.efficiency)

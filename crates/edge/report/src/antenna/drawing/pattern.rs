@@ -5,6 +5,7 @@ use farhop_forecast::engine::SolvedAntenna;
 
 use crate::antenna::drawing::COLUMN;
 use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot};
+use crate::numbers::{rounded, share_words};
 
 /// Gain at the rim and at the centre, dBi.
 const RIM_DBI: f64 = 10.0;
@@ -13,6 +14,16 @@ const CENTRE_DBI: f64 = -30.0;
 const RINGS_DBI: [f64; 4] = [-20.0, -10.0, 0.0, RIM_DBI];
 /// Radius of the rim.
 const RIM: f64 = COLUMN / 2.0 - 34.0;
+
+/// What stands at a ring.
+fn ring_word(ring_dbi: f64) -> &'static str {
+    match ring_dbi {
+        v if v < -15.0 => "-20",
+        v if v < -5.0 => "-10",
+        v if v < 5.0 => "0",
+        _ => "+10 dBi",
+    }
+}
 
 /// Radius of a gain: linear in dB.
 fn radius(gain_dbi: f64) -> f64 {
@@ -57,15 +68,38 @@ pub(super) fn elevation_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: S
     }
     canvas.line(centre.by(-RIM, 0.0), centre.by(RIM, 0.0), INK, 1.6);
     for ring_dbi in RINGS_DBI {
-        let text = if ring_dbi == RIM_DBI {
-            "+10 dBi".into()
-        } else {
-            format!("{ring_dbi:+.0}")
-        };
-        canvas.label(centre.by(radius(ring_dbi), 16.0), 10.5, &text, INK);
+        canvas.label(centre.by(radius(ring_dbi), 16.0), 10.5, ring_word(ring_dbi), INK);
     }
     let foot = centre.by(-COLUMN / 2.0, 44.0);
     canvas.text(foot, 11.5, "full line: along the antenna; broken line: across it");
+    figures(canvas, solved, foot.by(0.0, 40.0));
+}
+
+/// The few numbers that act, below the pattern.
+fn figures(canvas: &mut Canvas, solved: &SolvedAntenna, from: Spot) {
+    let z = solved.impedance_ohm;
+    let mut lines = vec![
+        format!("at its feed: {:.1} {:+.1}j ohm", rounded(z.re, 1), rounded(z.im, 1)),
+        format!(
+            "radiated {} %, lost in the ground {} %,",
+            share_words(solved.efficiency),
+            share_words(solved.ground_share)
+        ),
+        format!(
+            "in the wire {} %, in coils and capacitors {} %",
+            share_words(solved.conductor_share),
+            share_words(solved.load_share)
+        ),
+    ];
+    for load in &solved.loads {
+        lines.push(format!(
+            "with 5 W its coil or capacitor bears {:.0} V rms",
+            load.rms_v * 5f64.sqrt()
+        ));
+    }
+    for (index, line) in lines.iter().enumerate() {
+        canvas.text(from.by(0.0, 20.0 * index as f64), 13.0, line);
+    }
 }
 
 /// Around the compass where the direction is known, else around the antenna.
@@ -74,12 +108,7 @@ pub(super) fn azimuth_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spo
     let centre = top.by(COLUMN / 2.0, RIM + 60.0);
     for ring_dbi in RINGS_DBI {
         canvas.ring(centre, radius(ring_dbi));
-        canvas.label(
-            polar(centre, radius(ring_dbi), 45.0),
-            10.5,
-            &format!("{ring_dbi:+.0}"),
-            INK,
-        );
+        canvas.label(polar(centre, radius(ring_dbi), 45.0), 10.5, ring_word(ring_dbi), INK);
     }
     let words: [(f64, &str); 4] = if solved.azimuth_deg.is_some() {
         [(90.0, "N"), (0.0, "E"), (270.0, "S"), (180.0, "W")]

@@ -168,12 +168,12 @@ impl<'a> Views<'a> {
         }
         for load in &antenna.loads {
             if let Some(wire) = antenna.wires.get(load.wire) {
-                canvas.square(at(wire.point_m(load.position)), 4.0);
+                canvas.square(at(wire.point_m(load.position)), 7.0);
             }
         }
         for source in &antenna.sources {
             if let Some(wire) = antenna.wires.get(source.wire) {
-                canvas.dot(at(wire.point_m(source.position)), 4.5);
+                canvas.dot(at(wire.point_m(source.position)), 4.0);
             }
         }
     }
@@ -189,9 +189,9 @@ impl<'a> Views<'a> {
 
     fn legend(&self) -> &'static str {
         if self.built.antenna.loads.is_empty() {
-            "dot: feed; grey: ground and what holds the wire"
+            "dot: feed; grey: ground, supports"
         } else {
-            "dot: feed; square: coil or capacitor; grey: ground and what holds it"
+            "dot: feed; square: coil or capacitor; grey: ground, supports"
         }
     }
 }
