@@ -10,6 +10,9 @@ use std::sync::{Arc, Mutex};
 use crate::solution_file::{decode, encode};
 use farhop_forecast::engine::{SolutionStore, SolvedAntenna};
 
+/// Most solutions that stay on disk: some 28 kB each, so below 60 MB.
+const MOST_FILES: usize = 2_000;
+
 /// Solutions in memory and on disk.
 pub struct Solutions {
     memory: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
@@ -21,6 +24,9 @@ impl Solutions {
     pub fn of_user() -> Self {
         let wanted = std::env::var_os("FARHOP_NO_CACHE").is_none();
         let folder = wanted.then(cache_folder).flatten();
+        if let Some(folder) = &folder {
+            trim(folder, MOST_FILES);
+        }
         Self {
             memory: Mutex::new(HashMap::new()),
             folder,
@@ -58,9 +64,26 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
 fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let folder = file.parent().unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder)?;
-    let part = file.with_extension(format!("{}.part", std::process::id()));
+    // Nobody else writes under this name: neither another run nor another thread of this one.
+    let (process, thread) = (std::process::id(), std::thread::current().id());
+    let part = file.with_extension(format!("{process}-{thread:?}.part"));
     std::fs::write(&part, bytes)?;
     std::fs::rename(&part, file)
+}
+
+/// Removes the older half of the files when there are more than `most`: editions of the engine that are gone, antennas of
+/// outings that are over, halves that a crash left behind. What cannot be removed stays.
+fn trim(folder: &Path, most: usize) {
+    let Ok(entries) = std::fs::read_dir(folder) else { return };
+    let ours = |path: &PathBuf| path.extension().is_some_and(|e| e == "antenna" || e == "part");
+    let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(ours).collect();
+    if files.len() <= most {
+        return;
+    }
+    files.sort_by_cached_key(|path| std::fs::metadata(path).and_then(|m| m.modified()).ok());
+    for file in &files[..files.len() - most / 2] {
+        let _ = std::fs::remove_file(file);
+    }
 }
 
 fn cache_folder() -> Option<PathBuf> {
@@ -85,5 +108,34 @@ impl SolutionStore for Solutions {
             memory.insert(key.to_vec(), Arc::clone(solved));
         }
         self.keep(key, solved);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_cache_loses_its_older_half_and_nothing_else() {
+        let folder = std::env::temp_dir().join(format!("farhop-trim-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        std::fs::write(folder.join("letter.txt"), "not ours").unwrap();
+        for index in 0..12 {
+            let file = std::fs::File::create(folder.join(format!("{index:02}.antenna"))).unwrap();
+            let age = std::time::Duration::from_secs(1_000 - index);
+            file.set_modified(std::time::SystemTime::now() - age).unwrap();
+        }
+        trim(&folder, 12);
+        assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 13);
+        trim(&folder, 10);
+        let mut left: Vec<String> = std::fs::read_dir(&folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        left.sort();
+        std::fs::remove_dir_all(&folder).unwrap();
+        let newest = ["07", "08", "09", "10", "11"].map(|n| format!("{n}.antenna"));
+        assert_eq!(left[..5], newest);
+        assert_eq!(left[5..], ["letter.txt"]);
     }
 }
