@@ -15,6 +15,15 @@ pub enum FoldBack {
         /// Least share of full power (dimensionless, 0 to 1).
         floor_share: f64,
     },
+    /// Full forward power up to one SWR, then in a straight line over SWR down to a floor.
+    Straight {
+        /// SWR (dimensionless, 1 or more) up to which power is full.
+        full_to_swr: f64,
+        /// SWR (dimensionless, above `full_to_swr`) from which only the floor is left.
+        floor_from_swr: f64,
+        /// Share of full power left from there on (dimensionless, 0 to 1).
+        floor_share: f64,
+    },
 }
 
 impl FoldBack {
@@ -33,7 +42,44 @@ impl FoldBack {
                 full_to_swr,
                 floor_share,
             } => (full_to_swr / swr).min(1.0).max(floor_share),
+            Self::Straight {
+                full_to_swr,
+                floor_from_swr,
+                floor_share,
+            } => {
+                // An infinite SWR is far beyond the floor.
+                let gone = (swr.min(floor_from_swr) - full_to_swr) / (floor_from_swr - full_to_swr);
+                1.0 - (1.0 - floor_share) * gone.clamp(0.0, 1.0)
+            }
         }
+    }
+}
+
+impl FoldBack {
+    fn check(self) -> Result<(), FeedError> {
+        let (full_to_swr, floor_share) = match self {
+            Self::None => return Ok(()),
+            Self::Proportional {
+                full_to_swr,
+                floor_share,
+            } => (full_to_swr, floor_share),
+            Self::Straight {
+                full_to_swr,
+                floor_from_swr,
+                floor_share,
+            } => {
+                let above = "above the SWR of full power";
+                within("fold-back SWR of least power", floor_from_swr, above, |v| {
+                    v > full_to_swr
+                })?;
+                (full_to_swr, floor_share)
+            }
+        };
+        within("fold-back SWR", full_to_swr, "1 or more", |v| v >= 1.0)?;
+        within("fold-back floor", floor_share, "from 0 to 1", |v| {
+            (0.0..=1.0).contains(&v)
+        })?;
+        Ok(())
     }
 }
 
@@ -68,16 +114,7 @@ impl Transmitter {
         within("tune power (W)", tune_power_w, "from 0 to full power", |v| {
             (0.0..=power_w).contains(&v)
         })?;
-        if let FoldBack::Proportional {
-            full_to_swr,
-            floor_share,
-        } = fold_back
-        {
-            within("fold-back SWR", full_to_swr, "1 or more", |v| v >= 1.0)?;
-            within("fold-back floor", floor_share, "from 0 to 1", |v| {
-                (0.0..=1.0).contains(&v)
-            })?;
-        }
+        fold_back.check()?;
         Ok(Self {
             power_w,
             tune_power_w,
@@ -144,6 +181,28 @@ mod tests {
         // SWR 3 reflects a quarter: 1.249 dB (any SWR table).
         assert!((t.output(3.0).mismatch_db - 1.249).abs() < 0.001);
         assert_eq!(t.tune_power_w(), 5.0);
+    }
+
+    #[test]
+    fn folds_back_in_a_straight_line_between_two_swrs() {
+        let fold = |full_to_swr, floor_from_swr| FoldBack::Straight {
+            full_to_swr,
+            floor_from_swr,
+            floor_share: 0.1,
+        };
+        let at = |swr| {
+            Transmitter::new(10.0, 5.0, fold(2.0, 5.0))
+                .unwrap()
+                .output(swr)
+                .forward_w
+        };
+        assert_eq!((at(1.0), at(2.0)), (10.0, 10.0));
+        // Half way from 2 to 5 is half way from 10 W to 1 W.
+        assert!((at(3.5) - 5.5).abs() < 1e-12);
+        assert!((at(5.0) - 1.0).abs() < 1e-12 && (at(f64::INFINITY) - 1.0).abs() < 1e-12);
+        for bad in [fold(2.0, 2.0), fold(2.0, f64::NAN), fold(0.9, 3.0), fold(f64::NAN, 3.0)] {
+            assert!(Transmitter::new(5.0, 5.0, bad).is_err());
+        }
     }
 
     #[test]

@@ -20,6 +20,21 @@ pub enum GainSource {
     Computed,
 }
 
+/// How the feed between transmitter and antenna works, in short.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FeedFigures {
+    /// Share of the transmitter's power setting that enters the antenna (dimensionless, 0 to 1).
+    pub share: f64,
+    /// Loss between transmitter and antenna, dB; mismatch and fold-back not in it.
+    pub loss_db: f64,
+    /// SWR at the transmitter with the tuner set (dimensionless, 1 to infinity).
+    pub swr: f64,
+    /// Whether that counts as a match.
+    pub matched: bool,
+    /// Power radiated, W.
+    pub radiated_w: f64,
+}
+
 /// What is used of an antenna besides its gain, to be shown with every window.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AntennaFigures {
@@ -27,6 +42,8 @@ pub struct AntennaFigures {
     pub efficiency: f64,
     /// Share of the transmitter's power setting that enters the antenna (dimensionless): fold-back, tuner, line, transformer.
     pub feed_share: f64,
+    /// The working of that share; none where the feed is not computed.
+    pub feed: Option<FeedFigures>,
     /// Where the figures come from.
     pub source: GainSource,
     /// The direction of the wire is not stated, so its gain is the mean around the compass.
@@ -42,6 +59,8 @@ pub struct AntennaHere {
     pub efficiency: f64,
     /// Share of the transmitter's power setting that enters the antenna (dimensionless): fold-back, tuner, line, transformer.
     pub feed_share: f64,
+    /// The working of that share; none where the feed is not computed.
+    pub feed: Option<FeedFigures>,
     /// Where the figures come from.
     pub source: GainSource,
     /// The direction of the wire is not stated, so `radiator` gives the mean around the compass.
@@ -55,6 +74,7 @@ impl AntennaHere {
         AntennaFigures {
             efficiency: self.efficiency,
             feed_share: self.feed_share,
+            feed: self.feed,
             source: self.source,
             averaged: self.averaged,
         }

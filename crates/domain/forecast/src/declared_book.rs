@@ -192,6 +192,7 @@ impl AntennaBook for DeclaredBook {
             radiator,
             efficiency,
             feed_share: 1.0,
+            feed: None,
             source: GainSource::Declared,
             averaged: antenna.azimuth_deg.is_none(),
         })

@@ -6,6 +6,7 @@ pub mod chance;
 pub mod declared_book;
 pub mod delivery;
 pub mod engine;
+pub mod feeding;
 pub mod limit;
 pub mod link;
 pub mod plan;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use farhop_earth::GroundConstants;
 use farhop_outing::{Antenna, AntennaKind, Site};
 
-use crate::book::{AntennaBook, AntennaHere, GainSource, Radiator};
+use crate::book::{AntennaBook, AntennaHere, FeedFigures, GainSource, Radiator};
 use crate::declared_book::DeclaredBook;
 use crate::engine::convert::axis_bearing_deg;
 use crate::engine::solved::{SolvedAntenna, key_of, solve_antenna};
@@ -20,11 +20,17 @@ pub trait SolutionStore: Sync {
 
 /// The share of the transmitter's power setting that enters an antenna.
 pub trait FeedShare: Sync {
-    /// The share (dimensionless, 0 to 1) for an antenna at a site on a frequency in MHz.
+    /// The share with its working for an antenna at a site on a frequency in MHz; none where no feed is computed and all arrives.
     ///
     /// # Errors
     /// Says why no power gets there.
-    fn share(&self, antenna: &Antenna, site: &Site, freq_mhz: f64, solved: &SolvedAntenna) -> Result<f64, String>;
+    fn share(
+        &self,
+        antenna: &Antenna,
+        site: &Site,
+        freq_mhz: f64,
+        solved: &SolvedAntenna,
+    ) -> Result<Option<FeedFigures>, String>;
 }
 
 /// Everything arrives: for comparison, and where no feed is described.
@@ -32,8 +38,8 @@ pub trait FeedShare: Sync {
 pub struct WholeFeed;
 
 impl FeedShare for WholeFeed {
-    fn share(&self, _: &Antenna, _: &Site, _: f64, _: &SolvedAntenna) -> Result<f64, String> {
-        Ok(1.0)
+    fn share(&self, _: &Antenna, _: &Site, _: f64, _: &SolvedAntenna) -> Result<Option<FeedFigures>, String> {
+        Ok(None)
     }
 }
 
@@ -120,7 +126,7 @@ impl AntennaBook for EngineBook<'_> {
             return DeclaredBook.antenna_at(antenna, site, freq_mhz);
         }
         let solved = self.solved(antenna, site, freq_mhz)?;
-        let feed_share = self.feed.share(antenna, site, freq_mhz, &solved)?;
+        let feed = self.feed.share(antenna, site, freq_mhz, &solved)?;
         let efficiency = solved.efficiency;
         let averaged = solved.azimuth_deg.is_none();
         let radiator: Arc<dyn Radiator> = match solved.azimuth_deg {
@@ -130,7 +136,8 @@ impl AntennaBook for EngineBook<'_> {
         Ok(AntennaHere {
             efficiency,
             radiator,
-            feed_share,
+            feed_share: feed.map_or(1.0, |f| f.share),
+            feed,
             source: GainSource::Computed,
             averaged,
         })
