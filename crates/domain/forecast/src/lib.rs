@@ -10,6 +10,7 @@ pub mod feeding;
 pub mod limit;
 pub mod link;
 pub mod plan;
+pub mod power;
 pub mod requirement;
 pub mod setting;
 pub mod single;

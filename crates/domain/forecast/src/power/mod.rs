@@ -1,0 +1,251 @@
+//! From an outing and its plan to charge through time, the cost of each message, and the hour to stop.
+//!
+//! The plan of record is each message in its best window, the most urgent first. Only what is carried counts. What the outing
+//! file does not say is in [`habits`].
+
+mod activities;
+mod feed;
+pub mod habits;
+mod keying;
+pub mod loads;
+mod outlook;
+mod record;
+mod sources;
+mod stay;
+mod sun;
+mod timeline;
+
+pub use activities::Doing;
+pub use farhop_energy::simulate::{SourceOutlook, TransmitStop, TripOutlook};
+pub use farhop_energy::spread::Spread3;
+pub use farhop_energy::{Release, TripCause};
+pub use keying::{Keying, LeastCharge};
+pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
+pub use record::{Call, calls_of};
+pub use stay::Mode;
+pub use timeline::Segment;
+
+use farhop_energy::simulate::{HandAction, Handling, Source};
+use farhop_energy::solar::{ClearSky, Transposition};
+use farhop_energy::{EnergyInput, EnergyOuting, LoadState, simulate};
+use farhop_outing::{Outing, Site};
+
+use crate::plan::Plan;
+use activities::activities;
+use keying::Keyed;
+use loads::{Loads, TRANSMITTER};
+use stay::{SLOT_S, Stay};
+
+/// Energy through an outing on its plan of record.
+///
+/// # Errors
+/// What keeps it from being computed, in words: no battery is carried, a number is out of range.
+pub fn energy_of(outing: &Outing, plan: &Plan) -> Result<EnergyForecast, String> {
+    energy_with(outing, calls_of(outing, plan))
+}
+
+/// Energy through an outing with calls given, in order of time.
+///
+/// # Errors
+/// As [`energy_of`].
+pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, String> {
+    let stay = Stay::new(outing, &calls);
+    let site = outing.sites.get(stay.main()).ok_or("the outing has no site")?;
+    let loads = loads::loads(outing)?;
+    let sources = sources::carried(outing)
+        .into_iter()
+        .map(sources::source)
+        .collect::<Result<Vec<_>, _>>()?;
+    let main = sources.iter().position(|s| s.id == loads.main).unwrap_or(0);
+    let (doings, list): (Vec<Doing>, Vec<_>) = activities(outing, &loads, &stay, &calls).into_iter().unzip();
+    let input = EnergyInput {
+        handlings: handlings(&sources, &calls),
+        activities: list,
+        ..still(outing, &stay, site, (sources, loads.loads.clone()))?
+    };
+    let checked = EnergyOuting::new(input).map_err(|e| e.to_string())?;
+    Ok(forecast(outing, &stay, calls, (checked, doings, main), loads))
+}
+
+/// The input without anybody doing anything.
+fn still(
+    outing: &Outing,
+    stay: &Stay<'_>,
+    site: &Site,
+    (sources, loads): (Vec<Source>, Vec<farhop_energy::Load>),
+) -> Result<EnergyInput, String> {
+    let duration_s = (outing.header.end.unix_s() - outing.header.start.unix_s()) as f64;
+    Ok(EnergyInput {
+        duration_s,
+        step_s: habits::STEP_S,
+        panels: sun::panels(outing, &sources, site)?,
+        sources,
+        loads,
+        activities: Vec::new(),
+        handlings: Vec::new(),
+        air_c: (0..stay.count())
+            .map(|slot| ((slot as i64 * SLOT_S) as f64, stay.air_c(slot)))
+            .chain([((stay.count() as i64 * SLOT_S) as f64, stay.air_c(stay.count() - 1))])
+            .collect(),
+        sun: stay.sun_track(),
+        air: sun::air(outing, site),
+        clear_sky: ClearSky::Ineichen,
+        transposition: Transposition::HayDavies,
+        albedo: habits::ALBEDO,
+        sky: vec![sun::sky(outing.conditions.weather)?],
+        uncertainty: sources::uncertainty(),
+        reserve_share: outing.header.reserve,
+        reserve_confidence: habits::RESERVE_CONFIDENCE,
+    })
+}
+
+/// A battery whose protection wants its loads taken off gets that when the operator comes back to call.
+fn handlings(sources: &[Source], calls: &[Call]) -> Vec<Handling> {
+    let wants = |source: &&Source| {
+        let protection = source.battery.spec().protection;
+        protection.is_some_and(|p| p.under_voltage_release == Release::Disconnect)
+    };
+    let wanting: Vec<&Source> = sources.iter().filter(wants).collect();
+    let at = |call: &Call| {
+        let one = |source: &&Source| Handling {
+            at_s: call.listen_s,
+            source: source.id.clone(),
+            action: HandAction::Reconnect,
+        };
+        wanting.iter().map(one).collect::<Vec<_>>()
+    };
+    calls.iter().flat_map(at).collect()
+}
+
+fn forecast(
+    outing: &Outing,
+    stay: &Stay<'_>,
+    calls: Vec<Call>,
+    (checked, doings, main): (EnergyOuting, Vec<Doing>, usize),
+    loads: Loads,
+) -> EnergyForecast {
+    let outcome = simulate(&checked);
+    let reserve_wh = reserve_wh(&checked, main);
+    let mut forecast = EnergyForecast {
+        start: outing.header.start,
+        segments: timeline::segments(checked.input(), &doings),
+        moments: (0..stay.count()).map(|slot| moment(stay, slot)).collect(),
+        below_reserve_s: below_s(&outcome, main, reserve_wh),
+        calls_only: None,
+        least_charge: Vec::new(),
+        messages: Vec::new(),
+        main_site: stay.main(),
+        notes: loads.notes,
+        outing: checked,
+        doings,
+        outcome,
+        main,
+        reserve_wh,
+    };
+    let power_w = outing.kit.transceiver.power_w;
+    forecast.messages = calls.into_iter().map(|c| message(&forecast, c, power_w)).collect();
+    forecast.least_charge = least_charge(&forecast, power_w);
+    if forecast.outcome.transmit.stop != TransmitStop::NotNeeded || forecast.below_reserve_s.is_some() {
+        forecast.calls_only = calls_only(&forecast);
+    }
+    forecast
+}
+
+fn moment(stay: &Stay<'_>, slot: usize) -> Moment {
+    Moment {
+        time_s: (slot as i64 * SLOT_S) as f64,
+        site: stay.site(slot),
+        sun_elevation_deg: stay.sun_elevation_deg(slot),
+        air_c: stay.air_c(slot),
+    }
+}
+
+/// The reserve as the simulation counts it: a share of what the battery has to give when full and warm.
+fn reserve_wh(checked: &EnergyOuting, main: usize) -> f64 {
+    let input = checked.input();
+    input.sources.get(main).map_or(0.0, |source| {
+        let full_ah = source.battery.spec().capacity_ah * input.uncertainty.capacity_health.p50;
+        input.reserve_share * source.battery.usable_wh(source.battery.spec().usable.1, 25.0, full_ah)
+    })
+}
+
+fn below_s(outcome: &farhop_energy::EnergyOutcome, main: usize, reserve_wh: f64) -> Option<f64> {
+    let usable = &outcome.sources.get(main)?.usable_wh;
+    let low = usable.iter().position(|band| band.p10 < reserve_wh)?;
+    outcome.times_s.get(low).copied()
+}
+
+fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy {
+    let mine = forecast.doings.iter().zip(&forecast.outcome.activities);
+    let mine = mine.filter(|(doing, _)| doing.message() == Some(call.message));
+    let (mut energy_wh, mut extra_wh, mut chance_powered) = (Spread3::default(), Spread3::default(), 1.0f64);
+    for (_, outlook) in mine {
+        // Stretches of one call rise and fall together, so that their points add.
+        energy_wh = sum(energy_wh, outlook.energy_wh);
+        extra_wh = sum(extra_wh, outlook.extra_wh);
+        chance_powered = chance_powered.min(outlook.chance_powered);
+    }
+    let sending = forecast.segments.iter().find(|s| s.doing == Doing::Send(call.message));
+    let keyed = Keyed::new(forecast.input(), power_w, sending);
+    let keying = keyed.and_then(|k| k.at(forecast.share_at(call.send_s).p10, battery_c(forecast, call.send_s)));
+    MessageEnergy {
+        call,
+        energy_wh,
+        extra_wh,
+        chance_powered,
+        keying,
+    }
+}
+
+fn sum(a: Spread3, b: Spread3) -> Spread3 {
+    Spread3 {
+        p10: a.p10 + b.p10,
+        p50: a.p50 + b.p50,
+        p90: a.p90 + b.p90,
+    }
+}
+
+/// Temperature of the main battery at a time (s after the start), °C.
+fn battery_c(forecast: &EnergyForecast, time_s: f64) -> f64 {
+    let air_c = forecast.moment(time_s).map_or(10.0, |m| m.air_c);
+    let source = forecast.input().sources.get(forecast.main);
+    match source.map(|s| s.warmth) {
+        Some(farhop_energy::simulate::Warmth::Held { temp_c }) => temp_c,
+        _ => air_c,
+    }
+}
+
+/// The charge that keying needs at room temperature and in the coldest air of the outing.
+fn least_charge(forecast: &EnergyForecast, power_w: f64) -> Vec<LeastCharge> {
+    let sending = forecast.segments.iter().find(|s| matches!(s.doing, Doing::Send(_)));
+    let Some(keyed) = Keyed::new(forecast.input(), power_w, sending) else {
+        return Vec::new();
+    };
+    let coldest_c = forecast
+        .moments
+        .iter()
+        .map(|m| m.air_c)
+        .fold(habits::KEPT_WARM_C, f64::min);
+    [habits::KEPT_WARM_C, coldest_c]
+        .into_iter()
+        .filter_map(|temp_c| keyed.least(temp_c))
+        .collect()
+}
+
+/// The outing with everything of the set off between the calls.
+fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
+    let mut input = forecast.input().clone();
+    for (doing, activity) in forecast.doings.iter().zip(&mut input.activities) {
+        if *doing == Doing::Day(Mode::Watch) {
+            for (_, state) in activity.states.iter_mut().filter(|(id, _)| id != TRANSMITTER) {
+                *state = LoadState::Off;
+            }
+        }
+    }
+    let outcome = simulate(&EnergyOuting::new(input).ok()?);
+    let source = outcome.sources.get(forecast.main)?;
+    Some(CallsOnly {
+        end_share: source.share.last().copied()?,
+        chance_dry: source.chance_dry,
+    })
+}

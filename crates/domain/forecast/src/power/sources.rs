@@ -1,0 +1,84 @@
+//! The batteries that are carried, as the simulation wants them.
+
+use farhop_energy::simulate::{Source, Uncertainty, Warmth};
+use farhop_energy::spread::Spread3;
+use farhop_energy::{Battery, BatterySpec, Chemistry, Fuse, Protection, Release};
+use farhop_outing::{Battery as Stated, Chemistry as StatedChemistry, Outing, Release as StatedRelease};
+
+use crate::power::habits::{KEPT_WARM_C, OVER_CURRENT_DELAY_S, RELEASE_RATIO, RELEASE_REST_S, UNDER_VOLTAGE_DELAY_S};
+
+/// The batteries that are carried, in the order of the outing.
+pub fn carried(outing: &Outing) -> Vec<&Stated> {
+    let kit = &outing.kit;
+    kit.batteries.iter().filter(|b| kit.carries(b.id.as_str())).collect()
+}
+
+/// A battery as a source.
+///
+/// # Errors
+/// What is wrong with its numbers, in words.
+pub fn source(stated: &Stated) -> Result<Source, String> {
+    let named = |e: farhop_energy::EnergyError| format!("battery {}: {e}", stated.id);
+    let chemistry = chemistry(stated.chemistry);
+    let fuse = stated.fuse_a.map(Fuse::of_rating).transpose().map_err(named)?;
+    let spec = BatterySpec {
+        resistance_mohm: stated.resistance_ohm.map(|r| 1_000.0 * r),
+        protection: stated.protection.as_ref().map(protection),
+        fuse,
+        // Age counts here; the spread around it is in `uncertainty`.
+        ..BatterySpec::usual(chemistry, stated.cells, stated.capacity_ah * stated.health)
+    };
+    Ok(Source {
+        id: stated.id.to_string(),
+        battery: Battery::new(spec).map_err(named)?,
+        start_share: Spread3::certain(stated.start_charge),
+        warmth: if stated.kept_warm {
+            Warmth::Held { temp_c: KEPT_WARM_C }
+        } else {
+            Warmth::Air
+        },
+    })
+}
+
+/// What is not known exactly: as the energy crate has it, the health relative to what the outing states for each battery.
+pub fn uncertainty() -> Uncertainty {
+    let usual = Uncertainty::default();
+    let health = usual.capacity_health;
+    Uncertainty {
+        capacity_health: Spread3 {
+            p10: health.p10 / health.p50,
+            p50: 1.0,
+            p90: health.p90 / health.p50,
+        },
+        ..usual
+    }
+}
+
+fn chemistry(stated: StatedChemistry) -> Chemistry {
+    match stated {
+        StatedChemistry::LiFePo4 => Chemistry::LithiumIronPhosphate,
+        StatedChemistry::LiIon => Chemistry::LithiumIon,
+        StatedChemistry::SealedLead => Chemistry::SealedLead,
+        StatedChemistry::NiMh => Chemistry::NickelMetalHydride,
+    }
+}
+
+fn protection(stated: &farhop_outing::Protection) -> Protection {
+    let release = match stated.release {
+        StatedRelease::Rest => Release::AfterRest {
+            rest_s: RELEASE_REST_S,
+            above_v: RELEASE_RATIO * stated.under_v,
+        },
+        StatedRelease::LoadRemoved => Release::Disconnect,
+        StatedRelease::Charger => Release::ChargerOrPanel,
+    };
+    Protection {
+        under_voltage_v: stated.under_v,
+        under_voltage_delay_s: UNDER_VOLTAGE_DELAY_S,
+        under_voltage_release: release,
+        over_current_a: stated.over_a,
+        over_current_delay_s: OVER_CURRENT_DELAY_S,
+        over_current_release: release,
+        no_charge_below_c: None,
+    }
+}
