@@ -24,6 +24,8 @@ pub enum Command {
     Sky(SkyArgs),
     /// What a wire does where it is really hung: impedance, efficiency, gain by angle
     Antenna(AntennaArgs),
+    /// Whether the tuner will match, what is lost on the way, what is radiated, and what to change
+    Feed(FeedArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -67,6 +69,23 @@ pub struct PlanArgs {
     /// Units of the text; the outing file decides otherwise
     #[arg(long, value_enum)]
     pub units: Option<UnitsArg>,
+}
+
+/// `farhop feed`.
+#[derive(Debug, Args)]
+pub struct FeedArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Only this antenna, with its working
+    #[arg(long, value_name = "ID")]
+    pub antenna: Option<String>,
+    /// Only this site
+    #[arg(long, value_name = "ID")]
+    pub site: Option<String>,
+    /// Everything with its working, as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Solar activity: at most one of the two.

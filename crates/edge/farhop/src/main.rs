@@ -38,6 +38,7 @@ fn main() -> ExitCode {
         Command::Sky(args) => commands::sky::run(&args),
         Command::Plan(args) => commands::plan::run(&args),
         Command::Antenna(args) => commands::antenna::run(&args),
+        Command::Feed(args) => commands::feed::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -12,7 +12,7 @@ use farhop_forecast::window::Window;
 use farhop_outing::Outing;
 use jiff::tz::TimeZone;
 
-use crate::antenna::in_plan::antenna_words;
+use crate::antenna::in_plan::{antenna_words, unmatched};
 use crate::clock::{in_zone, local_day, local_hm, utc_hm, zone_word};
 use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer, is_night};
@@ -382,6 +382,14 @@ impl PlanText<'_> {
         out.push_str(&paragraph(&sky, "- ", "  "));
         for default in &self.defaults {
             out.push_str(&paragraph(default, "- ", "  "));
+        }
+        let missing = unmatched(self.outing, self.plan);
+        if !missing.is_empty() {
+            let line = format!(
+                "No match, and less power for it: {}. `farhop feed` says what to change.",
+                missing.join("; ")
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
         }
         for left in &self.plan.left_out {
             out.push_str(&paragraph(

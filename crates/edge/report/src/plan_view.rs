@@ -9,7 +9,7 @@ use farhop_forecast::strip::{Cell, Direction, Route};
 use farhop_outing::Outing;
 use serde::Serialize;
 
-use crate::antenna::in_plan::{AntennaUseView, antenna_use};
+use crate::antenna::in_plan::{AntennaUseView, antenna_use, unmatched};
 use crate::clock::rfc3339;
 use crate::numbers::rounded;
 use crate::sky::activity_source;
@@ -253,6 +253,8 @@ pub struct PlanView {
     pub defaults: Vec<String>,
     /// What could not be computed, and why.
     pub left_out: Vec<String>,
+    /// Antennas that find no match; what power is left counts.
+    pub unmatched: Vec<String>,
     /// Cautions.
     pub cautions: Vec<String>,
     /// All hours of all routes, with the working.
@@ -425,6 +427,7 @@ impl Viewer<'_> {
                 .iter()
                 .map(|l| format!("{}: {}", l.what, l.why))
                 .collect(),
+            unmatched: unmatched(self.outing, self.plan),
             cautions: crate::cautions::cautions(self.outing),
             strips: strips.collect(),
         }

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use farhop_forecast::engine::{EngineBook, WholeFeed};
+use farhop_forecast::engine::EngineBook;
+use farhop_forecast::feeding::KitFeed;
 use farhop_forecast::plan::Plan;
 use farhop_forecast::setting::Setting;
 use farhop_forecast::survey::{Survey, survey_pair};
@@ -50,7 +51,8 @@ pub fn plan(outing: &Outing, args: &PlanArgs) -> Result<Plan, Failure> {
     let pairs = pairs(outing, args)?;
     let store = Solutions::of_user();
     presolve(outing, &firsts(&pairs), &seconds(&pairs), &store);
-    let book = EngineBook::new(&store, &WholeFeed);
+    let feed = KitFeed { kit: &outing.kit };
+    let book = EngineBook::new(&store, &feed);
     let progress = Progress::new("paths", pairs.len());
     let parts: Vec<Survey> = pairs
         .par_iter()

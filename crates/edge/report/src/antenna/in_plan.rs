@@ -1,11 +1,28 @@
 //! The working of a window's antenna, as a plan states it.
 
+use farhop_forecast::book::FeedFigures;
 use farhop_forecast::plan::Plan;
 use farhop_forecast::window::Window;
+use farhop_outing::Outing;
 use serde::Serialize;
 
+use crate::feed::words::{swr, watts};
 use crate::numbers::{rounded, share_words};
 use crate::words;
+
+/// Loss on the way to the antenna from which a plan names it, dB (own choice).
+const TOLD_LOSS_DB: f64 = 1.0;
+
+/// How the feed of the site's antenna works on a route; `farhop feed` has the whole working.
+#[derive(Clone, Debug, Serialize)]
+#[allow(missing_docs, reason = "quantities with units in the keys")]
+pub struct FeedUseView {
+    pub matched: bool,
+    /// At the transmitter with the tuner set; none is beyond all numbers.
+    pub swr: Option<f64>,
+    pub loss_db: f64,
+    pub radiated_w: f64,
+}
 
 /// How the site's antenna works on a route.
 #[derive(Clone, Debug, Serialize)]
@@ -14,6 +31,8 @@ pub struct AntennaUseView {
     pub efficiency: f64,
     /// Share of the transmitter's power setting that enters the antenna (dimensionless).
     pub feed_share: f64,
+    /// The working of that share; none where the outing declares how the antenna works.
+    pub feed: Option<FeedUseView>,
     /// Gain used: toward the station at the angle of the best hour's strongest mode, dBi.
     pub gain_dbi: Option<f64>,
     /// That angle above the horizon, degrees.
@@ -32,6 +51,12 @@ pub fn antenna_use(plan: &Plan, window: &Window) -> Option<AntennaUseView> {
     Some(AntennaUseView {
         efficiency: rounded(figures.efficiency, 4),
         feed_share: rounded(figures.feed_share, 4),
+        feed: figures.feed.map(|f| FeedUseView {
+            matched: f.matched,
+            swr: f.swr.is_finite().then(|| rounded(f.swr, 2)),
+            loss_db: rounded(f.loss_db, 2),
+            radiated_w: rounded(f.radiated_w, 4),
+        }),
         gain_dbi: carrier.map(|c| rounded(c.site_gain_dbi, 1)),
         elevation_deg: carrier.map(|c| rounded(c.elevation_deg, 1)),
         source: words::gain_source_key(figures.source),
@@ -51,8 +76,46 @@ pub fn antenna_words(plan: &Plan, window: &Window) -> Option<String> {
         ""
     };
     Some(format!(
-        "antenna: {gain}{} % of its power radiated, {}{around}",
+        "antenna: {gain}{} % of its power radiated, {}{around}{}",
         share_words(figures.efficiency),
-        words::gain_source(figures.source)
+        words::gain_source(figures.source),
+        figures.feed.map_or(String::new(), feed_words)
     ))
+}
+
+/// What the feed takes, where that is worth telling.
+fn feed_words(feed: FeedFigures) -> String {
+    let radiated = watts(feed.radiated_w);
+    if !feed.matched {
+        let swr = swr(Some(feed.swr));
+        format!("; no match (SWR {swr}), {radiated} radiated")
+    } else if feed.loss_db > TOLD_LOSS_DB {
+        format!("; {:.1} dB lost before it, {radiated} radiated", feed.loss_db)
+    } else {
+        String::new()
+    }
+}
+
+/// Antennas that find no match, once for each site, antenna and band.
+#[must_use]
+pub fn unmatched(outing: &Outing, plan: &Plan) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for strip in plan
+        .strips
+        .iter()
+        .filter(|s| s.antenna.feed.is_some_and(|f| !f.matched))
+    {
+        let site = outing.sites.get(strip.route.site);
+        let antenna = outing.kit.antennas.get(strip.route.antenna);
+        let station = outing.stations.get(strip.route.station);
+        let channel = station.and_then(|s| s.channels.get(strip.route.channel));
+        let (Some(site), Some(antenna), Some(channel)) = (site, antenna, channel) else {
+            continue;
+        };
+        let line = format!("{} at {} near {:.1} MHz", antenna.name, site.name, channel.freq_mhz);
+        if !said.contains(&line) {
+            said.push(line);
+        }
+    }
+    said
 }

@@ -84,31 +84,28 @@ fn accept_swr(forecast: &FeedForecast) -> f64 {
 /// One plain sentence: matches or not, what is lost, what is radiated, and what to do about it.
 fn sentence(facts: &BandFacts<'_>, advice: &[AdviceView]) -> String {
     let answer = &facts.forecast.answer;
-    let radiated = words::watts(answer.power.radiated_w);
+    // As the table has it, so that both round alike.
+    let radiated = words::watts(rounded(answer.power.radiated_w, 4));
     if answer.matched {
-        let how = match facts.forecast.chain.tuner {
-            Tuner::None => "matches by itself at",
-            _ => "matches at",
+        let (how, holds) = match facts.forecast.chain.tuner {
+            Tuner::None => ("matches by itself at", "holds"),
+            _ => ("matches at", "copes"),
         };
-        let copes = facts.spread.ok().map_or(String::new(), |s| format!("; {}", copes(s)));
+        let chance = facts.spread.ok().map(|s| Chance::new(s.chance_copes));
+        let chance = chance.map_or(String::new(), |c| format!("; {holds} {c}"));
         let swr = words::swr(Some(answer.power.swr));
-        return format!(
-            "{how} {swr}, {:.1} dB lost, {radiated} radiated{copes}",
-            lost_db(answer.power.loss_db)
-        );
+        let lost_db = lost_db(answer.power.loss_db);
+        return format!("{how} {swr}, {lost_db:.1} dB lost, {radiated} radiated{chance}");
     }
     let swr = words::swr(ratio(answer.best_swr()));
-    let state = format!(
-        "will not match on {:.2} MHz (SWR {swr} at best, {radiated} radiated)",
-        answer.freq_mhz
-    );
+    let state = format!("will not match (SWR {swr} at best, {radiated} radiated)");
     let helps: Vec<&AdviceView> = advice.iter().filter(|a| a.matches).take(2).collect();
     match (helps.as_slice(), advice.first()) {
         ([], None) => format!("{state}: no single small change helps"),
         ([], Some(best)) => {
             let swr = words::swr(best.swr);
             format!(
-                "{state}: no single small change is enough; {} gives SWR {swr}",
+                "{state}: no single small change is enough; what helps most is to {}, for SWR {swr}",
                 best.words
             )
         }
@@ -122,11 +119,6 @@ fn sentence(facts: &BandFacts<'_>, advice: &[AdviceView]) -> String {
 /// A part without loss may come out a hair below nothing.
 fn lost_db(value_db: f64) -> f64 {
     value_db.max(0.0)
-}
-
-/// `copes with 96 %, very likely`.
-fn copes(spread: &Robustness) -> String {
-    format!("the tuner copes: {}", Chance::new(spread.chance_copes))
 }
 
 fn ohm(z_ohm: Complex64) -> OhmView {

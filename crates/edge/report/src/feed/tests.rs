@@ -60,5 +60,5 @@ fn numbers_have_no_more_digits_than_mean_something() {
     assert_eq!(words::swr(None), "over 99");
     assert_eq!(words::watts(3.94), "3.9 W");
     assert_eq!(words::watts(0.012), "12 mW");
-    assert_eq!(words::watts(0.0), "below 1 mW");
+    assert_eq!(words::watts(0.0), "<1 mW");
 }

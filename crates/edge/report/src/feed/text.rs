@@ -55,7 +55,7 @@ pub fn answer(groups: &[FeedGroupView]) -> String {
     format!(
         "{matched} of {} cases match; not {}.{loss}",
         bands.len(),
-        missing.join(", nor ")
+        missing.join("; nor ")
     )
 }
 
@@ -63,7 +63,7 @@ fn unmatched(group: &FeedGroupView) -> Option<String> {
     let missing = group.bands.iter().filter(|b| !b.matched);
     let freqs: Vec<String> = missing.map(|b| format!("{:.2}", b.freq_mhz)).collect();
     let place = format!("{} at {}", group.antenna_name, group.site_name);
-    (!freqs.is_empty()).then(|| format!("{place} on {} MHz", freqs.join(" and ")))
+    (!freqs.is_empty()).then(|| format!("{place} on {} MHz", freqs.join(", ")))
 }
 
 fn one(out: &mut String, group: &FeedGroupView, details: bool) {
@@ -165,7 +165,7 @@ fn range(spread: &SpreadView) -> String {
 fn lines(out: &mut String, band: &FeedBandView, details: bool) {
     let indent = "           ";
     let first = format!("{:>6.2} MHz ", band.freq_mhz);
-    out.push_str(&paragraph(&format!("{}.", band.sentence), &first, indent));
+    out.push_str(&paragraph(&band.sentence, &first, indent));
     if !band.cautions.is_empty() {
         let said = format!("Mind: {}.", band.cautions.join("; "));
         out.push_str(&paragraph(&said, indent, indent));
@@ -179,7 +179,7 @@ fn lines(out: &mut String, band: &FeedBandView, details: bool) {
 
 fn working(band: &FeedBandView) -> Vec<String> {
     let mut lines = vec![format!(
-        "Tuner: {}; after it {} ohm; SWR {} at best. Lost {:.2} dB in all. Straight through {} would be radiated.",
+        "Tuner: {}; after it {} ohm; SWR {} at best. Lost {:.2} dB in all. With the tuner straight through: {} radiated.",
         band.tuner.words,
         words::ohms(band.after_tuner.r_ohm, band.after_tuner.x_ohm),
         words::swr(band.best_swr),

@@ -39,7 +39,7 @@ pub fn watts(value_w: f64) -> String {
     } else if value_w >= 0.000_95 {
         format!("{:.0} mW", value_w * 1e3)
     } else {
-        "below 1 mW".into()
+        "<1 mW".into()
     }
 }
 
@@ -165,9 +165,7 @@ pub fn caution(caution: &Caution) -> Option<String> {
             watts(full_w),
             watts(forward_w)
         ),
-        Caution::HeavyLoss { loss_db, .. } => {
-            format!("{loss_db:.1} dB turn into heat between transmitter and antenna")
-        }
+        Caution::HeavyLoss { .. } => "more than half of the power heats line, transformer and tuner".into(),
         Caution::OutsideFitRange {
             least_mhz, most_mhz, ..
         } => format!("losses of lines and transformers are known for {least_mhz} to {most_mhz:.0} MHz"),
