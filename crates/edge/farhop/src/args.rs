@@ -26,6 +26,8 @@ pub enum Command {
     Antenna(AntennaArgs),
     /// Whether the tuner will match, what is lost on the way, what is radiated, and what to change
     Feed(FeedArgs),
+    /// Whether the battery lasts, what each message costs, and when to stop sending
+    Energy(EnergyArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -86,6 +88,20 @@ pub struct FeedArgs {
     /// Everything with its working, as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `farhop energy`.
+#[derive(Debug, Args)]
+pub struct EnergyArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Everything with its working, as JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Draw the charge through the outing into this file
+    #[arg(long, value_name = "FILE")]
+    pub svg: Option<PathBuf>,
 }
 
 /// Solar activity: at most one of the two.

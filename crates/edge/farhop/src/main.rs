@@ -39,6 +39,7 @@ fn main() -> ExitCode {
         Command::Plan(args) => commands::plan::run(&args),
         Command::Antenna(args) => commands::antenna::run(&args),
         Command::Feed(args) => commands::feed::run(&args),
+        Command::Energy(args) => commands::energy::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -3,6 +3,7 @@
 pub mod antenna;
 pub mod cautions;
 pub mod clock;
+pub mod energy;
 pub mod feed;
 pub mod numbers;
 pub mod path;

@@ -25,7 +25,7 @@ pub struct MessageEnergy {
 }
 
 /// The same outing with the set switched off between the calls.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CallsOnly {
     /// Charge at the end (dimensionless).
     pub end_share: Spread3,

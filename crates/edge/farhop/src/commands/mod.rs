@@ -3,6 +3,7 @@
 pub mod antenna;
 pub mod channel;
 pub mod check;
+pub mod energy;
 pub mod feed;
 pub mod new;
 pub mod path;

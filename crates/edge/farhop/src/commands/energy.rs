@@ -1,0 +1,56 @@
+//! `farhop energy`: how the charge goes on the plan's calls, and when to stop sending.
+
+use std::path::Path;
+
+use farhop_forecast::power::energy_of;
+use farhop_outing_file::{Topic, render_all};
+use farhop_report::clock::zone;
+use farhop_report::energy::EnergyReport;
+
+use crate::args::{EnergyArgs, OutingArg, PlanArgs};
+use crate::commands::{plan, print_json};
+use crate::exit::Failure;
+use crate::outing::load;
+
+/// Runs the command.
+pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let plan = plan::plan(&loaded.outing, &whole_plan())?;
+    let forecast = energy_of(&loaded.outing, &plan).map_err(Failure::input)?;
+    let worth_telling = loaded.defaults.iter().filter(|d| d.topic() == Topic::Energy);
+    let report = EnergyReport {
+        outing: &loaded.outing,
+        forecast: &forecast,
+        zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
+        defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
+    };
+    if let Some(file) = &args.svg {
+        write_svg(file, &report)?;
+    }
+    if args.json {
+        print_json(&report.view())?;
+    } else {
+        anstream::print!("{}", report.text());
+    }
+    Ok(())
+}
+
+/// A plan for every site and station.
+fn whole_plan() -> PlanArgs {
+    PlanArgs {
+        outing: OutingArg { outing: None },
+        json: false,
+        site: None,
+        station: None,
+        units: None,
+    }
+}
+
+fn write_svg(file: &Path, report: &EnergyReport<'_>) -> Result<(), Failure> {
+    std::fs::write(file, report.drawing()).map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;
+    anstream::eprintln!("Drawn: charge through the outing in {}", file.display());
+    Ok(())
+}

@@ -1,0 +1,26 @@
+//! Energy through the outing: one sentence, a table, a chart, a picture, and everything as JSON.
+
+mod build;
+mod chart;
+mod drawing;
+mod in_plan;
+mod text;
+pub mod view;
+mod words;
+
+use farhop_forecast::power::EnergyForecast;
+use farhop_outing::Outing;
+use jiff::tz::TimeZone;
+
+/// What the reports are made from.
+#[derive(Clone, Debug)]
+pub struct EnergyReport<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// The forecast.
+    pub forecast: &'a EnergyForecast,
+    /// Zone in which people read times.
+    pub zone: TimeZone,
+    /// Defaults worth telling.
+    pub defaults: Vec<String>,
+}
