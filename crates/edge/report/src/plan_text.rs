@@ -7,6 +7,7 @@ use farhop_forecast::Chance;
 use farhop_forecast::alternatives::{Alternative, Difference};
 use farhop_forecast::delivery::{Attempted, WindowDelivery, bottleneck};
 use farhop_forecast::plan::Plan;
+use farhop_forecast::power::EnergyForecast;
 use farhop_forecast::station_strip::StationStrip;
 use farhop_forecast::window::Window;
 use farhop_outing::Outing;
@@ -14,6 +15,7 @@ use jiff::tz::TimeZone;
 
 use crate::antenna::in_plan::{antenna_words, unmatched};
 use crate::clock::{in_zone, local_day, local_hm, utc_hm, zone_word};
+use crate::energy::EnergyReport;
 use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer, is_night};
 use crate::words;
@@ -31,6 +33,8 @@ pub struct PlanText<'a> {
     pub imperial: bool,
     /// Defaults worth telling.
     pub defaults: Vec<String>,
+    /// Charge through the outing on this plan; none where it cannot be computed.
+    pub energy: Option<&'a EnergyForecast>,
 }
 
 impl PlanText<'_> {
@@ -73,6 +77,7 @@ impl PlanText<'_> {
         let mut out = paragraph(&self.verdict(), "", "");
         out.push('\n');
         self.messages(&mut out);
+        self.energy(&mut out);
         self.order(&mut out);
         self.windows(&mut out);
         self.strips(&mut out);
@@ -211,6 +216,24 @@ impl PlanText<'_> {
             out.push_str(&paragraph(&line, "- ", "  "));
         }
         out.push('\n');
+    }
+
+    /// The report of the charge through the outing.
+    #[must_use]
+    pub fn energy_report(&self) -> Option<EnergyReport<'_>> {
+        self.energy.map(|forecast| EnergyReport {
+            outing: self.outing,
+            forecast,
+            zone: self.zone.clone(),
+            defaults: Vec::new(),
+        })
+    }
+
+    fn energy(&self, out: &mut String) {
+        if let Some(report) = self.energy_report() {
+            out.push_str(&report.paragraph());
+            out.push('\n');
+        }
     }
 
     /// `Sat 12 Dec 20:00`.

@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use crate::antenna::in_plan::{AntennaUseView, antenna_use, unmatched};
 use crate::clock::rfc3339;
+use crate::energy::view::EnergyView;
 use crate::numbers::rounded;
 use crate::sky::activity_source;
 use crate::words;
@@ -247,6 +248,8 @@ pub struct PlanView {
     pub windows_all: Vec<WindowView>,
     /// What would change the answer.
     pub alternatives: Vec<AlternativeView>,
+    /// Charge through the outing on this plan; none where `left_out` says why.
+    pub energy: Option<EnergyView>,
     /// The sky in use.
     pub conditions: ConditionsView,
     /// Defaults that were used.
@@ -385,7 +388,7 @@ impl Viewer<'_> {
         }
     }
 
-    /// The whole plan.
+    /// The whole plan; who has the energy puts it in.
     #[must_use]
     pub fn plan(&self, verdict: String, defaults: Vec<String>) -> PlanView {
         let conditions = &self.plan.setting.conditions;
@@ -412,6 +415,7 @@ impl Viewer<'_> {
             messages: (0..self.outing.messages.len()).map(|i| self.message(i)).collect(),
             windows_all: self.plan.ranked.iter().map(|w| self.window(w)).collect(),
             alternatives: alternatives.collect(),
+            energy: None,
             conditions: ConditionsView {
                 r12: rounded(conditions.activity.r12(), 1),
                 r12_sd: rounded(conditions.activity.r12_sd(), 1),

@@ -4,7 +4,7 @@ use farhop_outing::Outing;
 
 use crate::chance::Chance;
 use crate::plan::Plan;
-use crate::power::habits::{LISTEN_MIN, MOVE_S, tune_s};
+use crate::power::habits::{ASLEEP_FROM_H, ASLEEP_UNTIL_H, LISTEN_MIN, MOVE_S, tune_s};
 
 /// Shortest call that is counted, s.
 const LEAST_AIR_S: f64 = 6.0;
@@ -45,7 +45,7 @@ struct Wish {
 }
 
 /// The calls of a plan in order of time. Expected air time and duty over all attempts are those of the delivery; the call lies in
-/// the best hour of its window, and after a more urgent one where they would meet.
+/// the waking hour nearest to the best one of its window, and after a more urgent one where they would meet.
 #[must_use]
 pub fn calls_of(outing: &Outing, plan: &Plan) -> Vec<Call> {
     let mut order: Vec<usize> = (0..outing.messages.len()).collect();
@@ -68,15 +68,18 @@ fn call(outing: &Outing, plan: &Plan, message: usize, placed: &[Call]) -> Option
     let after_s = |time: farhop_earth::UtcTime| (time.unix_s() - start_s) as f64;
     let air_s = (60.0 * delivery.delivery.air_min).max(LEAST_AIR_S);
     let earliest_s = after_s(delivery.from).max(0.0);
+    let before_s = tune_s(outing.kit.tuner.kind);
+    let earliest_s = earliest_s.max((before_s + 60.0 * LISTEN_MIN).min(after_s(delivery.until) - air_s));
+    let latest_s = (after_s(delivery.until) - air_s).max(earliest_s);
     let best_s = plan
         .best_cell(&entry.window)
         .map_or(earliest_s, |cell| after_s(cell.at) - 1_800.0);
-    let before_s = tune_s(outing.kit.tuner.kind);
-    let latest_s = (after_s(delivery.until) - air_s).max(earliest_s);
+    let site = entry.window.route.site;
+    let awake_s = nearest_awake_s(outing, site, (earliest_s, latest_s), best_s.clamp(earliest_s, latest_s));
     let wish = Wish {
-        site: entry.window.route.site,
+        site,
         latest_s,
-        preferred_s: best_s.clamp(earliest_s, latest_s),
+        preferred_s: awake_s,
         before_s: before_s + 60.0 * LISTEN_MIN,
         air_s,
     };
@@ -96,6 +99,19 @@ fn call(outing: &Outing, plan: &Plan, message: usize, placed: &[Call]) -> Option
         duty: delivery.delivery.duty.clamp(0.0, 1.0),
         clashes: free.is_none(),
     })
+}
+
+/// The time nearest to `wanted_s` within a span at which the operator is awake; `wanted_s` if there is none. All in s after the start.
+fn nearest_awake_s(outing: &Outing, site: usize, (from_s, to_s): (f64, f64), wanted_s: f64) -> f64 {
+    let lon_deg = outing.sites.get(site).map_or(0.0, |s| s.place.lon_deg());
+    let awake = |time_s: &f64| {
+        let hour_h = (outing.header.start.add_s(*time_s as i64).hour() + lon_deg / 15.0).rem_euclid(24.0);
+        (ASLEEP_UNTIL_H..ASLEEP_FROM_H).contains(&hour_h)
+    };
+    // Half a day to each side is enough to meet every hour.
+    let steps = (0..=144).flat_map(|k| [wanted_s - 300.0 * f64::from(k), wanted_s + 300.0 * f64::from(k)]);
+    let found = steps.filter(|t| (from_s..=to_s).contains(t)).find(awake);
+    found.unwrap_or(wanted_s)
 }
 
 /// The first start at or after `from_s` at which the call meets no other.

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use farhop_forecast::power::energy_of;
-use farhop_outing_file::{Topic, render_all};
+use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
 
@@ -20,7 +20,14 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     }
     let plan = plan::plan(&loaded.outing, &whole_plan())?;
     let forecast = energy_of(&loaded.outing, &plan).map_err(Failure::input)?;
-    let worth_telling = loaded.defaults.iter().filter(|d| d.topic() == Topic::Energy);
+    let kit = &loaded.outing.kit;
+    // Nobody wants to know about what stays at home.
+    let carried = |d: &&DefaultUsed| d.items.is_empty() || d.items.iter().any(|id| kit.carries(id));
+    let worth_telling = loaded
+        .defaults
+        .iter()
+        .filter(|d| d.topic() == Topic::Energy)
+        .filter(carried);
     let report = EnergyReport {
         outing: &loaded.outing,
         forecast: &forecast,

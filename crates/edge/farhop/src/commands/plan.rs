@@ -5,13 +5,14 @@ use std::collections::BTreeSet;
 use farhop_forecast::engine::EngineBook;
 use farhop_forecast::feeding::KitFeed;
 use farhop_forecast::plan::Plan;
+use farhop_forecast::power::energy_of;
 use farhop_forecast::setting::Setting;
-use farhop_forecast::survey::{Survey, survey_pair};
+use farhop_forecast::survey::{LeftOut, Survey, survey_pair};
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{Topic, render_all};
 use farhop_report::clock::zone;
 use farhop_report::plan_text::PlanText;
-use farhop_report::plan_view::Viewer;
+use farhop_report::plan_view::{PlanView, Viewer};
 use rayon::prelude::*;
 
 use crate::args::{PlanArgs, UnitsArg};
@@ -28,17 +29,27 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
-    let plan = plan(&loaded.outing, args)?;
-    let text = plan_text(&loaded, &plan, args)?;
+    let mut plan = plan(&loaded.outing, args)?;
+    let energy = energy_of(&loaded.outing, &plan).map_err(|why| {
+        plan.left_out.push(LeftOut {
+            what: "energy".to_owned(),
+            why,
+        });
+    });
+    let text = PlanText {
+        energy: energy.as_ref().ok(),
+        ..plan_text(&loaded, &plan, args)?
+    };
     if args.json {
         let defaults = loaded.defaults.iter().map(ToString::to_string).collect();
-        print_json(
-            &Viewer {
-                outing: &loaded.outing,
-                plan: &plan,
-            }
-            .plan(text.verdict(), defaults),
-        )?;
+        let viewer = Viewer {
+            outing: &loaded.outing,
+            plan: &plan,
+        };
+        print_json(&PlanView {
+            energy: text.energy_report().map(|report| report.view()),
+            ..viewer.plan(text.verdict(), defaults)
+        })?;
     } else {
         anstream::print!("{}", text.text());
     }
@@ -124,5 +135,6 @@ fn plan_text<'a>(loaded: &'a Loaded, plan: &'a Plan, args: &PlanArgs) -> Result<
         zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
         imperial,
         defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
+        energy: None,
     })
 }

@@ -112,10 +112,10 @@ impl EnergyReport<'_> {
             let before = in_zone(self.forecast.at(self.span(column).0 - self.span(1).0), &self.zone);
             let turns = column == 0 || at.hour() / 6 != before.hour() / 6 || at.date() != before.date();
             let day = local_day(self.forecast.at(self.span(column).0), &self.zone);
-            let label = if day == last_day {
-                at.strftime("%H").to_string()
-            } else {
-                format!("{day} {}", at.strftime("%H"))
+            let label = match (day == last_day, column) {
+                (true, _) => at.strftime("%H").to_string(),
+                (false, 0) => format!("{day} {}", at.strftime("%H")),
+                (false, _) => day.clone(),
             };
             let length = label.chars().count();
             if !turns || column < free_from || column + length > WIDTH {

@@ -17,7 +17,7 @@ const SUN: &str = "#c98a1b";
 const NIGHT: &str = "#e3e6e8";
 
 const WIDTH: f64 = 900.0;
-const LEFT: f64 = 178.0;
+const LEFT: f64 = 214.0;
 const RIGHT: f64 = 868.0;
 const SUN_TOP: f64 = 112.0;
 const SUN_BASE: f64 = 162.0;
@@ -27,6 +27,8 @@ const BLOCKS_TOP: f64 = 440.0;
 const BLOCK: f64 = 24.0;
 /// Columns of letters in a line of the head.
 const HEAD_COLUMNS: usize = 108;
+/// Columns of the name of a load.
+const NAME_COLUMNS: usize = 22;
 /// Draws below this are not shown, Wh over the outing.
 const WORTH_SHOWING_WH: f64 = 0.05;
 
@@ -104,6 +106,15 @@ impl EnergyReport<'_> {
             let height = (SUN_BASE - SUN_TOP) * (moment.sun_elevation_deg / 90.0).max(0.0);
             points.push(format!("{:.1},{:.1}", self.x(moment.time_s), SUN_BASE - height));
         }
+        let last_deg = self
+            .forecast
+            .moments
+            .last()
+            .map_or(0.0, |m| m.sun_elevation_deg.max(0.0));
+        points.push(format!(
+            "{RIGHT},{:.1}",
+            SUN_BASE - (SUN_BASE - SUN_TOP) * last_deg / 90.0
+        ));
         points.push(format!("{RIGHT},{SUN_BASE}"));
         let _ = writeln!(
             out,
@@ -187,7 +198,13 @@ impl EnergyReport<'_> {
         let reserve = format!("reserve {} %", percent(self.forecast.input().reserve_share));
         text(out, (LEFT + 6.0, y - 5.0), (12.0, "start"), &reserve);
         let end = self.forecast.end_share();
-        let label_y = (y_of(end.p50) - 8.0).clamp(CHARGE_TOP + 12.0, CHARGE_BASE - 6.0);
+        // Above the line, or below it where it runs along the top.
+        let y = y_of(end.p50);
+        let label_y = if y < CHARGE_TOP + 24.0 {
+            y + 20.0
+        } else {
+            (y - 8.0).min(CHARGE_BASE - 6.0)
+        };
         text(
             out,
             (RIGHT - 4.0, label_y),
@@ -223,7 +240,8 @@ impl EnergyReport<'_> {
         rows.sort_by(|a, b| b.1.total_cmp(&a.1));
         let named = rows.into_iter().map(|(index, wh)| {
             let id = self.forecast.input().loads.get(index).map_or("", |l| l.id.as_str());
-            (Some(index), format!("{} {wh:.1} Wh", self.load_name(id)))
+            let name: String = self.load_name(id).chars().take(NAME_COLUMNS).collect();
+            (Some(index), format!("{name} {wh:.1} Wh"))
         });
         named.chain([(None, "messages".to_owned())]).collect()
     }

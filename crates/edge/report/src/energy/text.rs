@@ -24,14 +24,18 @@ impl EnergyReport<'_> {
             out.push_str(&paragraph(&line, "", ""));
         }
         out.push('\n');
-        let _ = writeln!(
-            out,
-            "Charge of \"{}\": ● median, ░ four cases in five, ┄ reserve{}",
+        let legend = format!(
+            "Charge of \"{}\": ● median, ░ four cases in five, ┄ reserve ({} % of what is usable)",
             self.main_id(),
-            self.stop_s().map_or("", |_| ", │ stop sending")
+            percent(self.forecast.input().reserve_share)
         );
+        out.push_str(&paragraph(&legend, "", ""));
         out.push_str(&self.chart());
-        out.push_str("call ▮: sending. day: → on the way, w awake, z asleep.\n\n");
+        out.push_str("call ▮: sending. day: → on the way, w awake, z asleep.\n");
+        if let Some(time_s) = self.stop_s() {
+            let _ = writeln!(out, "│: stop sending, {}.", self.moment(time_s));
+        }
+        out.push('\n');
         self.table(&mut out);
         self.messages(&mut out);
         self.what_draws(&mut out);

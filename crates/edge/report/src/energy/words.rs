@@ -37,7 +37,7 @@ impl EnergyReport<'_> {
         let end = f.end_share();
         let (chance, when) = f.dry();
         let left = format!(
-            "{} % left at the end (80 % of cases {}–{} %)",
+            "{} % left at the end (four cases in five: {}–{} %)",
             percent(end.p50),
             percent(end.p10),
             percent(end.p90)
@@ -107,7 +107,11 @@ impl EnergyReport<'_> {
         let f = self.forecast;
         let power_w = self.outing.kit.transceiver.power_w;
         let mut list = Vec::new();
-        for least in &f.least_charge {
+        for (index, least) in f.least_charge.iter().enumerate() {
+            let before = f.least_charge.get(..index).unwrap_or_default();
+            if before.iter().any(|b| (b.temp_c - least.temp_c).abs() < 1.0) {
+                continue;
+            }
             list.push(match least.share {
                 Some(share) => format!(
                     "With the battery at {:.0} °C, {power_w} W can be keyed down to {} % charge.",
