@@ -274,11 +274,18 @@ const SHOWN_MODES: usize = 6;
 pub fn path_text(view: &PathView) -> String {
     let mut out = String::new();
     let snr = &view.snr_db;
-    let _ = writeln!(
-        out,
-        "{} MHz with {} W over {:.0} km: signal over noise {:+.0} dB on the median day\n({:+.0} on nine days in ten, {:+.0} on one in ten) in {:.0} Hz, 0 dBi at both ends.\n",
-        view.freq_mhz, view.power_w, view.distance_km, snr.p50, snr.p10, snr.p90, view.bandwidth_hz
+    let verdict = format!(
+        "{} MHz with {} W over {:.0} km: signal over noise {:+.0} dB on the median day ({:+.0} on nine days in ten, {:+.0} on one in ten) in {:.0} Hz, 0 dBi at both ends.",
+        // To the hertz and the milliwatt: a number typed with more digits would only push the answer aside.
+        rounded(view.freq_mhz, 6),
+        rounded(view.power_w, 3),
+        view.distance_km,
+        snr.p50,
+        snr.p10,
+        snr.p90,
+        view.bandwidth_hz
     );
+    let _ = writeln!(out, "{}", paragraph(&verdict, "", ""));
     let _ = writeln!(
         out,
         "Bearing       {:.0}° there, {:.0}° back, true",

@@ -1,0 +1,155 @@
+//! What a user sees of each shipped example: what `check` says, and in which order a plan tells things.
+//!
+//! Figures are judged elsewhere. Here they are masked, so that a better model does not look like a changed page.
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
+use std::process::Command;
+
+use serde_json::Value;
+
+const EXAMPLES: [&str; 3] = ["demo", "north", "equator"];
+const CHANCE_WORDS: [&str; 5] = ["hardly", "unlikely", "even", "likely", "very likely"];
+
+fn said(args: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_farhop"))
+        .args(args)
+        .env("XDG_CACHE_HOME", env!("CARGO_TARGET_TMPDIR"))
+        .output()
+        .unwrap();
+    let talk = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{args:?}: {talk}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn file(name: &str) -> String {
+    format!("{}/../../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every run of digits becomes one `#`.
+fn masked(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        match (c.is_ascii_digit(), out.ends_with('#')) {
+            (true, true) => {}
+            (true, false) => out.push('#'),
+            (false, _) => out.push(c),
+        }
+    }
+    out
+}
+
+/// The first line of every part: parts stand apart by an empty line.
+fn headings(text: &str) -> Vec<&str> {
+    text.split("\n\n")
+        .skip(1)
+        .filter_map(|part| part.lines().next())
+        .collect()
+}
+
+#[test]
+fn check_of_every_example() {
+    for name in EXAMPLES {
+        let said = said(&["check", &file(name)]);
+        // How many defaults there are is nobody's promise.
+        let (head, defaults) = said.rsplit_once("; ").unwrap();
+        insta::assert_snapshot!(format!("check_{name}"), format!("{head}; {}", masked(defaults)));
+    }
+}
+
+#[test]
+fn the_parts_of_every_plan() {
+    for name in EXAMPLES {
+        let text = said(&["plan", &file(name)]);
+        insta::assert_snapshot!(format!("plan_parts_{name}"), masked(&headings(&text).join("\n")));
+    }
+}
+
+#[test]
+fn a_plan_answers_first_in_one_sentence_with_figure_and_word() {
+    for name in EXAMPLES {
+        let text = said(&["plan", &file(name)]);
+        let verdict = text.split("\n\n").next().unwrap().replace('\n', " ");
+        assert!(
+            verdict.contains(" gets through ") && verdict.ends_with('.'),
+            "{verdict}"
+        );
+        assert!(verdict.contains(" MHz ") && verdict.contains(" to Q"), "{verdict}");
+        let (before, after) = verdict.split_once(" %, ").unwrap();
+        let percent: u8 = before.rsplit(' ').next().unwrap().parse().unwrap();
+        let word = after.split([',', '.']).next().unwrap();
+        assert!(percent <= 100 && CHANCE_WORDS.contains(&word), "{verdict}");
+        // Times: in the words of the zone there, and in universal time with each window.
+        let windows = text.split("Best windows\n").nth(1).unwrap();
+        assert!(windows.lines().next().unwrap().contains("UTC)"), "{windows}");
+    }
+}
+
+/// Calls `see` on every object called `name`, however deep.
+fn walk<'a>(value: &'a Value, name: &str, see: &mut impl FnMut(&'a Value)) {
+    match value {
+        Value::Object(map) => {
+            for (key, inside) in map {
+                if key == name {
+                    see(inside);
+                }
+                walk(inside, name, see);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|inside| walk(inside, name, see)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_chance_of_a_plan_has_figure_and_word_that_belong_together() {
+    let view: Value = serde_json::from_str(&said(&["plan", &file("demo"), "--json"])).unwrap();
+    let mut seen = 0;
+    walk(&view, "chance", &mut |chance| {
+        let p = chance["probability"].as_f64().unwrap();
+        let percent = chance["percent"].as_f64().unwrap();
+        assert!(
+            (0.0..=1.0).contains(&p) && (percent - 100.0 * p).abs() <= 1.0,
+            "{chance}"
+        );
+        // The scale of words as the design states it, by the figure that is shown.
+        let word = match percent {
+            p if p < 10.0 => "hardly",
+            p if p < 33.0 => "unlikely",
+            p if p < 66.0 => "even",
+            p if p <= 90.0 => "likely",
+            _ => "very likely",
+        };
+        assert_eq!(chance["word"], word, "{chance}");
+        seen += 1;
+    });
+    assert!(seen > 100, "only {seen} chances");
+}
+
+#[test]
+fn every_window_of_a_plan_states_what_was_promised() {
+    let view: Value = serde_json::from_str(&said(&["plan", &file("demo"), "--json"])).unwrap();
+    let windows = view["windows"].as_array().unwrap();
+    assert!(!windows.is_empty());
+    for window in windows {
+        let (start, end) = (window["start"].as_str().unwrap(), window["end"].as_str().unwrap());
+        assert!(start < end && start.ends_with('Z'), "{window}");
+        let (route, hour) = (&window["route"], &window["best_hour"]);
+        for key in ["freq_mhz", "distance_km", "bearing_true_deg", "bearing_magnetic_deg"] {
+            assert!(route[key].is_number(), "route.{key}");
+        }
+        assert!(route["callsign"].as_str().unwrap().starts_with('Q'));
+        assert!(hour["carrier"]["takeoff_deg"].is_number() && hour["carrier"]["mode"].is_string());
+        assert!(!hour["limit_words"].as_str().unwrap().is_empty());
+        // Both directions, each with its spread in order.
+        for way in ["to_station", "to_site"] {
+            let [p10, p50, p90] = ["snr_p10_db", "snr_p50_db", "snr_p90_db"].map(|k| hour[way][k].as_f64().unwrap());
+            assert!(p10 < p50 && p50 < p90, "{way}: {p10} {p50} {p90}");
+        }
+    }
+    // Ranked by the chance as it is shown; the demo's fallback site is in none of them.
+    let shown: Vec<u64> = windows
+        .iter()
+        .map(|w| w["chance"]["percent"].as_u64().unwrap())
+        .collect();
+    assert!(shown.is_sorted_by(|a, b| a >= b), "best first: {shown:?}");
+}
