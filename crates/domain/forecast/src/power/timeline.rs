@@ -56,7 +56,11 @@ fn segment(input: &EnergyInput, doings: &[Doing], (start_s, end_s): (f64, f64)) 
     let draw = |load: &Load| {
         let named = now.iter().filter_map(|k| input.activities.get(*k));
         let states = named.flat_map(|a| a.states.iter()).filter(|(id, _)| *id == load.id);
-        draw_w(input, load, states.map(|(_, s)| *s).last().unwrap_or(load.idle_state))
+        draw_w(
+            input,
+            load,
+            states.map(|(_, s)| *s).next_back().unwrap_or(load.idle_state),
+        )
     };
     Segment {
         start_s,

@@ -2,7 +2,7 @@
 
 use farhop_forecast::Chance;
 use farhop_forecast::power::{Doing, Mode, Release, TransmitStop, habits, loads};
-use farhop_outing::{AntennaKind, WeakTo};
+use farhop_outing::WeakTo;
 
 use crate::clock::{local_day, local_hm};
 use crate::energy::EnergyReport;
@@ -198,15 +198,6 @@ impl EnergyReport<'_> {
         }
         if self.cold_computer() && coldest_c < CHILLING_C {
             list.push("A cold computer or telephone switches itself off early: carry it on the body.".to_owned());
-        }
-        if self
-            .outing
-            .kit
-            .antennas
-            .iter()
-            .any(|a| matches!(a.kind, AntennaKind::SmallLoop { .. }))
-        {
-            list.push("Nobody touches the small loop while its power is on.".to_owned());
         }
         list
     }
