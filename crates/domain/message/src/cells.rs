@@ -53,7 +53,11 @@ pub(crate) struct Cells {
     pub(crate) payload: usize,
     pub(crate) payload_bytes: f64,
     /// Where a lost link goes on from: cells to go after the loss for each number of cells to go before it.
-    pub(crate) after_loss: Vec<usize>,
+    after_loss: Vec<usize>,
+    /// A lost link goes on where it was.
+    resumes_in_place: bool,
+    /// Payload bytes moved, for each number of cells to go.
+    pub(crate) moved_bytes: Vec<f64>,
 }
 
 impl Cells {
@@ -75,21 +79,36 @@ impl Cells {
         };
         let count = |bytes: f64| ((bytes / unit_bytes - 1e-9).ceil() as usize).max(1);
         let (all, payload) = (count(all_bytes), count(payload_bytes));
-        let after_loss = (0..=payload)
+        let after_loss: Vec<usize> = (0..=payload)
             .map(|m| resume_at(link.resume, transfer, m, unit_bytes, payload))
             .collect();
+        let moved_bytes = |to_go: usize| (payload_bytes - to_go.min(payload) as f64 * unit_bytes).max(0.0);
         Self {
             unit_bytes,
             all,
             payload,
             payload_bytes,
+            resumes_in_place: after_loss.iter().enumerate().all(|(before, after)| before == *after),
             after_loss,
+            moved_bytes: (0..=all).map(moved_bytes).collect(),
         }
     }
 
-    /// Payload bytes moved when `to_go` cells are left.
-    pub(crate) fn moved_bytes(&self, to_go: usize) -> f64 {
-        (self.payload_bytes - to_go.min(self.payload) as f64 * self.unit_bytes).max(0.0)
+    /// Adds the share `lost` of the mass that was connected, by cells to go, to the mass that calls again.
+    pub(crate) fn lose(&self, connected: &[f64], lost: f64, calling: &mut [f64]) {
+        let (messages, handshake) = connected.split_at(self.payload + 1);
+        if self.resumes_in_place {
+            for (sum, mass) in calling[1..].iter_mut().zip(&messages[1..]) {
+                *sum += mass * lost;
+            }
+        } else {
+            for (after, mass) in self.after_loss[1..].iter().zip(&messages[1..]) {
+                calling[*after] += mass * lost;
+            }
+        }
+        for mass in handshake {
+            calling[self.after_loss[self.payload]] += mass * lost;
+        }
     }
 }
 

@@ -53,24 +53,29 @@ impl Minutes {
 /// One sub-step of the Ehrenfest chain: from state i, up with chance `flip (balls - i)`, down with `flip i`.
 pub(crate) fn mix_once(mass: &mut [f64], scratch: &mut [f64], balls: usize, flip: f64) {
     let width = mass.len() / (balls + 1);
+    let stay = 1.0 - flip * balls as f64;
+    let row = |state: usize| &mass[state * width..(state + 1) * width];
     for (to, out) in scratch.chunks_exact_mut(width).enumerate() {
-        let stay = 1.0 - flip * balls as f64;
-        let own = &mass[to * width..(to + 1) * width];
-        for (sum, x) in out.iter_mut().zip(own) {
-            *sum = stay * x;
-        }
-        if to > 0 {
-            let up = flip * (balls - (to - 1)) as f64;
-            for (sum, x) in out.iter_mut().zip(&mass[(to - 1) * width..to * width]) {
-                *sum += up * x;
+        let up = flip * (balls + 1 - to) as f64;
+        let down = flip * (to + 1) as f64;
+        // Each row of states once, and all its neighbours in one go.
+        match (to > 0, to < balls) {
+            (true, true) => {
+                let around = row(to).iter().zip(row(to - 1)).zip(row(to + 1));
+                for (sum, ((own, below), above)) in out.iter_mut().zip(around) {
+                    *sum = stay * own + up * below + down * above;
+                }
             }
-        }
-        if to < balls {
-            let down = flip * (to + 1) as f64;
-            for (sum, x) in out.iter_mut().zip(&mass[(to + 1) * width..(to + 2) * width]) {
-                *sum += down * x;
-            }
+            (true, false) => add_two(out, (stay, row(to)), (up, row(to - 1))),
+            (false, true) => add_two(out, (stay, row(to)), (down, row(to + 1))),
+            (false, false) => out.copy_from_slice(row(to)),
         }
     }
     mass.copy_from_slice(scratch);
+}
+
+fn add_two(out: &mut [f64], a: (f64, &[f64]), b: (f64, &[f64])) {
+    for (sum, (x, y)) in out.iter_mut().zip(a.1.iter().zip(b.1)) {
+        *sum = a.0 * x + b.0 * y;
+    }
 }

@@ -199,9 +199,7 @@ impl<'a> Run<'a> {
             }
             if level.lost > 1e-9 {
                 let calling = &mut self.calling[i * width..(i + 1) * width];
-                for (to_go, mass) in new.iter().enumerate().skip(1) {
-                    calling[self.cells.after_loss[to_go.min(self.cells.payload)]] += mass * level.lost;
-                }
+                self.cells.lose(new, level.lost, calling);
             }
         }
     }
@@ -218,14 +216,15 @@ impl<'a> Run<'a> {
             let race = &level.back;
             self.air_s += all * race.mean_s;
             self.transmit_s += all * race.mean_s * race.transmit;
+            // Sums first: an addition to the totals for each cell would have to wait for the one before.
+            let given_up = race.leave * (1.0 - race.back);
+            self.gave_up += given_up * all;
+            self.gave_up_bytes += given_up * weighted(calling, &self.cells.moved_bytes);
             let connected = &mut self.connected[i * width..=i * width + payload];
-            for (to_go, mass) in calling.iter_mut().enumerate().skip(1) {
+            for (mass, back) in calling.iter_mut().zip(connected) {
                 let leaving = *mass * race.leave;
                 *mass -= leaving;
-                connected[to_go] += leaving * race.back;
-                let given_up = leaving * (1.0 - race.back);
-                self.gave_up += given_up;
-                self.gave_up_bytes += given_up * self.cells.moved_bytes(to_go);
+                *back += leaving * race.back;
             }
         }
     }
@@ -249,21 +248,11 @@ impl<'a> Run<'a> {
         self.course.gave_up.push(self.gave_up);
         self.course.air_s.push(self.air_s);
         self.course.transmit_s.push(self.transmit_s);
-        let to_go = &mut self.scratch[..width];
-        to_go.fill(0.0);
-        for row in self
+        let rows = self
             .connected
             .chunks_exact(width)
-            .chain(self.calling.chunks_exact(width))
-        {
-            to_go.iter_mut().zip(row).for_each(|(total, mass)| *total += mass);
-        }
-        let moved: f64 = to_go
-            .iter()
-            .enumerate()
-            .skip(1)
-            .map(|(m, mass)| mass * self.cells.moved_bytes(m))
-            .sum();
+            .chain(self.calling.chunks_exact(width));
+        let moved: f64 = rows.map(|row| weighted(row, &self.cells.moved_bytes)).sum();
         self.course
             .moved_bytes
             .push(self.done * self.cells.payload_bytes + self.gave_up_bytes + moved);
@@ -299,4 +288,19 @@ fn sum(values: &[f64]) -> f64 {
         totals.iter_mut().zip(four).for_each(|(total, value)| *total += value);
     }
     totals.iter().sum::<f64>() + rest.iter().sum::<f64>()
+}
+
+/// Sum of the products, with four running totals likewise. What has no partner is left out.
+fn weighted(values: &[f64], weights: &[f64]) -> f64 {
+    let both = values.len().min(weights.len());
+    let (fours, rest) = values[..both].as_chunks::<4>();
+    let (weight_fours, weight_rest) = weights[..both].as_chunks::<4>();
+    let mut totals = [0.0; 4];
+    for (four, weight_four) in fours.iter().zip(weight_fours) {
+        for (total, (value, weight)) in totals.iter_mut().zip(four.iter().zip(weight_four)) {
+            *total += value * weight;
+        }
+    }
+    let rest: f64 = rest.iter().zip(weight_rest).map(|(value, weight)| value * weight).sum();
+    totals.iter().sum::<f64>() + rest
 }
