@@ -1,7 +1,7 @@
 //! Cylinder functions of order 0 and 1 for the argument ranges that the ground integrals and round wires need.
 //!
 //! Small arguments: ascending series (Abramowitz & Stegun 9.1.10, 9.1.11, 9.1.13). Large arguments: Hankel's asymptotic
-//! expansion (A&S 9.2.5–9.2.10). The two meet at |z| = [`MEETING`], where the neglected term is about e^(-2|z|).
+//! expansion (A&S 9.2.5–9.2.10). The two meet at |z| = `MEETING`, where the neglected term is about e^(-2|z|).
 
 use num_complex::Complex;
 
