@@ -38,6 +38,7 @@ const AREAS: &[Area] = &[
     feed::rows,
     message::rows,
     energy::rows,
+    kit::rows,
 ];
 
 /// The rows of every area.
