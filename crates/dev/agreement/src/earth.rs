@@ -4,6 +4,7 @@ use std::path::Path;
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime, geodesic, locator, sun_position};
 
+use crate::row::fail;
 use crate::{AgreementError, Row, Spread};
 
 const AREA: &str = "earth";
@@ -32,10 +33,6 @@ impl Table {
     fn map<T>(&self, each: impl Fn(&csv::StringRecord) -> Result<T, AgreementError>) -> Result<Vec<T>, AgreementError> {
         self.0.iter().map(each).collect()
     }
-}
-
-fn fail(error: impl std::fmt::Display) -> AgreementError {
-    AgreementError(error.to_string())
 }
 
 fn number(row: &csv::StringRecord, column: usize) -> Result<f64, AgreementError> {

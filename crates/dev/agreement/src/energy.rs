@@ -14,6 +14,7 @@ use farhop_energy::{
     Battery, BatterySpec, BrownOut, Chemistry, Draw, EnergyInput, EnergyOuting, Load, LoadKind, LoadState,
 };
 
+use crate::row::fail;
 use crate::{AgreementError, Row, Spread};
 
 const AREA: &str = "energy";
@@ -34,10 +35,6 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     rows.push(simulated_discharge_row(&folder)?);
     rows.push(books_row()?);
     Ok(rows)
-}
-
-fn fail(error: impl std::fmt::Display) -> AgreementError {
-    AgreementError(error.to_string())
 }
 
 /// A row of a vector file by column name.

@@ -6,6 +6,7 @@ use farhop_feed::ladder::{Ladder, Part, PartPlace, PartRole, capacitor_siemens, 
 use farhop_feed::tuner::{ManualL, ManualLValues, Setting};
 use farhop_feed::{Complex64, Line, LineConstants, LineType, Tuner};
 
+use crate::row::{fail, table};
 use crate::{AgreementError, Row, Spread};
 
 const AREA: &str = "feed";
@@ -26,17 +27,6 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     rows.extend(states(&folder)?);
     rows.push(two_equations()?);
     Ok(rows)
-}
-
-fn fail(error: impl std::fmt::Display) -> AgreementError {
-    AgreementError(error.to_string())
-}
-
-fn table(folder: &Path, name: &str) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let path = folder.join(name);
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    let mut reader = csv::Reader::from_path(&path).map_err(fail)?;
-    reader.records().collect::<Result<_, _>>().map_err(fail)
 }
 
 fn text(row: &csv::StringRecord, column: usize) -> &str {

@@ -11,6 +11,7 @@ use farhop_kit::{
     importance, sample,
 };
 
+use crate::row::{fail, table};
 use crate::{AgreementError, Row, Spread};
 
 const AREA: &str = "kit";
@@ -32,17 +33,6 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     rows.extend(posterior()?);
     rows.extend(search()?);
     Ok(rows)
-}
-
-fn fail(error: impl std::fmt::Display) -> AgreementError {
-    AgreementError(error.to_string())
-}
-
-fn table(folder: &Path, name: &str) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let path = folder.join(name);
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    let mut reader = csv::Reader::from_path(&path).map_err(fail)?;
-    reader.records().collect::<Result<_, _>>().map_err(fail)
 }
 
 fn text(row: &csv::StringRecord, column: usize) -> &str {

@@ -12,6 +12,22 @@ impl std::fmt::Display for AgreementError {
 
 impl std::error::Error for AgreementError {}
 
+/// Any problem as an error of the agreement.
+pub fn fail(error: impl std::fmt::Display) -> AgreementError {
+    AgreementError(error.to_string())
+}
+
+/// The records of a vector file, header left out.
+///
+/// # Errors
+/// The file is missing or malformed; the message names it.
+pub fn table(folder: &std::path::Path, name: &str) -> Result<Vec<csv::StringRecord>, AgreementError> {
+    let path = folder.join(name);
+    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
+    let mut reader = csv::Reader::from_path(&path).map_err(fail)?;
+    reader.records().collect::<Result<_, _>>().map_err(fail)
+}
+
 /// Median, 90 % and worst of a set of non-negative errors, or the median and 10 to 90 % range of a set of ratios.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spread {

@@ -59,6 +59,19 @@ impl DefaultUsed {
 }
 
 /// One line: `station.power_w = 100 for qx1a, qx2b: usual for a gateway`.
+impl DefaultUsed {
+    /// Key, value and for whom, without the reason: `station.scan_count = 3 (larch, kowhai)`.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let whom = match self.items.len() {
+            0 => String::new(),
+            1..=3 => format!(" ({})", self.items.join(", ")),
+            many => format!(" ({many} of them)"),
+        };
+        format!("{} = {}{whom}", self.key, self.value)
+    }
+}
+
 impl std::fmt::Display for DefaultUsed {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "{} = {}", self.key, self.value)?;

@@ -1,6 +1,7 @@
 //! `farhop check`: every problem of an outing file at once.
 
 use farhop_outing_file::render_all;
+use farhop_report::wrap::paragraph;
 
 use crate::args::CheckArgs;
 use crate::exit::Failure;
@@ -17,14 +18,20 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
             "the outing has errors; mend the lines above and check again",
         ));
     };
-    anstream::println!(
-        "{}: fine. {} sites, {} stations, {} antennas, {} messages; {} defaults in use.",
+    let said = format!(
+        "{}: fine. {}, {}, {}, {}; {} in use.",
         outing.header.name,
-        outing.sites.len(),
-        outing.stations.len(),
-        outing.kit.antennas.len(),
-        outing.messages.len(),
-        reading.defaults.len()
+        counted(outing.sites.len(), "site"),
+        counted(outing.stations.len(), "station"),
+        counted(outing.kit.antennas.len(), "antenna"),
+        counted(outing.messages.len(), "message"),
+        counted(reading.defaults.len(), "default")
     );
+    anstream::print!("{}", paragraph(&said, "", "  "));
     Ok(())
+}
+
+/// `1 site`, `3 sites`.
+fn counted(count: usize, word: &str) -> String {
+    format!("{count} {word}{}", if count == 1 { "" } else { "s" })
 }

@@ -9,7 +9,7 @@ use farhop_forecast::power::energy_of;
 use farhop_forecast::setting::Setting;
 use farhop_forecast::survey::{LeftOut, Survey, survey_pair};
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::{Topic, render_all};
+use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_report::clock::zone;
 use farhop_report::plan_text::PlanText;
 use farhop_report::plan_view::{PlanView, Viewer};
@@ -134,7 +134,7 @@ fn plan_text<'a>(loaded: &'a Loaded, plan: &'a Plan, args: &PlanArgs) -> Result<
         plan,
         zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
         imperial,
-        defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
+        defaults: worth_telling.map(DefaultUsed::short).collect(),
         energy: None,
     })
 }

@@ -195,7 +195,10 @@ impl EnergyReport<'_> {
     fn marks(&self, out: &mut String, base: f64) {
         let y = y_of(self.reserve_charge());
         dashed(out, (LEFT, y), (RIGHT, y));
-        let reserve = format!("reserve {} %", percent(self.forecast.input().reserve_share));
+        let reserve = format!(
+            "reserve: {} % of what is usable",
+            percent(self.forecast.input().reserve_share)
+        );
         text(out, (LEFT + 6.0, y - 5.0), (12.0, "start"), &reserve);
         let end = self.forecast.end_share();
         // Above the line, or below it where it runs along the top.

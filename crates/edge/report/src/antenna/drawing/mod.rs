@@ -34,7 +34,7 @@ const COLUMN: f64 = (WIDTH - 3.0 * MARGIN) / 2.0;
 /// Below this gain nothing is said to go there, dBi.
 const NULL_DBI: f64 = -40.0;
 /// Height of the head.
-const HEAD: f64 = 84.0;
+const HEAD: f64 = 100.0;
 /// Height of a pattern with its title and its foot.
 const PATTERN: f64 = 420.0;
 
@@ -63,13 +63,15 @@ fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
         format!("{zenith_dbi:+.1} dBi")
     };
     let (elevation_deg, _, gain_dbi) = picture.solved.pattern.strongest();
+    let place: String = picture.place.chars().take(48).collect();
     let answer = format!(
-        "{} MHz over {}: {} % of its power radiated, {zenith} straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°",
+        "{} MHz over {place}: {} % of its power radiated",
         picture.freq_mhz,
-        picture.place,
         crate::numbers::share_words(picture.solved.efficiency)
     );
-    canvas.text(Spot { x: MARGIN, y: 62.0 }, 14.0, &answer);
+    canvas.text(Spot { x: MARGIN, y: 60.0 }, 14.0, &answer);
+    let gains = format!("{zenith} straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°");
+    canvas.text(Spot { x: MARGIN, y: 79.0 }, 14.0, &gains);
 }
 
 #[cfg(test)]

@@ -1,23 +1,24 @@
 //! A plan as text of at most 80 columns, read from the top down.
 
+mod hours;
+mod messages;
+
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::Chance;
 use farhop_forecast::alternatives::{Alternative, Difference};
-use farhop_forecast::delivery::{Attempted, WindowDelivery, bottleneck};
+use farhop_forecast::delivery::Attempted;
 use farhop_forecast::plan::Plan;
 use farhop_forecast::power::EnergyForecast;
-use farhop_forecast::station_strip::StationStrip;
 use farhop_forecast::window::Window;
 use farhop_outing::Outing;
 use jiff::tz::TimeZone;
 
 use crate::antenna::in_plan::{antenna_words, unmatched};
-use crate::clock::{in_zone, local_day, local_hm, utc_hm, zone_word};
+use crate::clock::{local_day, local_hm, utc_hm, zone_word};
 use crate::energy::EnergyReport;
 use crate::numbers::kilometres;
-use crate::plan_view::{RouteView, Viewer, is_night};
+use crate::plan_view::{RouteView, Viewer};
 use crate::words;
 use crate::wrap::paragraph;
 
@@ -116,108 +117,6 @@ impl PlanText<'_> {
         )
     }
 
-    fn messages(&self, out: &mut String) {
-        if self.outing.messages.is_empty() {
-            return;
-        }
-        out.push_str("Messages, each in its best window\n");
-        for (index, message) in self.outing.messages.iter().enumerate() {
-            let Some(plan) = self.plan.messages.get(index) else {
-                continue;
-            };
-            let found = plan.windows.first().and_then(|(w, d)| {
-                let entry = self.plan.ranked.get(*w)?;
-                Some((entry, entry.deliveries.get(*d)?))
-            });
-            let head = format!(
-                "- {}, {} bytes, by {}",
-                message.id,
-                message.size_bytes,
-                self.moment(message.deadline)
-            );
-            match found {
-                Some((entry, delivery)) => self.message(out, &head, entry, delivery),
-                None => {
-                    let why = plan.none_because.unwrap_or("no window");
-                    out.push_str(&paragraph(&format!("{head}: {why}"), "", "  "));
-                }
-            }
-        }
-        out.push('\n');
-    }
-
-    fn message(&self, out: &mut String, head: &str, entry: &Attempted, d: &WindowDelivery) {
-        let chance = d.chance.to_string();
-        let gap = 80usize
-            .saturating_sub(head.chars().count() + chance.chars().count())
-            .max(1);
-        let _ = writeln!(out, "{head}{}{chance}", " ".repeat(gap));
-        let route = self.viewer().route(&entry.window.route);
-        let air = match (d.delivery.air_if_delivered_min, d.delivery.air_p90_min) {
-            (Some(mean), Some(p90)) => {
-                format!(
-                    "about {} on the air, nine times in ten within {}",
-                    minutes_text(mean),
-                    minutes_text(p90)
-                )
-            }
-            _ => "hardly ever complete".to_owned(),
-        };
-        let line = format!(
-            "{}, {} MHz to {} from {}, {} mode; {air}; {:.0} s of sending",
-            self.stretch(d.from, d.until),
-            route.freq_mhz,
-            route.callsign,
-            route.site_name,
-            d.link.mode,
-            d.delivery.transmit_s
-        );
-        out.push_str(&paragraph(&line, "  ", "  "));
-        if let Some(worst) = bottleneck(d.delivery.chance, &d.delivery.losses) {
-            out.push_str(&paragraph(
-                &format!("what costs most: {}", words::bottleneck(worst)),
-                "  ",
-                "  ",
-            ));
-        }
-    }
-
-    fn order(&self, out: &mut String) {
-        let lead = self.plan.best().and_then(Attempted::lead).map(|d| d.message);
-        let Some(entries) = lead.and_then(|m| self.plan.orders.get(m)).filter(|o| !o.is_empty()) else {
-            return;
-        };
-        let name = lead.map_or_else(String::new, |m| self.message_name(m));
-        let _ = writeln!(
-            out,
-            "In which order to try, so that the tries fail for different reasons (\"{name}\")"
-        );
-        for entry in entries {
-            let Some(attempted) = self.plan.ranked.get(entry.window) else {
-                continue;
-            };
-            let route = self.viewer().route(&attempted.window.route);
-            let protects: Vec<&str> = entry.protects.iter().map(|p| words::protects(*p)).collect();
-            let against = if protects.is_empty() {
-                String::new()
-            } else {
-                format!("; against {}", protects.join(", "))
-            };
-            let line = format!(
-                "{}: {}, {} MHz to {} from {}, {}{against}; with those before it {} %",
-                entry.rank.word(),
-                self.span(&attempted.window),
-                route.freq_mhz,
-                route.callsign,
-                route.site_name,
-                entry.chance,
-                entry.so_far.percent()
-            );
-            out.push_str(&paragraph(&line, "- ", "  "));
-        }
-        out.push('\n');
-    }
-
     /// The report of the charge through the outing.
     #[must_use]
     pub fn energy_report(&self) -> Option<EnergyReport<'_>> {
@@ -307,54 +206,6 @@ impl PlanText<'_> {
         )
     }
 
-    fn strips(&self, out: &mut String) {
-        let hours = self.all_hours();
-        if hours.is_empty() {
-            return;
-        }
-        out.push_str("Hour by hour: the best chance to each station, in tenths (9 is 90 % or more)\n");
-        for day in hours.chunk_by(|a, b| local_day(*a, &self.zone) == local_day(*b, &self.zone)) {
-            let Some(first) = day.first() else { continue };
-            let marks: String = day
-                .iter()
-                .map(|t| format!("{:<2}", in_zone(*t, &self.zone).strftime("%H")))
-                .collect();
-            let _ = writeln!(out, "{:<18}{marks}", local_day(*first, &self.zone));
-            let night: String = day.iter().map(|t| if self.dark(*t) { "▪ " } else { "  " }).collect();
-            if night.trim().is_empty() {
-                // No line for a day without night.
-            } else {
-                let _ = writeln!(out, "{:<18}{}", "night", night.trim_end());
-            }
-            for strip in &self.plan.station_strips {
-                let _ = writeln!(out, "{:<18}{}", self.station_name(strip), digits(strip, day).trim_end());
-            }
-        }
-        out.push('\n');
-    }
-
-    fn station_name(&self, strip: &StationStrip) -> String {
-        let Some(station) = self.outing.stations.get(strip.station) else {
-            return String::new();
-        };
-        let label = format!("{} {}", station.callsign, station.name);
-        label.chars().take(17).collect()
-    }
-
-    fn all_hours(&self) -> Vec<UtcTime> {
-        let all = self
-            .plan
-            .station_strips
-            .iter()
-            .flat_map(|s| s.hours.iter().map(|h| h.at));
-        let set: std::collections::BTreeSet<UtcTime> = all.collect();
-        set.into_iter().collect()
-    }
-
-    fn dark(&self, time: UtcTime) -> bool {
-        self.outing.sites.first().is_some_and(|site| is_night(site.place, time))
-    }
-
     fn changes(&self, out: &mut String) {
         if self.plan.alternatives.is_empty() {
             return;
@@ -397,14 +248,19 @@ impl PlanText<'_> {
             .k_index
             .map_or("K not given, taken as quiet".to_owned(), |k| format!("K {k:.0}"));
         let sky = format!(
-            "Sunspot number R12 {:.0} ± {:.0} ({}), {k}. Odds are over days of the month, for a link that holds in both directions.",
+            "Sunspot number R12 {:.0} ± {:.0} ({}), {k}. Odds are over days of the month, for a link that holds in both directions, with {:.0} dB for what the method itself gets wrong (a judgement).",
             activity.r12(),
             activity.r12_sd(),
-            crate::sky::activity_source(activity)
+            crate::sky::activity_source(activity),
+            farhop_forecast::link::MODEL_ERROR_SD_DB
         );
         out.push_str(&paragraph(&sky, "- ", "  "));
-        for default in &self.defaults {
-            out.push_str(&paragraph(default, "- ", "  "));
+        if !self.defaults.is_empty() {
+            let line = format!(
+                "Taken as usual, because the file does not say: {}. `--json` gives the reason for each.",
+                self.defaults.join("; ")
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
         }
         let missing = unmatched(self.outing, self.plan);
         if !missing.is_empty() {
@@ -438,8 +294,9 @@ fn points(change: f64) -> String {
     if points == 0.0 {
         "as good".to_owned()
     } else {
+        let word = if points.abs() == 1.0 { "point" } else { "points" };
         format!(
-            "{:.0} points {}",
+            "{:.0} {word} {}",
             points.abs(),
             if points < 0.0 { "less" } else { "more" }
         )
@@ -455,20 +312,4 @@ fn minutes_text(minutes: f64) -> String {
     } else {
         format!("{:.0} h {:.0} min", (minutes / 60.0).floor(), minutes % 60.0)
     }
-}
-
-/// The hours of a day as tenths, two characters an hour; a dot where the chance is below 5 %, a blank where nobody is there.
-fn digits(strip: &StationStrip, day: &[UtcTime]) -> String {
-    let at = |time: &UtcTime| strip.hours.iter().find(|h| h.at == *time).map(|h| h.chance);
-    day.iter()
-        .map(|time| at(time).map_or("  ".to_owned(), |chance| format!("{} ", tenth(chance))))
-        .collect()
-}
-
-fn tenth(chance: Chance) -> char {
-    let percent = chance.percent();
-    if percent < 5 {
-        return '·';
-    }
-    char::from_digit(u32::from(percent / 10).min(9), 10).unwrap_or('·')
 }
