@@ -347,7 +347,12 @@ fn the_picture_is_whole() {
     let text = std::fs::read_to_string(&svg).unwrap();
     assert!(text.starts_with("<svg") && text.trim_end().ends_with("</svg>"));
     assert!(!text.contains("NaN") && !text.contains("inf"));
-    for part in ["reserve: 20 % of what is usable", "height of the sun", "% left", "messages"] {
+    for part in [
+        "reserve: 20 % of what is usable",
+        "height of the sun",
+        "% left",
+        "messages",
+    ] {
         assert!(text.contains(part), "{part}");
     }
 }
