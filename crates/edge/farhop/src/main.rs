@@ -7,10 +7,7 @@ mod commands;
 mod exit;
 mod input;
 mod outing;
-mod presolve;
 mod progress;
-mod solution_file;
-mod solutions;
 mod typical;
 
 use std::process::ExitCode;

@@ -1,8 +1,10 @@
 //! Progress of long work on standard error, when that is a terminal.
 
 use std::io::IsTerminal as _;
+use std::sync::Mutex;
 use std::time::Duration;
 
+use farhop_workshop::watch::Watch;
 use indicatif::{ProgressBar, ProgressStyle};
 
 /// A counter that shows itself only when work takes long enough to wonder.
@@ -36,5 +38,39 @@ impl Progress {
     /// All is done; the line goes away.
     pub fn done(&self) {
         self.0.finish_and_clear();
+    }
+}
+
+/// Shows the work of the workshop on the terminal, one line at a time.
+#[derive(Default)]
+pub struct Terminal(Mutex<Option<Progress>>);
+
+impl Terminal {
+    fn with(&self, act: impl FnOnce(&mut Option<Progress>)) {
+        if let Ok(mut line) = self.0.lock() {
+            act(&mut line);
+        }
+    }
+}
+
+impl Watch for Terminal {
+    fn begin(&self, what: &'static str, total: usize) {
+        self.with(|line| *line = Some(Progress::new(what, total)));
+    }
+
+    fn step(&self) {
+        self.with(|line| {
+            if let Some(progress) = line {
+                progress.step();
+            }
+        });
+    }
+
+    fn end(&self) {
+        self.with(|line| {
+            if let Some(progress) = line.take() {
+                progress.done();
+            }
+        });
     }
 }

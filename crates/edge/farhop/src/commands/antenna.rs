@@ -13,14 +13,15 @@ use farhop_report::antenna::drawing::{Picture, drawing};
 use farhop_report::antenna::text::antenna_text;
 use farhop_report::antenna::view::{AntennaView, BandFacts, band_view};
 use farhop_report::antenna::wire_list;
+use farhop_workshop::open::read_text;
+use farhop_workshop::solutions::Solutions;
 use rayon::prelude::*;
 
 use crate::args::{AimArg, AntennaArgs, GroundArg, OutingArg};
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
-use crate::outing::{load, read_text};
-use crate::solutions::Solutions;
+use crate::outing::load;
 use crate::typical;
 
 /// Frequencies used where nothing says which, MHz: the amateur bands that field gateways use.

@@ -6,8 +6,9 @@ use farhop_forecast::power::energy_of;
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
+use farhop_workshop::plan::Part;
 
-use crate::args::{EnergyArgs, OutingArg, PlanArgs};
+use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
 use crate::outing::load;
@@ -18,7 +19,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
-    let plan = plan::plan(&loaded.outing, &whole_plan())?;
+    let plan = plan::plan(&loaded.outing, &Part::default())?;
     let forecast = energy_of(&loaded.outing, &plan).map_err(Failure::input)?;
     let kit = &loaded.outing.kit;
     // Nobody wants to know about what stays at home.
@@ -43,17 +44,6 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
         anstream::print!("{}", report.text());
     }
     Ok(())
-}
-
-/// A plan for every site and station.
-fn whole_plan() -> PlanArgs {
-    PlanArgs {
-        outing: OutingArg { outing: None },
-        json: false,
-        site: None,
-        station: None,
-        units: None,
-    }
 }
 
 fn write_svg(file: &Path, report: &EnergyReport<'_>) -> Result<(), Failure> {

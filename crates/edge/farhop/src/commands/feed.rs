@@ -10,6 +10,7 @@ use farhop_report::feed::build::{BandFacts, band};
 use farhop_report::feed::text::{answer, feed_text};
 use farhop_report::feed::view::{FeedBandView, FeedGroupView, FeedView};
 use farhop_report::feed::words;
+use farhop_workshop::solutions::Solutions;
 use rayon::prelude::*;
 
 use crate::args::FeedArgs;
@@ -17,7 +18,6 @@ use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::load;
 use crate::progress::Progress;
-use crate::solutions::Solutions;
 
 /// Channels within this share of a frequency are one band (dimensionless).
 const BAND_SHARE: f64 = 0.05;

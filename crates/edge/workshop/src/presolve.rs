@@ -4,21 +4,21 @@ use farhop_forecast::engine::{EngineBook, SolutionStore, WholeFeed};
 use farhop_outing::{Antenna, AntennaKind, Outing, Site};
 use rayon::prelude::*;
 
-use crate::progress::Progress;
+use crate::watch::Watch;
 
 /// One antenna at one site on one frequency.
 type Wanted<'a> = (&'a Antenna, &'a Site, f64);
 
 /// Fills the store with what a plan will ask for. Failures show up when the plan asks again.
-pub fn presolve(outing: &Outing, sites: &[usize], stations: &[usize], store: &dyn SolutionStore) {
+pub fn presolve(outing: &Outing, sites: &[usize], stations: &[usize], store: &dyn SolutionStore, watch: &dyn Watch) {
     let wanted = wanted(outing, sites, stations);
-    let progress = Progress::new("antennas", wanted.len());
+    watch.begin("antennas", wanted.len());
     let book = EngineBook::new(store, &WholeFeed);
     wanted.par_iter().for_each(|(antenna, site, freq_mhz)| {
         let _ = book.solved(antenna, site, *freq_mhz);
-        progress.step();
+        watch.step();
     });
-    progress.done();
+    watch.end();
 }
 
 fn wanted<'a>(outing: &'a Outing, sites: &[usize], stations: &[usize]) -> Vec<Wanted<'a>> {

@@ -21,6 +21,7 @@ pub struct Solutions {
 
 impl Solutions {
     /// The store in the user's cache folder; without one, or with `FARHOP_NO_CACHE` set, in memory only.
+    #[must_use]
     pub fn of_user() -> Self {
         let wanted = std::env::var_os("FARHOP_NO_CACHE").is_none();
         let folder = wanted.then(cache_folder).flatten();

@@ -1,0 +1,10 @@
+//! Where an outing is opened and worked on: its file, the antenna solutions that are kept, and the plan spread over all cores.
+//!
+//! Every command and every page of the program starts here, so that all of them see the same outing and the same plan.
+
+pub mod open;
+pub mod plan;
+mod presolve;
+mod solution_file;
+pub mod solutions;
+pub mod watch;

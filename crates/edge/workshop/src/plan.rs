@@ -1,0 +1,86 @@
+//! The plan of an outing, spread over all cores.
+
+use std::collections::BTreeSet;
+
+use farhop_forecast::engine::{EngineBook, SolutionStore};
+use farhop_forecast::feeding::KitFeed;
+use farhop_forecast::plan::Plan;
+use farhop_forecast::setting::Setting;
+use farhop_forecast::survey::{Survey, survey_pair};
+use farhop_outing::Outing;
+use rayon::prelude::*;
+
+use crate::presolve::presolve;
+use crate::watch::Watch;
+
+/// Which part of an outing is planned; nothing means all of it.
+#[derive(Clone, Debug, Default)]
+pub struct Part {
+    /// Only this site.
+    pub site: Option<String>,
+    /// Only this station.
+    pub station: Option<String>,
+}
+
+/// The plan for a part of an outing.
+///
+/// # Errors
+/// In words: the part names a site or station that the outing does not have, or its dates lie outside what can be forecast.
+pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn Watch) -> Result<Plan, String> {
+    let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+    let pairs = pairs(outing, part)?;
+    presolve(
+        outing,
+        &distinct(&pairs, |p| p.0),
+        &distinct(&pairs, |p| p.1),
+        store,
+        watch,
+    );
+    let feed = KitFeed { kit: &outing.kit };
+    let book = EngineBook::new(store, &feed);
+    watch.begin("paths", pairs.len());
+    let surveys: Vec<Survey> = pairs
+        .par_iter()
+        .map(|pair| {
+            let survey = survey_pair(outing, &setting, &book, *pair);
+            watch.step();
+            survey
+        })
+        .collect();
+    watch.end();
+    Ok(Plan::new(outing, setting, Survey::joined(surveys)))
+}
+
+fn pairs(outing: &Outing, part: &Part) -> Result<Vec<(usize, usize)>, String> {
+    let site = part.site.as_deref().map(|id| site_index(outing, id)).transpose()?;
+    let station = part
+        .station
+        .as_deref()
+        .map(|id| station_index(outing, id))
+        .transpose()?;
+    let sites = (0..outing.sites.len()).filter(|i| site.is_none_or(|s| s == *i));
+    Ok(sites
+        .flat_map(|i| (0..outing.stations.len()).map(move |j| (i, j)))
+        .filter(|(_, j)| station.is_none_or(|s| s == *j))
+        .collect())
+}
+
+fn distinct(pairs: &[(usize, usize)], side: impl Fn(&(usize, usize)) -> usize) -> Vec<usize> {
+    let set: BTreeSet<usize> = pairs.iter().map(side).collect();
+    set.into_iter().collect()
+}
+
+fn site_index(outing: &Outing, id: &str) -> Result<usize, String> {
+    let known: Vec<String> = outing.sites.iter().map(|s| s.id.to_string()).collect();
+    known
+        .iter()
+        .position(|k| k == id)
+        .ok_or_else(|| format!("--site {id}: no such site; this outing has {}", known.join(", ")))
+}
+
+fn station_index(outing: &Outing, id: &str) -> Result<usize, String> {
+    let found = outing.station(id).map(|s| s.id.clone());
+    let position = found.and_then(|id| outing.stations.iter().position(|s| s.id == id));
+    let known: Vec<String> = outing.stations.iter().map(|s| s.id.to_string()).collect();
+    position.ok_or_else(|| format!("--station {id}: no such station; this outing has {}", known.join(", ")))
+}
