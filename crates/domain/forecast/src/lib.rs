@@ -11,6 +11,7 @@ pub mod limit;
 pub mod link;
 pub mod plan;
 pub mod power;
+pub mod readiness;
 pub mod requirement;
 pub mod setting;
 pub mod single;

@@ -28,6 +28,10 @@ pub enum Command {
     Feed(FeedArgs),
     /// Whether the battery lasts, what each message costs, and when to stop sending
     Energy(EnergyArgs),
+    /// What the outing hangs on, which spare helps most, what can stay at home, and the packing list
+    Kit(KitArgs),
+    /// Find what is broken, one check at a time
+    Fault(FaultArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -102,6 +106,55 @@ pub struct EnergyArgs {
     /// Draw the charge through the outing into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
+}
+
+/// `farhop kit`.
+#[derive(Debug, Args)]
+pub struct KitArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Most that spares may weigh together, kg; the outing file decides otherwise
+    #[arg(long, value_name = "KG", allow_negative_numbers = true)]
+    pub limit_kg: Option<f64>,
+    /// Most room that spares may take, litres
+    #[arg(long, value_name = "L", allow_negative_numbers = true)]
+    pub limit_l: Option<f64>,
+    /// Most that spares may cost, in the currency of the file
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub limit_price: Option<f64>,
+    /// Everything with its working, as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `farhop fault`.
+#[derive(Debug, Args)]
+pub struct FaultArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Begin a search: what you see, in words (may be given more than once)
+    #[arg(long, value_name = "WORDS")]
+    pub symptom: Vec<String>,
+    /// Go on: `ok` or `bad` for the check that was asked, or the id of a part found bad (`PART=ok`: found in order)
+    #[arg(long, value_name = "ok|bad|PART")]
+    pub found: Vec<String>,
+    /// The part in use where the kit leaves a choice: the antenna that hangs, a spare put in
+    #[arg(long, value_name = "PART")]
+    pub in_use: Vec<String>,
+    /// Neither a meter nor a lamp at hand
+    #[arg(long)]
+    pub no_meter: bool,
+    /// Take the last answer back
+    #[arg(long)]
+    pub undo: bool,
+    /// Where the search is kept; beside the outing file otherwise
+    #[arg(long, value_name = "FILE")]
+    pub session: Option<PathBuf>,
+    /// The state of the search as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Solar activity: at most one of the two.

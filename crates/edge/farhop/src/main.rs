@@ -5,6 +5,7 @@
 mod args;
 mod commands;
 mod exit;
+mod fault_session;
 mod input;
 mod outing;
 mod progress;
@@ -37,6 +38,8 @@ fn main() -> ExitCode {
         Command::Antenna(args) => commands::antenna::run(&args),
         Command::Feed(args) => commands::feed::run(&args),
         Command::Energy(args) => commands::energy::run(&args),
+        Command::Kit(args) => commands::kit::run(&args),
+        Command::Fault(args) => commands::fault::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -362,8 +362,8 @@ fn bad_input_is_said_and_ends_with_one() {
     let no_battery = file("no_battery.toml");
     let text = std::fs::read_to_string(path("demo")).unwrap();
     let at_home = text.replace(
-        "id = \"battery\"\nclass = \"battery\"",
-        "id = \"battery\"\ncarried = false\nclass = \"battery\"",
+        "id = \"battery\"\nname = \"Battery\"",
+        "id = \"battery\"\ncarried = false\nname = \"Battery\"",
     );
     assert_ne!(text, at_home);
     std::fs::write(&no_battery, at_home).unwrap();

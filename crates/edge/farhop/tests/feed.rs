@@ -225,8 +225,8 @@ fn odd_kits_are_shown_and_never_end_in_a_crash() {
 fn bad_input_ends_with_code_1_and_says_why() {
     let home = demo_with(
         "home.toml",
-        "id = \"coax\"\nclass = \"cable\"",
-        "id = \"coax\"\nclass = \"cable\"\ncarried = false",
+        "id = \"coax\"\nname = \"Coax with plugs\"",
+        "id = \"coax\"\ncarried = false\nname = \"Coax with plugs\"",
     );
     let cases: &[(&[&str], &str)] = &[
         (&["feed", "--antenna", "balloon"], "this outing has link, wire, loop"),

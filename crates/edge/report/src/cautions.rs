@@ -32,6 +32,23 @@ pub fn cautions(outing: &Outing) -> Vec<String> {
     list
 }
 
+/// Cautions for a kit: what its parts can do to people.
+#[must_use]
+pub fn kit_cautions(outing: &Outing) -> Vec<String> {
+    let mut list = vec![
+        "A shorted battery burns: cover terminals and spares, carry them apart from tools and keys, keep the fuse close to the battery.".to_owned(),
+        "Carriers and airlines have rules for batteries: check them before you travel.".to_owned(),
+    ];
+    if !outing.kit.panels.is_empty() {
+        list.push(
+            "Do not charge lithium cells below freezing. A panel in the sun is hot, and live as long as it sees light."
+                .to_owned(),
+        );
+    }
+    list.push("Warmth before radio: shelter, dry clothes, food and the way home weigh more than any spare.".to_owned());
+    list
+}
+
 fn is_loop(antenna: &Antenna) -> bool {
     matches!(antenna.kind, AntennaKind::SmallLoop { .. })
 }

@@ -8,6 +8,9 @@ use crate::success::Model;
 
 /// Points below which an addition is not worth a line (dimensionless).
 const WORTH_POINTS: f64 = 1e-6;
+/// How many times what both bring alone a pair must bring to be listed as one (dimensionless; a judgement): chances multiply,
+/// so that every pair brings a little more than the sum.
+const TOGETHER_FACTOR: f64 = 1.25;
 
 /// One addition: "add 0.3 kg: +14 points".
 #[derive(Clone, Debug, PartialEq)]
@@ -42,7 +45,7 @@ fn addition(model: &Model<'_>, taken: &[bool], parts: &[PartIx]) -> Addition {
     }
 }
 
-/// Every candidate within the limits by itself, and pairs that bring more than both alone; greatest gain first.
+/// Every candidate within the limits by itself, and pairs that bring much more than both alone; greatest gain first.
 ///
 /// # Errors
 /// A limit is negative or not a number.
@@ -57,7 +60,7 @@ pub fn additions(model: &Model<'_>, limits: &Limits) -> Result<Vec<Addition>, Ki
             let both = [a.parts.as_slice(), b.parts.as_slice()].concat();
             if fit(model, &both, limits) {
                 let together = addition(model, &carried, &both);
-                if together.gain_points > a.gain_points + b.gain_points + WORTH_POINTS {
+                if together.gain_points > TOGETHER_FACTOR * (a.gain_points + b.gain_points) + WORTH_POINTS {
                     found.push(together);
                 }
             }

@@ -1,8 +1,10 @@
 //! `farhop plan`: when and where a message gets through.
 
 use farhop_forecast::plan::Plan;
-use farhop_forecast::power::energy_of;
+use farhop_forecast::power::{EnergyForecast, energy_of};
+use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_forecast::survey::LeftOut;
+use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_report::clock::zone;
@@ -31,8 +33,15 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
             why,
         });
     });
+    let kit = kit(&loaded.outing, &plan, energy.as_ref().ok()).map_err(|why| {
+        plan.left_out.push(LeftOut {
+            what: "kit".to_owned(),
+            why,
+        });
+    });
     let text = PlanText {
         energy: energy.as_ref().ok(),
+        kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
         ..plan_text(&loaded, &plan, args)?
     };
     if args.json {
@@ -43,12 +52,20 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
         };
         print_json(&PlanView {
             energy: text.energy_report().map(|report| report.view()),
+            kit: text.kit_report().map(|report| report.view()),
             ..viewer.plan(text.verdict(), defaults)
         })?;
     } else {
         anstream::print!("{}", text.text());
     }
     Ok(())
+}
+
+fn kit(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<(KitModel, Readiness), String> {
+    let model = KitModel::of(outing, plan, energy)?;
+    let limits = Limits::mass(outing.kit.spares_limit_kg);
+    let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
+    Ok((model, readiness))
 }
 
 /// The plan for the sites and stations asked for.
@@ -76,5 +93,6 @@ fn plan_text<'a>(loaded: &'a Opened, plan: &'a Plan, args: &PlanArgs) -> Result<
         imperial,
         defaults: worth_telling.map(DefaultUsed::short).collect(),
         energy: None,
+        kit: None,
     })
 }

@@ -10,6 +10,7 @@ use farhop_forecast::alternatives::{Alternative, Difference};
 use farhop_forecast::delivery::Attempted;
 use farhop_forecast::plan::Plan;
 use farhop_forecast::power::EnergyForecast;
+use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_forecast::window::Window;
 use farhop_outing::Outing;
 use jiff::tz::TimeZone;
@@ -17,6 +18,7 @@ use jiff::tz::TimeZone;
 use crate::antenna::in_plan::{antenna_words, unmatched};
 use crate::clock::{local_day, local_hm, utc_hm, zone_word};
 use crate::energy::EnergyReport;
+use crate::kit::KitReport;
 use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer};
 use crate::words;
@@ -36,6 +38,8 @@ pub struct PlanText<'a> {
     pub defaults: Vec<String>,
     /// Charge through the outing on this plan; none where it cannot be computed.
     pub energy: Option<&'a EnergyForecast>,
+    /// The kit as a graph and what follows; none where it cannot be worked out.
+    pub kit: Option<(&'a KitModel, &'a Readiness)>,
 }
 
 impl PlanText<'_> {
@@ -79,6 +83,7 @@ impl PlanText<'_> {
         out.push('\n');
         self.messages(&mut out);
         self.energy(&mut out);
+        self.kit(&mut out);
         self.order(&mut out);
         self.windows(&mut out);
         self.strips(&mut out);
@@ -130,6 +135,25 @@ impl PlanText<'_> {
 
     fn energy(&self, out: &mut String) {
         if let Some(report) = self.energy_report() {
+            out.push_str(&report.paragraph());
+            out.push('\n');
+        }
+    }
+
+    /// The report of the kit.
+    #[must_use]
+    pub fn kit_report(&self) -> Option<KitReport<'_>> {
+        self.kit.map(|(model, readiness)| KitReport {
+            outing: self.outing,
+            model,
+            readiness,
+            limit_kg: self.outing.kit.spares_limit_kg,
+            imperial: self.imperial,
+        })
+    }
+
+    fn kit(&self, out: &mut String) {
+        if let Some(report) = self.kit_report() {
             out.push_str(&report.paragraph());
             out.push('\n');
         }

@@ -142,7 +142,7 @@ impl Viewer<'_> {
         }
     }
 
-    /// The whole plan; who has the energy puts it in.
+    /// The whole plan; who has energy and kit puts them in.
     #[must_use]
     pub fn plan(&self, verdict: String, defaults: Vec<String>) -> PlanView {
         let conditions = &self.plan.setting.conditions;
@@ -170,6 +170,7 @@ impl Viewer<'_> {
             windows_all: self.plan.ranked.iter().map(|w| self.window(w)).collect(),
             alternatives: alternatives.collect(),
             energy: None,
+            kit: None,
             conditions: ConditionsView {
                 r12: rounded(conditions.activity.r12(), 1),
                 r12_sd: rounded(conditions.activity.r12_sd(), 1),

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::antenna::in_plan::AntennaUseView;
 use crate::energy::view::EnergyView;
+use crate::kit::view::KitView;
 use crate::numbers::rounded;
 
 /// A chance as a number and a word.
@@ -242,6 +243,8 @@ pub struct PlanView {
     pub alternatives: Vec<AlternativeView>,
     /// Charge through the outing on this plan; none where `left_out` says why.
     pub energy: Option<EnergyView>,
+    /// What the outing hangs on, and what to add; none where `left_out` says why.
+    pub kit: Option<KitView>,
     /// The sky in use.
     pub conditions: ConditionsView,
     /// Defaults that were used.

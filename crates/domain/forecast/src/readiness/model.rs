@@ -1,0 +1,71 @@
+//! The outing in the words of the kit crate.
+
+use farhop_kit::{Chances, Kit, Outside};
+use farhop_outing::Outing;
+
+use crate::plan::Plan;
+use crate::power::EnergyForecast;
+use crate::readiness::circumstances::{Assumed, assumed};
+use crate::readiness::convert::spec_of;
+use crate::readiness::outside::{Hardest, hardest, outside};
+
+/// A kit with its chances of failure, and with energy and sky by what is left of it.
+#[derive(Clone, Debug)]
+pub struct KitModel {
+    /// The graph.
+    pub kit: Kit,
+    /// Chances of failure.
+    pub chances: Chances,
+    /// Energy and sky.
+    pub outside: Outside,
+    /// Hours of use and exposure.
+    pub assumed: Assumed,
+    /// The message that stands for all, if any has a window.
+    pub hardest: Option<Hardest>,
+    /// What had to be assumed, in words.
+    pub notes: Vec<String>,
+}
+
+impl KitModel {
+    /// The kit of an outing. Without an energy forecast the charge counts as sure, and a note says so.
+    ///
+    /// # Errors
+    /// In words: the graph runs in circles, nothing is vital, or there is too much of something.
+    pub fn of(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<Self, String> {
+        let mut notes = Vec::new();
+        let kit = Kit::new(spec_of(outing, &mut notes)).map_err(|e| e.to_string())?;
+        let assumed = assumed(outing, energy);
+        let chances = Chances::of(&kit, &assumed.circumstances).map_err(|e| e.to_string())?;
+        if energy.is_none() {
+            notes.push("the charge counts as sure: there is no energy forecast".to_owned());
+        }
+        let outside = outside(outing, plan, energy, &kit, &mut notes)?;
+        Ok(Self {
+            kit,
+            chances,
+            outside,
+            assumed,
+            hardest: hardest(outing, plan),
+            notes,
+        })
+    }
+
+    /// The kit alone, for finding a fault: energy and sky count as sure.
+    ///
+    /// # Errors
+    /// As [`Self::of`].
+    pub fn alone(outing: &Outing) -> Result<Self, String> {
+        let mut notes = Vec::new();
+        let kit = Kit::new(spec_of(outing, &mut notes)).map_err(|e| e.to_string())?;
+        let assumed = assumed(outing, None);
+        let chances = Chances::of(&kit, &assumed.circumstances).map_err(|e| e.to_string())?;
+        Ok(Self {
+            kit,
+            chances,
+            outside: Outside::sure(),
+            assumed,
+            hardest: None,
+            notes,
+        })
+    }
+}

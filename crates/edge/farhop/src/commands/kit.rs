@@ -1,0 +1,55 @@
+//! `farhop kit`: what the outing hangs on, which spare helps most, and the packing list.
+
+use farhop_forecast::power::energy_of;
+use farhop_forecast::readiness::{KitModel, Readiness};
+use farhop_kit::spares::Limits;
+use farhop_outing::{Outing, Units};
+use farhop_outing_file::render_all;
+use farhop_report::kit::KitReport;
+use farhop_workshop::plan::Part;
+
+use crate::args::KitArgs;
+use crate::commands::{plan, print_json};
+use crate::exit::Failure;
+use crate::outing::load;
+
+/// Runs the command.
+pub fn run(args: &KitArgs) -> Result<(), Failure> {
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let outing = &loaded.outing;
+    let limits = limits(outing, args)?;
+    let plan = plan::plan(outing, &Part::default())?;
+    let energy = energy_of(outing, &plan).inspect_err(|why| anstream::eprintln!("No energy forecast: {why}"));
+    let model = KitModel::of(outing, &plan, energy.as_ref().ok()).map_err(Failure::input)?;
+    let readiness = Readiness::new(&model, &limits).map_err(Failure::input)?;
+    let report = KitReport {
+        outing,
+        model: &model,
+        readiness: &readiness,
+        limit_kg: limits.mass_kg,
+        imperial: outing.header.units == Units::Imperial,
+    };
+    if args.json {
+        print_json(&report.view())?;
+    } else {
+        anstream::print!("{}", report.text());
+    }
+    Ok(())
+}
+
+fn limits(outing: &Outing, args: &KitArgs) -> Result<Limits, Failure> {
+    let limit = |option: &str, value: Option<f64>| match value {
+        Some(value) if !(value.is_finite() && value >= 0.0) => {
+            Err(Failure::input(format!("{option} {value}: must be 0 or more")))
+        }
+        value => Ok(value),
+    };
+    Ok(Limits {
+        mass_kg: limit("--limit-kg", args.limit_kg)?.unwrap_or(outing.kit.spares_limit_kg),
+        volume_l: limit("--limit-l", args.limit_l)?,
+        price: limit("--limit-price", args.limit_price)?,
+    })
+}

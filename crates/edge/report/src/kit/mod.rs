@@ -1,0 +1,124 @@
+//! What the outing hangs on, for people: weak points, spares, what can stay at home, the packing list.
+
+mod text;
+pub mod view;
+mod words;
+
+use farhop_forecast::Chance;
+use farhop_forecast::readiness::{KitModel, Readiness};
+use farhop_kit::PartIx;
+use farhop_outing::Outing;
+
+pub use words::mass;
+
+/// What the report is made from.
+#[derive(Clone, Copy)]
+pub struct KitReport<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Its kit as a graph.
+    pub model: &'a KitModel,
+    /// What follows.
+    pub readiness: &'a Readiness,
+    /// Most that may be added, kg.
+    pub limit_kg: f64,
+    /// Pounds instead of kilograms.
+    pub imperial: bool,
+}
+
+impl KitReport<'_> {
+    /// The verdict: the chance with its factors, and the one thing to add.
+    #[must_use]
+    pub fn verdict(&self) -> String {
+        let success = self.readiness.success;
+        let percent = |p: f64| Chance::new(p).percent();
+        format!(
+            "With this kit the outing succeeds with {}: the parts hold with {} %, the charge with {} %, the sky with {} %. {}",
+            Chance::new(success.total),
+            percent(success.kit),
+            percent(success.energy),
+            percent(success.sky),
+            self.one_thing()
+        )
+    }
+
+    /// The one thing to add, in a sentence.
+    #[must_use]
+    pub fn one_thing(&self) -> String {
+        match self.readiness.first_step() {
+            Some(step) => format!(
+                "The one thing to add: {}, {} ({}).",
+                self.names(&step.parts),
+                mass(step.mass_kg, self.imperial),
+                words::gain(step.gain_points)
+            ),
+            None if self.model.kit.candidates().next().is_none() => {
+                "No spare is written down as a candidate (a part with carried = false): add some to see which helps most."
+                    .to_owned()
+            }
+            None => format!(
+                "No candidate of at most {} would raise it.",
+                mass(self.limit_kg, self.imperial)
+            ),
+        }
+    }
+
+    /// The parts on which a vital function hangs alone, the likeliest to fail first, in a sentence; none when there are none.
+    #[must_use]
+    pub fn weak_points(&self) -> Option<String> {
+        let names: Vec<String> = self
+            .readiness
+            .single_points
+            .iter()
+            .filter(|p| p.vital)
+            .map(|p| format!("{} ({} %)", self.name(p.part), self.fails_percent(p.part)))
+            .collect();
+        if names.is_empty() {
+            return None;
+        }
+        let shown = names.len().min(6);
+        let more = if names.len() > shown {
+            format!(" and {} more", names.len() - shown)
+        } else {
+            String::new()
+        };
+        Some(format!(
+            "The outing hangs on each of these alone (chance that it fails): {}{more}.",
+            names[..shown].join(", ")
+        ))
+    }
+
+    fn name(&self, part: PartIx) -> &str {
+        &self.model.kit.part(part).name
+    }
+
+    fn names(&self, parts: &[PartIx]) -> String {
+        let names: Vec<&str> = parts.iter().map(|p| self.name(*p)).collect();
+        names.join(" with ")
+    }
+
+    fn fails(&self, part: PartIx) -> f64 {
+        self.model
+            .chances
+            .failures()
+            .get(part.index())
+            .map_or(0.0, |f| f.all_pieces)
+    }
+
+    fn fails_percent(&self, part: PartIx) -> String {
+        crate::numbers::share_words(self.fails(part))
+    }
+
+    /// The paragraph of a plan, with its title.
+    #[must_use]
+    pub fn paragraph(&self) -> String {
+        let mut out = String::from("Kit\n");
+        let mut line = |text: &str| out.push_str(&crate::wrap::paragraph(text, "- ", "  "));
+        line(&self.verdict());
+        if let Some(weak) = self.weak_points() {
+            line(&weak);
+        }
+        line("`farhop kit` has the spares, what can stay at home and the packing list; `farhop fault` finds a fault.");
+        out
+    }
+}
