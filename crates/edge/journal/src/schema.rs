@@ -1,0 +1,126 @@
+//! The layout of the database file, and how an older one becomes the present one.
+
+use std::path::Path;
+
+use rusqlite::{Connection, TransactionBehavior};
+
+use crate::error::JournalError;
+
+/// Marks the file as ours (`PRAGMA application_id`): the letters `FHjr`.
+pub(crate) const APPLICATION_ID: i64 = 0x4648_6a72;
+
+/// One step a layout; the number of steps done stands in `PRAGMA user_version`. Steps are only ever added.
+pub(crate) const STEPS: [&str; 1] = [
+    // 1: entries in the order in which they came. Nothing is changed or deleted afterwards: the triggers see to it.
+    "CREATE TABLE entry (
+        number    INTEGER PRIMARY KEY,
+        key       TEXT NOT NULL UNIQUE,
+        entered_s INTEGER NOT NULL,
+        words     TEXT,
+        body      TEXT NOT NULL CHECK (json_valid(body))
+    ) STRICT;
+    CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
+        BEGIN SELECT RAISE(ABORT, 'entries are never changed'); END;
+    CREATE TRIGGER entry_kept BEFORE DELETE ON entry
+        BEGIN SELECT RAISE(ABORT, 'entries are never deleted'); END;",
+];
+
+/// What a file is found to be.
+enum Found {
+    Nothing,
+    Layout(i64),
+    SomethingElse,
+}
+
+/// Brings a file to the present layout, or says why it is none of ours.
+pub(crate) fn prepare(connection: &mut Connection, file: &Path, steps: &[&str]) -> Result<(), JournalError> {
+    let known = steps.len() as i64;
+    let named = |e: rusqlite::Error| JournalError::database(file, &e);
+    match look(connection).map_err(named)? {
+        Found::SomethingElse => return Err(JournalError::NotAJournal { file: file.into() }),
+        Found::Layout(found) if found > known => {
+            return Err(JournalError::Newer {
+                file: file.into(),
+                found,
+                known,
+            });
+        }
+        Found::Layout(found) if found == known => return Ok(()),
+        Found::Nothing | Found::Layout(_) => {}
+    }
+    let transaction = connection
+        .transaction_with_behavior(TransactionBehavior::Immediate)
+        .map_err(named)?;
+    // Somebody else may have done it while we waited for the lock.
+    let done = match look(&transaction).map_err(named)? {
+        Found::Nothing => 0,
+        Found::Layout(layout) => layout,
+        Found::SomethingElse => return Err(JournalError::NotAJournal { file: file.into() }),
+    };
+    for step in steps.iter().skip(usize::try_from(done).unwrap_or(0)) {
+        transaction.execute_batch(step).map_err(named)?;
+    }
+    transaction
+        .pragma_update(None, "application_id", APPLICATION_ID)
+        .map_err(named)?;
+    transaction
+        .pragma_update(None, "user_version", known.max(done))
+        .map_err(named)?;
+    transaction.commit().map_err(named)
+}
+
+fn look(connection: &Connection) -> rusqlite::Result<Found> {
+    let number = |pragma: &str| connection.pragma_query_value(None, pragma, |row| row.get::<_, i64>(0));
+    let (id, layout) = (number("application_id")?, number("user_version")?);
+    let things: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    Ok(match (id, layout, things) {
+        (APPLICATION_ID, layout, _) => Found::Layout(layout),
+        (0, 0, 0) => Found::Nothing,
+        _ => Found::SomethingElse,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn memory() -> Connection {
+        Connection::open_in_memory().unwrap()
+    }
+
+    #[test]
+    fn an_older_layout_goes_through_the_steps_that_it_lacks() {
+        let steps = [STEPS[0], "ALTER TABLE entry ADD COLUMN mood TEXT"];
+        let mut connection = memory();
+        prepare(&mut connection, Path::new("a"), &steps[..1]).unwrap();
+        let put = "INSERT INTO entry (key, entered_s, body) VALUES ('k', 0, '{}')";
+        connection.execute(put, []).unwrap();
+        prepare(&mut connection, Path::new("a"), &steps).unwrap();
+        let kept: (String, Option<String>) = connection
+            .query_row("SELECT key, mood FROM entry", [], |row| Ok((row.get(0)?, row.get(1)?)))
+            .unwrap();
+        assert_eq!(kept, ("k".to_owned(), None));
+        let error = prepare(&mut connection, Path::new("a"), &steps[..1]).unwrap_err();
+        assert!(matches!(error, JournalError::Newer { found: 2, known: 1, .. }));
+    }
+
+    #[test]
+    fn a_step_that_fails_leaves_the_file_as_it_was() {
+        let mut connection = memory();
+        prepare(&mut connection, Path::new("a"), &STEPS).unwrap();
+        let steps = [STEPS[0], "CREATE TABLE half (x); CREATE TABLE half (y)"];
+        assert!(prepare(&mut connection, Path::new("a"), &steps).is_err());
+        prepare(&mut connection, Path::new("a"), &STEPS).unwrap();
+    }
+
+    #[test]
+    fn entries_can_neither_be_changed_nor_deleted() {
+        let mut connection = memory();
+        prepare(&mut connection, Path::new("a"), &STEPS).unwrap();
+        let put = "INSERT INTO entry (key, entered_s, body) VALUES ('k', 0, '{}')";
+        connection.execute(put, []).unwrap();
+        for bad in ["UPDATE entry SET key = 'other'", "DELETE FROM entry"] {
+            assert!(connection.execute(bad, []).is_err(), "{bad}");
+        }
+    }
+}
