@@ -1,0 +1,1 @@
+//! Limits of exposure to radio fields, and distances that keep them.
