@@ -1,6 +1,7 @@
 //! The one meeting place: an outing and its conditions become a plan.
 
 pub mod alternatives;
+pub mod belief;
 pub mod book;
 pub mod chance;
 pub mod declared_book;
@@ -9,6 +10,7 @@ pub mod engine;
 pub mod feeding;
 pub mod limit;
 pub mod link;
+pub mod next;
 pub mod plan;
 pub mod power;
 pub mod readiness;

@@ -9,10 +9,11 @@ use farhop_propagation::signal::{LinkEnd, LinkSetup, Signal, SignalMixture};
 use farhop_propagation::snr::{Direction as SnrDirection, SnrMixture, joint_probability, noise_in_band};
 use farhop_propagation::{Horizon, Layer, Mode, RangeCaution, SkyPath};
 
+use crate::belief::{Around, Axes, Reach, Response, response_at};
 use crate::book::{AntennaHere, Radiator};
 use crate::chance::Chance;
 use crate::limit::{Limit, LimitInputs, limit};
-use crate::strip::{Carrier, CarrierLayer, Cell, Direction};
+use crate::strip::{Carrier, CarrierLayer, Cell, Direction, Route};
 
 /// Everything that stays the same through the hours of one strip.
 #[derive(Clone)]
@@ -43,6 +44,8 @@ pub struct LinkEnds<'a> {
     pub required_snr_db: f64,
     /// Own-station offset learned on earlier outings, dB.
     pub learned_offset_db: f64,
+    /// Noise of the band at the operator's sites over its forecast, as earlier outings taught, dB.
+    pub learned_noise_db: f64,
 }
 
 /// What changes from hour to hour, the same for all antennas of a route.
@@ -69,7 +72,7 @@ impl LinkEnds<'_> {
         let at_station = self.station_noise(hour);
         let at_site = self.site_noise(hour);
         let forward = self.direction(&at_station, self.own_power_db());
-        let reverse = self.direction(&at_site, power_db(self.station.power_w));
+        let reverse = self.way_back(&at_site);
         let joint = if served {
             joint_probability(&mixture, &forward, &reverse)
         } else {
@@ -88,6 +91,31 @@ impl LinkEnds<'_> {
             limit,
             mixture: delivery_mixture(&mixture, &forward, &reverse, self.channel.bandwidth_hz),
         }
+    }
+
+    /// The same hour as a function of the day's factors.
+    #[must_use]
+    pub fn response(&self, hour: &Hour<'_>, axes: &Axes, route: Route) -> Response {
+        let time = hour.path.time();
+        let forward = self.direction(&self.station_noise(hour), self.own_power_db());
+        let reverse = self.way_back(&self.site_noise(hour));
+        let reach = |d: &SnrDirection| Reach {
+            power_offset_db: d.power_offset_db,
+            noise_dbw: d.noise_dbw,
+        };
+        response_at(
+            &self.signal(hour),
+            &Around {
+                axes,
+                route,
+                at: time,
+                freq_mhz: self.channel.freq_mhz,
+                served: self.station.hours_utc.contains(time) && self.channel.hours_utc.contains(time),
+                busy: self.station.busy_chance,
+                reaches: [reach(&forward), reach(&reverse)],
+                required_snr_db: self.required_snr_db,
+            },
+        )
     }
 
     /// The signal for one watt at either end; powers come in as offsets, because the path is reciprocal.
@@ -112,6 +140,15 @@ impl LinkEnds<'_> {
     /// Power that enters the site's antenna, dB above one watt, with what earlier outings taught about this station.
     fn own_power_db(&self) -> f64 {
         power_db(self.power_w * self.antenna.feed_share) + self.learned_offset_db
+    }
+
+    /// From the station to the site; what earlier outings taught about the noise counts where none was measured.
+    fn way_back(&self, noise: &Noise) -> SnrDirection {
+        let mut way = self.direction(noise, power_db(self.station.power_w));
+        if self.measured.is_none() {
+            way.noise_dbw.median_db += self.learned_noise_db;
+        }
+        way
     }
 
     fn site_noise(&self, hour: &Hour<'_>) -> Noise {

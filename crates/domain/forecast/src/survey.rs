@@ -8,6 +8,7 @@ use farhop_outing::{Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
+use crate::belief::{Axes, Response};
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
 use crate::delivery::usual_ladder;
@@ -97,6 +98,52 @@ pub fn survey_pair(outing: &Outing, setting: &Setting, book: &dyn AntennaBook, p
     let (start, end) = stay(outing, site);
     survey.strips = strips(&sky, &circuit, &hours_of(start, end), &routes);
     survey
+}
+
+/// The same hours of one site and station as functions of the day's factors, with the plan's own cell beside each.
+///
+/// `wanted` says which hours of which routes are worth the work, by route, instant and the plan's chance (dimensionless).
+#[must_use]
+pub fn respond_pair(
+    outing: &Outing,
+    setting: &Setting,
+    book: &dyn AntennaBook,
+    pair: (usize, usize),
+    ask: &ResponseAsk<'_>,
+) -> Vec<Response> {
+    let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
+        return Vec::new();
+    };
+    let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
+    let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
+    let of_pair = Pair {
+        outing,
+        site,
+        station,
+        book,
+        circuit: &circuit,
+        indices: pair,
+        geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
+    };
+    let routes = routes(&of_pair, &mut Vec::new());
+    let mut found = Vec::new();
+    walk_hours(&sky, &circuit, ask.hours, &routes, &mut |index, hour| {
+        let (route, ends) = &routes[index];
+        if (ask.wanted)(route, hour.path.time()) {
+            found.push(ends.response(hour, ask.axes, *route));
+        }
+    });
+    found
+}
+
+/// Which responses are wanted.
+pub struct ResponseAsk<'a> {
+    /// Axes of the day.
+    pub axes: &'a Axes,
+    /// Middles of the hours.
+    pub hours: &'a [UtcTime],
+    /// Which route at which hour is worth the work.
+    pub wanted: &'a dyn Fn(&Route, UtcTime) -> bool,
 }
 
 /// From when to when somebody can be on the air at a site: as the outing says, else after the walk in.
@@ -197,6 +244,7 @@ fn link_ends<'a>(
         ground_wave_loss_db,
         required_snr_db: requirement(pair, channel)?,
         learned_offset_db: learned_offset_db(pair.outing),
+        learned_noise_db: learned_noise_db(pair.outing, channel.freq_mhz),
     })
 }
 
@@ -211,6 +259,17 @@ fn requirement(pair: &Pair<'_>, channel: &Channel) -> Result<f64, String> {
 fn learned_offset_db(outing: &Outing) -> f64 {
     let learned = outing.conditions.learned.as_ref();
     learned.and_then(|l| l.own_station_db).map_or(0.0, |s| s.value_own_unit)
+}
+
+/// What earlier outings taught about the noise of a band, dB.
+fn learned_noise_db(outing: &Outing, freq_mhz: f64) -> f64 {
+    let learned = outing.conditions.learned.iter().flat_map(|l| &l.noise);
+    let covers = |n: &&farhop_outing::LearnedNoise| (n.freq_mhz / freq_mhz - 1.0).abs() <= 2.0 * READING_SHARE;
+    learned
+        .filter(covers)
+        .map(|n| n.offset_db.value_own_unit)
+        .next_back()
+        .unwrap_or(0.0)
 }
 
 /// Elevation at which an antenna's pattern stands for what it gives to the ground wave, degrees. Over real ground the space
@@ -267,7 +326,7 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
     .map_err(|e| format!("noise reading on {} MHz: {e}", reading.freq_mhz))
 }
 
-/// Hour by hour for all links of a pair. The path is computed once an hour, its modes once a frequency.
+/// Hour by hour for all links of a pair.
 fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route, LinkEnds<'_>)]) -> Vec<Strip> {
     let mut strips: Vec<Strip> = routes
         .iter()
@@ -277,8 +336,22 @@ fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route,
             cells: Vec::with_capacity(hours.len()),
         })
         .collect();
+    walk_hours(sky, circuit, hours, routes, &mut |index, hour| {
+        strips[index].cells.push(routes[index].1.cell(hour));
+    });
+    strips
+}
+
+/// Every link in every hour. The path is computed once an hour, its modes once a frequency.
+fn walk_hours(
+    sky: &Sky<'_>,
+    circuit: &Circuit,
+    hours: &[UtcTime],
+    routes: &[(Route, LinkEnds<'_>)],
+    visit: &mut dyn FnMut(usize, &Hour<'_>),
+) {
     let Some(around) = hours.get(hours.len() / 2).copied() else {
-        return strips;
+        return;
     };
     let circuit_sky = CircuitSky::new(sky, circuit, around);
     let (above_site, above_station) = (sky.above(circuit.from, around), sky.above(circuit.to, around));
@@ -288,19 +361,21 @@ fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route,
         let site_fof2_mhz = above_site.at_with_sun(time, &sun).fof2_mhz;
         let station_fof2_mhz = above_station.at_with_sun(time, &sun).fof2_mhz;
         let mut modes_of: Option<(f64, Vec<farhop_propagation::Mode>)> = None;
-        for ((_, ends), strip) in routes.iter().zip(&mut strips) {
+        for (index, (_, ends)) in routes.iter().enumerate() {
             let freq_mhz = ends.channel.freq_mhz;
             if modes_of.as_ref().is_none_or(|(f, _)| *f != freq_mhz) {
                 modes_of = Some((freq_mhz, path.modes(freq_mhz)));
             }
             let modes = modes_of.as_ref().map_or(&[][..], |(_, modes)| modes);
-            strip.cells.push(ends.cell(&Hour {
-                path: &path,
-                modes,
-                site_fof2_mhz,
-                station_fof2_mhz,
-            }));
+            visit(
+                index,
+                &Hour {
+                    path: &path,
+                    modes,
+                    site_fof2_mhz,
+                    station_fof2_mhz,
+                },
+            );
         }
     }
-    strips
 }
