@@ -2,6 +2,7 @@
 //!
 //! [`read`] does no input or output of its own: files that the outing names are loaded through a closure.
 
+pub mod allocations;
 mod antenna;
 mod conditions;
 mod csv_rows;

@@ -7,7 +7,7 @@ use crate::defaults::DefaultUsed;
 use crate::fields::Fields;
 use crate::problem::Problem;
 use crate::session::{Session, Spot};
-use crate::{conditions, csv_stations, header, kit, ladder, learned, message, site, station, syntax};
+use crate::{allocations, conditions, csv_stations, header, kit, ladder, learned, message, site, station, syntax};
 
 /// Loads a file that the outing names (a path as written there); the error is a text for people.
 pub type Loader<'a> = dyn Fn(&str) -> Result<String, String> + 'a;
@@ -33,15 +33,20 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
     let (table, errors) = DeTable::parse_recoverable(text);
     let syntax_lines = syntax::report(&mut s, 0, &errors, text.len());
     let root = Fields::new(table.get_ref(), String::new(), 0..0, 0);
-    let outing = parts(&mut s, root, load).and_then(|parts| match Outing::new(parts) {
-        Ok(outing) => {
-            s.add_flaws(outing.cautions().to_vec());
-            Some(outing)
-        }
-        Err(flaws) => {
-            s.add_flaws(flaws);
-            None
-        }
+    let outing = parts(&mut s, root, load).and_then(|parts| {
+        let by_rules = allocations::flaws(&parts);
+        let outing = match Outing::new(parts) {
+            Ok(outing) => {
+                s.add_flaws(outing.cautions().to_vec());
+                Some(outing)
+            }
+            Err(flaws) => {
+                s.add_flaws(flaws);
+                None
+            }
+        };
+        s.add_flaws(by_rules);
+        outing
     });
     let (problems, defaults) = s.finish(&syntax_lines);
     let sound = syntax_lines.is_empty() && !problems.iter().any(Problem::is_error);
