@@ -42,6 +42,12 @@ impl<'a> Hill<'a> {
         })
     }
 
+    /// Where antenna solutions are kept.
+    #[must_use]
+    pub fn store(&self) -> &'a Solutions {
+        self.store
+    }
+
     /// From when to when somebody is at a site.
     #[must_use]
     pub fn stay(&self, site: usize) -> (UtcTime, UtcTime) {

@@ -8,4 +8,5 @@ pub mod plan;
 mod presolve;
 mod solution_file;
 pub mod solutions;
+pub mod today;
 pub mod watch;

@@ -1,0 +1,14 @@
+//! The day as it stands: the outing with what the journal says, the belief that follows, and what to try next.
+
+mod advise;
+mod budget;
+mod outcomes;
+mod outing;
+mod seen;
+mod signs;
+
+pub use advise::{Elsewhere, NextAsk, NextStep, next_step};
+pub use budget::Budget;
+pub use outcomes::{Attempt, attempts};
+pub use outing::{Sent, Today};
+pub use signs::Sign;
