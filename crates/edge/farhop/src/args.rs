@@ -32,6 +32,12 @@ pub enum Command {
     Kit(KitArgs),
     /// Find what is broken, one check at a time
     Fault(FaultArgs),
+    /// What to try next, with odds and reasons, after all that was logged
+    Next(NextArgs),
+    /// How things stand: window, sun, charge, messages, last entries
+    Now(NowArgs),
+    /// What the day proved: forecast against outcome, what explains the misses, what to keep
+    Debrief(DebriefArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -155,6 +161,59 @@ pub struct FaultArgs {
     /// The state of the search as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// A day with its journal.
+#[derive(Debug, Args)]
+pub struct DayArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// The journal; beside the outing file otherwise
+    #[arg(long, value_name = "FILE")]
+    pub journal: Option<PathBuf>,
+    /// The instant that counts as now: 14:35, or RFC 3339
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// Everything as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `farhop next`.
+#[derive(Debug, Args)]
+pub struct NextArgs {
+    /// Which day.
+    #[command(flatten)]
+    pub day: DayArgs,
+    /// Minutes that are left for calling
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub minutes: Option<f64>,
+}
+
+/// `farhop now`.
+#[derive(Debug, Args)]
+pub struct NowArgs {
+    /// Which day.
+    #[command(flatten)]
+    pub day: DayArgs,
+}
+
+/// `farhop debrief`.
+#[derive(Debug, Args)]
+pub struct DebriefArgs {
+    /// Which day.
+    #[command(flatten)]
+    pub day: DayArgs,
+    /// Write the debrief as a page that stands alone
+    #[arg(long, value_name = "FILE")]
+    pub html: Option<PathBuf>,
+    /// Write what was learned into a file that the next outing can name under `[learned]`
+    #[arg(long, value_name = "FILE")]
+    pub keep: Option<PathBuf>,
+    /// Accept lessons by their number: they change `carried` of parts in the outing file
+    #[arg(long, value_name = "N,N", value_delimiter = ',')]
+    pub accept: Vec<usize>,
 }
 
 /// Solar activity: at most one of the two.

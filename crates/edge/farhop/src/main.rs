@@ -7,6 +7,7 @@ mod commands;
 mod exit;
 mod fault_session;
 mod input;
+mod moment;
 mod outing;
 mod progress;
 mod typical;
@@ -40,6 +41,9 @@ fn main() -> ExitCode {
         Command::Energy(args) => commands::energy::run(&args),
         Command::Kit(args) => commands::kit::run(&args),
         Command::Fault(args) => commands::fault::run(&args),
+        Command::Next(args) => commands::next::run(&args),
+        Command::Now(args) => commands::next::run_now(&args),
+        Command::Debrief(args) => commands::debrief::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -3,10 +3,12 @@
 pub mod antenna;
 pub mod cautions;
 pub mod clock;
+pub mod debrief;
 pub mod energy;
 pub mod fault;
 pub mod feed;
 pub mod kit;
+pub mod next;
 pub mod numbers;
 pub mod path;
 pub mod plan_text;

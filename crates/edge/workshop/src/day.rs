@@ -101,6 +101,13 @@ impl<'a> Hill<'a> {
     }
 }
 
+/// The first hour at which somebody can call from a site that is wanted; the start of the outing where there is none.
+#[must_use]
+pub fn first_hour(outing: &Outing) -> UtcTime {
+    let wanted = outing.sites.iter().filter(|s| !s.fallback);
+    wanted.map(|s| stay(outing, s).0).min().unwrap_or(outing.header.start)
+}
+
 /// By site, station and channel.
 fn ladders(outing: &Outing, setting: &Setting) -> Vec<Vec<Vec<Option<Ladder>>>> {
     let of_pair = |site: &farhop_outing::Site, station: &farhop_outing::Station| {

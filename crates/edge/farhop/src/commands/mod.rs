@@ -3,11 +3,13 @@
 pub mod antenna;
 pub mod channel;
 pub mod check;
+pub mod debrief;
 pub mod energy;
 pub mod fault;
 pub mod feed;
 pub mod kit;
 pub mod new;
+pub mod next;
 pub mod path;
 pub mod plan;
 pub mod sky;

@@ -1,0 +1,106 @@
+//! `farhop debrief`: what the day proved, and what to keep.
+
+use std::path::Path;
+
+use farhop_report::clock::zone;
+use farhop_report::debrief::{DebriefReport, Lesson, LessonChange};
+use farhop_workshop::solutions::Solutions;
+use farhop_workshop::today::{Today, attempts};
+
+use crate::args::DebriefArgs;
+use crate::commands::next::entries;
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::outing::load;
+
+/// Runs the command.
+pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
+    let loaded = load(&args.day.outing)?;
+    let entries = entries(&args.day)?;
+    if entries.is_empty() {
+        return Err(Failure::input(
+            "the journal is empty: log what happened with `farhop log`, then ask again",
+        ));
+    }
+    let end = entries
+        .iter()
+        .map(|e| e.account.at)
+        .max()
+        .unwrap_or(loaded.outing.header.end);
+    let today = Today::at(&loaded.outing, &entries, end.max(loaded.outing.header.end));
+    let (attempts, belief, evidence) = attempts(&today, &Solutions::of_user()).map_err(Failure::input)?;
+    let report = DebriefReport {
+        today: &today,
+        attempts: &attempts,
+        belief: &belief,
+        evidence: &evidence,
+        zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
+    };
+    if let Some(file) = &args.html {
+        write(file, "--html", &report.html())?;
+    }
+    if let Some(file) = &args.keep {
+        keep(&report, file)?;
+    }
+    if !args.accept.is_empty() {
+        accept(args, &report.lessons())?;
+    }
+    if args.day.json {
+        print_json(&report.view())?;
+    } else {
+        anstream::print!("{}", report.text());
+    }
+    Ok(())
+}
+
+fn write(file: &Path, option: &str, text: &str) -> Result<(), Failure> {
+    std::fs::write(file, text).map_err(|e| Failure::input(format!("{option} {}: {e}", file.display())))?;
+    anstream::eprintln!("Written: {}", file.display());
+    Ok(())
+}
+
+fn keep(report: &DebriefReport<'_>, file: &Path) -> Result<(), Failure> {
+    let text = report.learned_file().ok_or_else(|| {
+        Failure::input(
+            "--keep: too little was seen to learn from; nothing was written. The text says how much is needed.",
+        )
+    })?;
+    write(file, "--keep", &text)
+}
+
+/// Changes `carried` of the parts that the accepted lessons are about; everything else of the file stays as it is.
+fn accept(args: &DebriefArgs, lessons: &[Lesson]) -> Result<(), Failure> {
+    let Some(path) = &args.day.outing.outing else {
+        return Err(Failure::input(
+            "--accept: the embedded demo cannot be changed; give the outing's file",
+        ));
+    };
+    let text = farhop_workshop::open::read_text(path).map_err(Failure::input)?;
+    let mut document: toml_edit::DocumentMut = text.parse().map_err(Failure::input)?;
+    for number in &args.accept {
+        let lesson = number
+            .checked_sub(1)
+            .and_then(|i| lessons.get(i))
+            .ok_or_else(|| Failure::input(format!("--accept {number}: there are {} lessons", lessons.len())))?;
+        let (id, carried) = match &lesson.change {
+            LessonChange::Carry(id) => (id, true),
+            LessonChange::Leave(id) => (id, false),
+        };
+        set_carried(&mut document, id, carried).ok_or_else(|| {
+            Failure::input(format!(
+                "--accept {number}: no [[kit.part]] with id \"{id}\" in the file"
+            ))
+        })?;
+        anstream::eprintln!("Accepted: {}", lesson.words);
+    }
+    farhop_workshop::open::replace(path, &document.to_string()).map_err(Failure::input)
+}
+
+fn set_carried(document: &mut toml_edit::DocumentMut, id: &str, carried: bool) -> Option<()> {
+    let parts = document.get_mut("kit")?.get_mut("part")?.as_array_of_tables_mut()?;
+    let part = parts
+        .iter_mut()
+        .find(|p| p.get("id").and_then(|v| v.as_str()) == Some(id))?;
+    part["carried"] = toml_edit::value(carried);
+    Some(())
+}

@@ -1,0 +1,76 @@
+//! `farhop next` and `farhop now`: what to try, and how things stand.
+
+use farhop_journal::{Journal, Standing, file_of};
+use farhop_report::clock::zone;
+use farhop_report::next::NextReport;
+use farhop_workshop::solutions::Solutions;
+use farhop_workshop::today::{NextAsk, NextStep, Today, next_step};
+use jiff::tz::TimeZone;
+
+use crate::args::{DayArgs, NextArgs, NowArgs};
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::moment::{default_now, moment};
+use crate::outing::load;
+
+/// Runs `farhop next`.
+pub fn run(args: &NextArgs) -> Result<(), Failure> {
+    let minutes = args.minutes.map(|m| positive("--minutes", m)).transpose()?;
+    let (step, zone) = step(&args.day, NextAsk { minutes })?;
+    let report = NextReport { step: &step, zone };
+    if args.day.json {
+        print_json(&report.view())?;
+    } else {
+        anstream::print!("{}", report.text());
+    }
+    Ok(())
+}
+
+/// Runs `farhop now`.
+pub fn run_now(args: &NowArgs) -> Result<(), Failure> {
+    let (step, zone) = step(&args.day, NextAsk::default())?;
+    let report = NextReport { step: &step, zone };
+    if args.day.json {
+        print_json(&report.view())?;
+    } else {
+        anstream::print!("{}", report.now_text());
+    }
+    Ok(())
+}
+
+fn positive(option: &str, value: f64) -> Result<f64, Failure> {
+    if value.is_finite() && value > 0.0 {
+        Ok(value)
+    } else {
+        Err(Failure::input(format!("{option} {value}: must be above 0")))
+    }
+}
+
+/// The entries of an outing's journal; none where there is no journal yet.
+pub fn entries(args: &DayArgs) -> Result<Vec<Standing>, Failure> {
+    let file = args
+        .journal
+        .clone()
+        .unwrap_or_else(|| file_of(args.outing.outing.as_deref()));
+    let journal = Journal::open_if_there(&file).map_err(Failure::input)?;
+    if journal.is_none() && args.journal.is_some() {
+        return Err(Failure::input(format!(
+            "--journal {}: there is no such journal",
+            file.display()
+        )));
+    }
+    journal.map_or(Ok(Vec::new()), |j| j.entries().map_err(Failure::input))
+}
+
+fn step(args: &DayArgs, ask: NextAsk) -> Result<(NextStep, TimeZone), Failure> {
+    let loaded = load(&args.outing)?;
+    let entries = entries(args)?;
+    let zone = zone(&loaded.outing.header.time_zone).map_err(Failure::input)?;
+    let now = match &args.at {
+        Some(text) => moment("--at", text, &loaded.outing, &entries, &zone)?,
+        None => default_now(&loaded.outing, &entries),
+    };
+    let today = Today::at(&loaded.outing, &entries, now);
+    let step = next_step(today, &Solutions::of_user(), ask).map_err(Failure::input)?;
+    Ok((step, zone))
+}

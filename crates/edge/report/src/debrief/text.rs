@@ -1,0 +1,203 @@
+//! The debrief as text of at most 80 columns.
+
+use std::fmt::Write as _;
+
+use farhop_forecast::Chance;
+
+use crate::clock::{local_day, local_hm};
+use crate::debrief::{DebriefReport, Score};
+use crate::next::counted;
+use crate::wrap::paragraph;
+
+impl DebriefReport<'_> {
+    /// The day in one sentence.
+    #[must_use]
+    pub fn verdict(&self) -> String {
+        let outing = &self.today.outing;
+        let done = self
+            .today
+            .sent
+            .iter()
+            .filter(|s| outing.messages.get(s.message).is_some_and(|m| s.bytes >= m.size_bytes));
+        let score = Score::of(self.attempts, |a| a.forecast);
+        let calls = score.as_ref().map_or_else(
+            || "no call was logged".to_owned(),
+            |s| {
+                let expected: f64 = self.attempts.iter().map(|a| a.forecast).sum();
+                format!(
+                    "{}, of which {} linked where the forecast expected {expected:.1}",
+                    counted(s.calls, "call"),
+                    s.linked
+                )
+            },
+        );
+        format!(
+            "{}: {} of {} through; {calls}.",
+            outing.header.name,
+            done.count(),
+            counted(outing.messages.len(), "message")
+        )
+    }
+
+    /// The whole text.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let mut out = paragraph(&self.verdict(), "", "");
+        out.push('\n');
+        self.sent(&mut out);
+        self.scores(&mut out);
+        self.explained(&mut out);
+        self.posterior(&mut out);
+        self.kept(&mut out);
+        self.teach(&mut out);
+        out
+    }
+
+    fn sent(&self, out: &mut String) {
+        out.push_str("What was sent\n");
+        if self.today.sent.is_empty() {
+            out.push_str("- nothing that was logged as delivered\n");
+        }
+        for sent in &self.today.sent {
+            let Some(message) = self.today.outing.messages.get(sent.message) else {
+                continue;
+            };
+            let late = if sent.at > message.deadline {
+                ", after its deadline"
+            } else {
+                ""
+            };
+            let line = format!(
+                "{}: {} of {} bytes, {} {} by way of {}{late}",
+                message.id,
+                sent.bytes.min(message.size_bytes),
+                message.size_bytes,
+                local_day(sent.at, &self.zone),
+                local_hm(sent.at, &self.zone),
+                self.today
+                    .outing
+                    .station(&sent.station)
+                    .map_or(sent.station.as_str(), |s| s.name.as_str())
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
+        }
+        out.push('\n');
+    }
+
+    fn scores(&self, out: &mut String) {
+        let Some(score) = Score::of(self.attempts, |a| a.forecast) else {
+            return;
+        };
+        out.push_str("Forecast against what happened\n");
+        out.push_str("  forecast        calls  linked   share   95 % interval\n");
+        for bin in &score.bins {
+            let _ = writeln!(
+                out,
+                "  {:>3.0} to {:>3.0} %    {:>5}   {:>5}   {:>3.0} %   {:>3.0} to {:>3.0} %",
+                100.0 * bin.from,
+                100.0 * bin.to,
+                bin.calls,
+                bin.linked,
+                100.0 * bin.linked as f64 / bin.calls as f64,
+                100.0 * bin.interval.0,
+                100.0 * bin.interval.1
+            );
+        }
+        let believed = Score::of(self.attempts, |a| a.believed);
+        let line = format!(
+            "Brier score {:.2} for the forecast, {:.2} with what the calls before had taught (0 is perfect; always saying the day's mean gives {:.2}). Log score {:.2} and {:.2} (0 is perfect).{}",
+            score.brier,
+            believed.as_ref().map_or(score.brier, |s| s.brier),
+            score.brier_of_mean,
+            score.log,
+            believed.as_ref().map_or(score.log, |s| s.log),
+            if score.calls < 10 {
+                " So few calls judge no forecast: the intervals say how little."
+            } else {
+                ""
+            }
+        );
+        out.push_str(&paragraph(&line, "  ", "  "));
+        out.push('\n');
+    }
+
+    fn explained(&self, out: &mut String) {
+        let misses = self.misses();
+        if misses.is_empty() {
+            return;
+        }
+        out.push_str("What explains the misses, most likely\n");
+        for miss in &misses {
+            let attempt = &self.attempts[miss.attempt];
+            let station = self.today.outing.stations.get(attempt.response.route.station);
+            let line = format!(
+                "{} {} on {} MHz ({}): {}",
+                local_hm(attempt.at, &self.zone),
+                station.map_or("", |s| s.name.as_str()),
+                attempt.response.freq_mhz,
+                Chance::new(attempt.forecast),
+                miss.cause.words()
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
+        }
+        out.push('\n');
+    }
+
+    fn posterior(&self, out: &mut String) {
+        let own = self.belief.summary(|d| f64::from(d.own_db));
+        out.push_str("What the day says about station and site\n");
+        let line = format!(
+            "Own station against the computation: {:+.1} dB (four cases in five {:+.0} to {:+.0} dB).",
+            own.mean_own_unit, own.p10_own_unit, own.p90_own_unit
+        );
+        out.push_str(&paragraph(&line, "- ", "  "));
+        for (band, freq_mhz) in self.belief.axes.bands_mhz.iter().enumerate() {
+            let hours = self.belief.axes.hours;
+            let z = self.belief.summary(|d| {
+                let path = &d.noise_z[band * hours..(band + 1) * hours];
+                path.iter().map(|z| f64::from(*z)).sum::<f64>() / hours as f64
+            });
+            if z.mean_own_unit.abs() >= 0.3 {
+                let line = format!(
+                    "Noise on {freq_mhz:.1} MHz: {} forecast, by {:.1} times its usual deviation.",
+                    if z.mean_own_unit > 0.0 { "above" } else { "below" },
+                    z.mean_own_unit.abs()
+                );
+                out.push_str(&paragraph(&line, "- ", "  "));
+            }
+        }
+        out.push('\n');
+    }
+
+    fn kept(&self, out: &mut String) {
+        out.push_str("For next time\n");
+        match self.learned_file() {
+            Some(file) => {
+                out.push_str("  `--keep FILE` writes this; the next outing takes it over under [learned]:\n");
+                for line in file.lines().filter(|l| !l.starts_with('#')) {
+                    let _ = writeln!(out, "    {line}");
+                }
+            }
+            None => {
+                let line = format!(
+                    "Nothing is kept: the own station is learned from at least {} calls in {} different hours on two bands, the noise of a band from two readings. Fewer would teach the weather of one day.",
+                    farhop_forecast::belief::LEAST_CALLS,
+                    farhop_forecast::belief::LEAST_HOURS
+                );
+                out.push_str(&paragraph(&line, "- ", "  "));
+            }
+        }
+        out.push('\n');
+    }
+
+    fn teach(&self, out: &mut String) {
+        let lessons = self.lessons();
+        if lessons.is_empty() {
+            return;
+        }
+        out.push_str("Packing list: accept with `--accept 1,2`, or leave it\n");
+        for (number, lesson) in lessons.iter().enumerate() {
+            out.push_str(&paragraph(&lesson.words, &format!("{}. ", number + 1), "   "));
+        }
+    }
+}
