@@ -7,6 +7,7 @@ use num_complex::Complex;
 
 use crate::C64;
 use crate::constants::{ETA0_OHM, wave_number_rad_per_m};
+use crate::geometry::mesh::Segment;
 use crate::ground::GroundKernel;
 use crate::ground::table::EVERYDAY;
 use crate::solve::Currents;
@@ -77,6 +78,37 @@ pub fn near_fields(currents: &Currents, points_m: &[Vec3], power_w: f64) -> Vec<
         k: wave_number_rad_per_m(currents.mesh.freq_mhz),
     };
     points_m.iter().map(|&p| field.at(p, rms)).collect()
+}
+
+/// Scalar potential (V rms, Lorenz gauge, zero on perfect ground) at points in metres for an input power in W.
+///
+/// On a wire, away from the feed, this is what a hand that stands at ground potential meets before it touches: the wire's charge
+/// over its capacitance. Points on a wire's axis are read at its surface.
+#[must_use]
+pub fn potentials_v(currents: &Currents, points_m: &[Vec3], power_w: f64) -> Vec<f64> {
+    let rms = (0.5 * power_w / currents.input_w()).sqrt();
+    let k = wave_number_rad_per_m(currents.mesh.freq_mhz);
+    let ground = GroundKernel::new(&currents.mesh, points_m, EVERYDAY);
+    let field = Field { currents, ground, k };
+    let front = ETA0_OHM / (4.0 * std::f64::consts::PI * k);
+    let one = |p: &Vec3| field.potential(*p).norm() * front * rms;
+    points_m.iter().map(one).collect()
+}
+
+/// Mean of e^(-jkR)/R over a segment, with 1/R in closed form: a wire is much thinner than quadrature points are apart.
+fn mean_green(segment: &Segment, point_m: Vec3, k: f64) -> C64 {
+    let w = sub(point_m, segment.start_m);
+    let (u, length) = (dot(w, segment.dir), segment.length_m);
+    let b = (dot(w, w) - u * u + segment.radius_m * segment.radius_m)
+        .max(1e-18)
+        .sqrt();
+    let static_part = ((length - u) / b).asinh() + (u / b).asinh();
+    let mut sum = Complex::new(static_part / length, 0.0);
+    for (x, weight) in crate::quadrature::gauss_legendre(4) {
+        let r = (x * length - u).hypot(b);
+        sum += (Complex::from_polar(1.0, -k * r) - 1.0) / r * weight;
+    }
+    sum
 }
 
 struct Field<'a> {
@@ -179,6 +211,21 @@ impl Field<'_> {
             }
         }
         (a, phi)
+    }
+
+    /// The scalar part of the potentials, exact on the wires themselves.
+    fn potential(&self, point_m: Vec3) -> C64 {
+        let segments = self.currents.mesh.segments.iter().zip(&self.currents.ends_a);
+        let mut phi: C64 = segments
+            .map(|(s, ends)| (ends[1] - ends[0]) * mean_green(s, point_m, self.k))
+            .sum();
+        if !matches!(self.ground, GroundKernel::None) {
+            let mut a = [Complex::new(0.0, 0.0); 3];
+            for e in &self.elements(point_m) {
+                self.add_reflected(e, point_m, &mut a, &mut phi);
+            }
+        }
+        phi
     }
 
     fn add_reflected(&self, e: &Element, point_m: Vec3, a: &mut [C64; 3], phi: &mut C64) {

@@ -15,6 +15,7 @@ pub mod plan;
 pub mod power;
 pub mod readiness;
 pub mod requirement;
+pub mod safety;
 pub mod setting;
 pub mod single;
 pub mod station_strip;

@@ -7,6 +7,7 @@ mod order;
 mod shortlist;
 
 pub use farhop_message::pace::Protects;
+pub(crate) use gateway::gateway_of;
 pub use links::{LinkChoice, Links, MODE_NAMES, usual_ladder};
 pub use messages::{
     Attempted, Bottleneck, MessagePlan, RouteFacts, WindowDelivery, bottleneck, deliver_windows, message_plans,

@@ -9,6 +9,7 @@ use crate::book::{AntennaBook, AntennaHere, FeedFigures, GainSource, Radiator};
 use crate::declared_book::DeclaredBook;
 use crate::engine::convert::axis_bearing_deg;
 use crate::engine::solved::{SolvedAntenna, key_of, solve_antenna};
+use crate::safety::NearAtWatt;
 
 /// Keeps solutions by content. The edge decides where.
 pub trait SolutionStore: Sync {
@@ -16,6 +17,12 @@ pub trait SolutionStore: Sync {
     fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>>;
     /// Keeps a solution.
     fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>);
+    /// The near fields under a key, if they are kept. A store that keeps none has them computed each time.
+    fn near(&self, _key: &[u8]) -> Option<Arc<NearAtWatt>> {
+        None
+    }
+    /// Keeps near fields.
+    fn keep_near(&self, _key: &[u8], _near: &Arc<NearAtWatt>) {}
 }
 
 /// The share of the transmitter's power setting that enters an antenna.
