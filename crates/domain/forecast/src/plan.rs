@@ -5,6 +5,7 @@ use farhop_propagation::Circuit;
 
 use crate::alternatives::{Alternative, alternatives};
 use crate::delivery::{Attempted, MessagePlan, PaceEntry, RouteFacts, deliver_windows, message_plans, pace_order};
+use crate::safety::BandSafety;
 use crate::setting::Setting;
 use crate::station_strip::{StationStrip, station_strips};
 use crate::strip::{Cell, Route, Strip};
@@ -39,6 +40,8 @@ pub struct Plan {
     pub strips: Vec<Strip>,
     /// What could not be computed.
     pub left_out: Vec<LeftOut>,
+    /// Who must keep how far from the antennas of the named windows; empty until somebody has the near fields computed.
+    pub safety: Vec<BandSafety>,
 }
 
 impl Plan {
@@ -61,6 +64,7 @@ impl Plan {
             ranked,
             strips: survey.strips,
             left_out: survey.left_out,
+            safety: Vec::new(),
             setting,
         }
     }

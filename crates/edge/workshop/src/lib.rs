@@ -3,9 +3,11 @@
 //! Every command and every page of the program starts here, so that all of them see the same outing and the same plan.
 
 pub mod day;
+mod near_file;
 pub mod open;
 pub mod plan;
 mod presolve;
+pub mod safety;
 mod solution_file;
 pub mod solutions;
 pub mod today;

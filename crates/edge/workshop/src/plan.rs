@@ -11,6 +11,7 @@ use farhop_outing::Outing;
 use rayon::prelude::*;
 
 use crate::presolve::presolve;
+use crate::safety;
 use crate::watch::Watch;
 
 /// Which part of an outing is planned; nothing means all of it.
@@ -48,7 +49,9 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn
         })
         .collect();
     watch.end();
-    Ok(Plan::new(outing, setting, Survey::joined(surveys)))
+    let mut plan = Plan::new(outing, setting, Survey::joined(surveys));
+    plan.safety = safety::of_plan(outing, &plan, store, watch);
+    Ok(plan)
 }
 
 fn pairs(outing: &Outing, part: &Part) -> Result<Vec<(usize, usize)>, String> {

@@ -68,12 +68,12 @@ pub fn decode(key: &[u8], bytes: &[u8]) -> Option<SolvedAntenna> {
     })
 }
 
-fn block(out: &mut Vec<u8>, bytes: &[u8]) {
+pub(crate) fn block(out: &mut Vec<u8>, bytes: &[u8]) {
     out.extend((bytes.len() as u64).to_le_bytes());
     out.extend(bytes);
 }
 
-fn take<'a>(rest: &mut &'a [u8]) -> Option<&'a [u8]> {
+pub(crate) fn take<'a>(rest: &mut &'a [u8]) -> Option<&'a [u8]> {
     let (length, after) = rest.split_first_chunk::<8>()?;
     let length = usize::try_from(u64::from_le_bytes(*length)).ok()?;
     let (block, after) = after.split_at_checked(length)?;
@@ -81,7 +81,7 @@ fn take<'a>(rest: &mut &'a [u8]) -> Option<&'a [u8]> {
     Some(block)
 }
 
-fn le_f64(bytes: &[u8]) -> Option<f64> {
+pub(crate) fn le_f64(bytes: &[u8]) -> Option<f64> {
     bytes.try_into().ok().map(f64::from_le_bytes)
 }
 

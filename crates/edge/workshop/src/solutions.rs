@@ -7,15 +7,22 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
+use crate::near_file;
 use crate::solution_file::{decode, encode};
 use farhop_forecast::engine::{SolutionStore, SolvedAntenna};
+use farhop_forecast::safety::NearAtWatt;
 
 /// Most solutions that stay on disk: some 28 kB each, so below 60 MB.
 const MOST_FILES: usize = 2_000;
+/// Ending of files of solutions.
+const SOLUTION: &str = "antenna";
+/// Ending of files of near fields.
+const NEAR: &str = "near";
 
 /// Solutions in memory and on disk.
 pub struct Solutions {
     memory: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
+    near: Mutex<HashMap<Vec<u8>, Arc<NearAtWatt>>>,
     folder: Option<PathBuf>,
 }
 
@@ -30,25 +37,28 @@ impl Solutions {
         }
         Self {
             memory: Mutex::new(HashMap::new()),
+            near: Mutex::new(HashMap::new()),
             folder,
         }
     }
 
-    fn file_of(&self, key: &[u8]) -> Option<PathBuf> {
+    fn file_of(&self, key: &[u8], extension: &str) -> Option<PathBuf> {
         // The same name in every run. A clash costs a solution, never a wrong answer: the whole key is compared.
         let name = fnv_1a(key);
         self.folder
             .as_ref()
-            .map(|folder| folder.join(format!("{name:016x}.antenna")))
+            .map(|folder| folder.join(format!("{name:016x}.{extension}")))
     }
 
     fn read_kept(&self, key: &[u8]) -> Option<SolvedAntenna> {
-        let bytes = std::fs::read(self.file_of(key)?).ok()?;
+        let bytes = std::fs::read(self.file_of(key, SOLUTION)?).ok()?;
         decode(key, &bytes)
     }
 
     fn keep(&self, key: &[u8], solved: &SolvedAntenna) {
-        let Some(file) = self.file_of(key) else { return };
+        let Some(file) = self.file_of(key, SOLUTION) else {
+            return;
+        };
         // A cache that cannot be written is no cache; nothing else depends on it.
         let _ = write_whole(&file, &encode(key, solved));
     }
@@ -76,7 +86,10 @@ fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
 /// outings that are over, halves that a crash left behind. What cannot be removed stays.
 fn trim(folder: &Path, most: usize) {
     let Ok(entries) = std::fs::read_dir(folder) else { return };
-    let ours = |path: &PathBuf| path.extension().is_some_and(|e| e == "antenna" || e == "part");
+    let ours = |path: &PathBuf| {
+        path.extension()
+            .is_some_and(|e| e == SOLUTION || e == NEAR || e == "part")
+    };
     let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(ours).collect();
     if files.len() <= most {
         return;
@@ -109,6 +122,26 @@ impl SolutionStore for Solutions {
             memory.insert(key.to_vec(), Arc::clone(solved));
         }
         self.keep(key, solved);
+    }
+
+    fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
+        let known = self.near.lock().ok()?.get(key).cloned();
+        known.or_else(|| {
+            let bytes = std::fs::read(self.file_of(key, NEAR)?).ok()?;
+            let near = Arc::new(near_file::decode(key, &bytes)?);
+            self.near.lock().ok()?.insert(key.to_vec(), Arc::clone(&near));
+            Some(near)
+        })
+    }
+
+    fn keep_near(&self, key: &[u8], near: &Arc<NearAtWatt>) {
+        if let Ok(mut memory) = self.near.lock() {
+            memory.insert(key.to_vec(), Arc::clone(near));
+        }
+        if let Some(file) = self.file_of(key, NEAR) {
+            // As with solutions: a cache that cannot be written is no cache.
+            let _ = write_whole(&file, &near_file::encode(key, near));
+        }
     }
 }
 
