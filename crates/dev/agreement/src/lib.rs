@@ -6,6 +6,8 @@
 #[cfg(feature = "antenna")]
 pub mod antenna;
 #[cfg(feature = "antenna")]
+pub mod belief;
+#[cfg(feature = "antenna")]
 pub mod declared;
 pub mod earth;
 pub mod energy;
@@ -39,6 +41,8 @@ const AREAS: &[Area] = &[
     message::rows,
     energy::rows,
     kit::rows,
+    #[cfg(feature = "antenna")]
+    belief::rows,
 ];
 
 /// The rows of every area.

@@ -70,7 +70,8 @@ impl<'a> Hill<'a> {
         until: UtcTime,
         wanted: &(dyn Fn(usize) -> bool + Sync),
     ) -> Vec<Response> {
-        let hours = hours_of(from.add_s(-1_799), until);
+        // An hour touches the span when its middle lies within half an hour of it.
+        let hours = hours_of(from.add_s(-1_799), until.add_s(1_800));
         let feed = KitFeed { kit: &self.outing.kit };
         let book = EngineBook::new(self.store, &feed);
         (0..self.outing.stations.len())

@@ -185,7 +185,8 @@ fn ranks_of_the_truth_are_uniform() {
     // Simulation-based calibration: Talts, Betancourt, Simpson, Vehtari & Gelman 2018, arXiv:1804.06788.
     let scene = &*SCENE;
     let (bins, days) = (8usize, 160u64);
-    let factors: [(&str, fn(&Draw) -> f64); 4] = [
+    type Of = fn(&Draw) -> f64;
+    let factors: [(&str, Of); 4] = [
         ("own", |d| f64::from(d.own_db)),
         ("fof2", |d| f64::from(d.fof2_z[14])),
         ("absorption", |d| f64::from(d.absorption_z[14])),
@@ -304,4 +305,52 @@ fn a_silent_station_may_be_off() {
     let belief = Belief::new(scene.axes.clone(), &Evidence { seen }, 1);
     let off = belief.mean(|d| f64::from(u8::from(d.off[coral])));
     assert!(off > scene.outing.stations[coral].off_chance + 0.1, "{off}");
+}
+
+#[test]
+fn a_link_with_its_report_is_the_integral_over_the_moment() {
+    // By the trapezoidal rule over the signal of the moment, written out here: density of the moment times density of the report
+    // times "good enough", there; the same without a report, here; all cases of one call together make one.
+    let scene = &*SCENE;
+    let days: Vec<Draw> = Draws::new(&scene.axes, 21).take(40).collect();
+    let rest_db = f64::from(Response::rest_db());
+    let density = |x: f64, sd: f64| (-0.5 * (x / sd).powi(2)).exp() / (sd * (2.0 * std::f64::consts::PI).sqrt());
+    let mut compared = 0;
+    for (k, day) in days.iter().enumerate() {
+        let response = &scene.responses[(k * 1_009) % scene.responses.len()];
+        let need = response.required_snr_db;
+        let (there, here) = (
+            f64::from(response.snr_there_db(day)),
+            f64::from(response.snr_here_db(day)),
+        );
+        let met = f64::from(response.met(day));
+        if !response.served || met == 0.0 || here - need < -6.0 || there - need < -8.0 {
+            continue;
+        }
+        let report = there + 2.0;
+        let step = 0.005;
+        let sum = |f: &dyn Fn(f64) -> f64| (-8_000..=8_000).map(|i| f(f64::from(i) * step) * step).sum::<f64>();
+        let joint = sum(&|x| {
+            let moment = there + x;
+            if moment >= need {
+                density(x, rest_db) * density(report - moment, 3.0)
+            } else {
+                0.0
+            }
+        });
+        let back = sum(&|x| if here + x >= need { density(x, rest_db) } else { 0.0 });
+        let want = (0.95 * met * joint * back).ln();
+        let got = call(
+            response,
+            Outcome::Linked {
+                reported_snr_db: Some(report),
+            },
+        )
+        .log_likelihood(&scene.axes, day);
+        // The belief leaves out the constant 1/sqrt(2 pi) of the report's density.
+        let got = got - 0.5 * (2.0 * std::f64::consts::PI).ln();
+        assert!((got - want).abs() < 0.01, "{got} {want}");
+        compared += 1;
+    }
+    assert!(compared > 8, "{compared}");
 }

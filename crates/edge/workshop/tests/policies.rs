@@ -1,4 +1,4 @@
-//! Ways of going through a day, tried on made-up days. The short form of the bench `synthetic-days` of `crates/dev/benches`.
+//! Ways of going through a day, tried on made-up days. Set FARHOP_DAYS for more of them.
 
 #![allow(clippy::unwrap_used, reason = "tests")]
 
@@ -10,8 +10,13 @@ use farhop_workshop::day::Hill;
 use farhop_workshop::open::open;
 use farhop_workshop::solutions::Solutions;
 
-/// Days of the short form.
-const DAYS: u64 = 8;
+/// Days of each kind: few in every run; `FARHOP_DAYS=200` for the table of `docs/methods/belief.md`.
+fn days() -> u64 {
+    std::env::var("FARHOP_DAYS")
+        .ok()
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(8)
+}
 
 fn mean(results: &[DayResult], of: impl Fn(&DayResult) -> f64) -> f64 {
     results.iter().map(of).sum::<f64>() / results.len() as f64
@@ -53,7 +58,7 @@ fn compare(scene: &str, outing: &Outing) {
     for (name, stretch) in [("as expected", 1.0), ("unlike the forecast", 2.0)] {
         let run = |policy| -> Vec<DayResult> {
             let day = |seed: u64| SyntheticDay::draw(&axes, 300 + seed, stretch).unwrap();
-            (0..DAYS)
+            (0..days())
                 .map(|seed| live(&field, policy, &mut day(seed), &prior))
                 .collect()
         };

@@ -85,5 +85,5 @@ fn spent_wh(outing: &Outing, today: &Today) -> f64 {
         }
         _ => None,
     });
-    minutes.sum::<f64>() / 60.0 * draw_w * CALLING_SHARE
+    (minutes.sum::<f64>() / 60.0 * draw_w * CALLING_SHARE).max(0.0)
 }
