@@ -298,8 +298,8 @@ pub struct Note {
 mod tests {
     use super::*;
 
-    /// IARU Region 1 Technical Recommendation R.1 prints the levels for S1 to S9 below 30 MHz: -121 … -73 dBm, 6 dB apart;
-    /// S9+20 dB is -53 dBm.
+    /// IARU Region 1 Technical Recommendation R.1: S9 is -73 dBm below 30 MHz, one unit 6 dB, so S1 to S8 are -121 to -79 dBm and
+    /// S9+20 dB is -53 dBm (the document's table, from memory).
     #[test]
     fn s_units_are_those_of_the_recommendation() {
         let printed_dbm = [-121.0, -115.0, -109.0, -103.0, -97.0, -91.0, -85.0, -79.0, -73.0];
