@@ -1,0 +1,159 @@
+//! What other readers of RFC 5545 make of the calendar: two parsers that know nothing of the writer, and of each other.
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
+use calcard::Entry;
+use calcard::common::timezone::Tz;
+use calcard::icalendar::ICalendar;
+use farhop_earth::UtcTime;
+use farhop_outing::{Outing, OutingParts};
+
+use super::calendar;
+use crate::test_plan::{DEMO, Planned, demo_parts};
+
+fn made_at() -> UtcTime {
+    UtcTime::parse("2026-11-25T10:00:00Z").unwrap()
+}
+
+/// Start and end of every event in seconds since 1970, as an independent parser understands them.
+fn instants(text: &str) -> Vec<(i64, i64)> {
+    let mut parser = calcard::Parser::new(text);
+    let parsed = match parser.entry() {
+        Entry::ICalendar(parsed) => parsed,
+        other => panic!("not a calendar, but {other:?}:\n{text}"),
+    };
+    let expanded = parsed.expand_dates(Tz::Floating, 1000);
+    assert!(expanded.errors.is_empty(), "{:?}", expanded.errors);
+    let mut found: Vec<(i64, i64)> = expanded
+        .events
+        .into_iter()
+        .map(|e| e.try_into_date_time().unwrap())
+        .map(|e| (e.start.timestamp(), e.end.timestamp()))
+        .collect();
+    found.sort_unstable();
+    found
+}
+
+fn named_windows(planned: &Planned) -> Vec<(i64, i64)> {
+    let windows = planned.plan.named.iter().map(|i| &planned.plan.ranked[*i].window);
+    let mut wanted: Vec<(i64, i64)> = windows.map(|w| (w.start.unix_s(), w.end.unix_s())).collect();
+    wanted.sort_unstable();
+    wanted
+}
+
+/// The demo moved to another zone and other days.
+fn moved(zone: &str, start: &str) -> Planned {
+    let mut parts: OutingParts = demo_parts();
+    let start = UtcTime::parse(start).unwrap();
+    let shift = start.unix_s() - parts.header.start.unix_s();
+    parts.header.time_zone = zone.to_owned();
+    parts.header.start = start;
+    parts.header.end = parts.header.end.add_s(shift);
+    parts.sites.retain(|s| s.id.as_str() == "hut");
+    parts.stations.truncate(3);
+    for message in &mut parts.messages {
+        message.ready = message.ready.map(|t| t.add_s(shift));
+        message.deadline = message.deadline.add_s(shift);
+        message
+            .to
+            .retain(|id| ["larch", "beech", "alder"].contains(&id.as_str()));
+    }
+    Planned::new(Outing::new(parts).unwrap())
+}
+
+#[test]
+fn an_independent_parser_finds_the_instants_of_the_plan() {
+    let text = calendar(&DEMO.exported(), made_at());
+    let wanted = named_windows(&DEMO);
+    assert!(wanted.len() >= 3, "the demo has windows");
+    assert_eq!(instants(&text), wanted, "{text}");
+}
+
+#[test]
+fn another_parser_reads_every_event_with_its_words() {
+    let text = calendar(&DEMO.exported(), made_at());
+    let parsed: icalendar::Calendar = text.parse().unwrap();
+    let events: Vec<_> = parsed.events().collect();
+    assert_eq!(events.len(), DEMO.plan.named.len());
+    for (event, index) in events.iter().zip(&DEMO.plan.named) {
+        use icalendar::Component as _;
+        let route = DEMO.exported().viewer().route(&DEMO.plan.ranked[*index].window.route);
+        let summary = event.get_summary().unwrap();
+        assert!(summary.contains(&route.callsign) && summary.contains('%'), "{summary}");
+        assert!(event.get_description().unwrap().contains("licence"));
+        assert_eq!(event.property_value("LOCATION"), Some(route.site_name.as_str()));
+    }
+}
+
+/// Clocks go back in Zurich on 25 October 2026 at 01:00 universal time: the local hour from 02:00 to 03:00 comes twice.
+#[test]
+fn windows_over_a_change_of_clocks_stay_where_they_are() {
+    for (zone, start) in [
+        ("Europe/Zurich", "2026-10-24T12:00:00Z"),
+        ("Pacific/Auckland", "2027-04-03T00:00:00Z"),
+        ("America/St_Johns", "2026-03-07T20:00:00Z"),
+        ("Australia/Lord_Howe", "2026-10-03T00:00:00Z"),
+        ("Asia/Kathmandu", "2026-10-24T12:00:00Z"),
+        ("UTC", "2026-10-24T12:00:00Z"),
+    ] {
+        let planned = moved(zone, start);
+        assert!(!planned.plan.named.is_empty(), "{zone}: no window");
+        let text = calendar(&planned.exported(), made_at());
+        assert_eq!(instants(&text), named_windows(&planned), "{zone}\n{text}");
+        assert_eq!(text.contains("VTIMEZONE"), zone != "UTC");
+    }
+}
+
+/// Every hour of the day of a change, as start of a window: the parser must find each instant again.
+#[test]
+fn every_hour_of_the_longest_day_is_told_apart() {
+    let mut planned = moved("Europe/Zurich", "2026-10-24T12:00:00Z");
+    let midnight = UtcTime::parse("2026-10-24T22:00:00Z").unwrap();
+    planned.plan.named.truncate(1);
+    let index = planned.plan.named[0];
+    for hour in 0..26 {
+        let window = &mut planned.plan.ranked[index].window;
+        window.start = midnight.add_s(hour * 3600);
+        window.end = midnight.add_s((hour + 1) * 3600);
+        let text = calendar(&planned.exported(), made_at());
+        assert_eq!(instants(&text), named_windows(&planned), "hour {hour}\n{text}");
+    }
+}
+
+#[test]
+fn the_same_plan_gives_the_same_names() {
+    let first = calendar(&DEMO.exported(), made_at());
+    let later = calendar(&DEMO.exported(), made_at().add_s(86_400));
+    let uids = |text: &str| -> Vec<String> {
+        let lines = text.lines().filter(|l| l.starts_with("UID:"));
+        lines.map(str::to_owned).collect()
+    };
+    assert_eq!(uids(&first), uids(&later));
+    let mut distinct = uids(&first);
+    distinct.sort();
+    distinct.dedup();
+    assert_eq!(distinct.len(), DEMO.plan.named.len());
+}
+
+#[test]
+fn a_plan_without_a_window_is_an_empty_calendar() {
+    let mut planned = moved("Europe/Zurich", "2026-10-24T12:00:00Z");
+    planned.plan.named.clear();
+    let text = calendar(&planned.exported(), made_at());
+    assert!(ICalendar::parse(&text).is_ok(), "{text}");
+    assert!(!text.contains("VEVENT"));
+}
+
+#[test]
+fn names_with_signs_of_the_format_do_no_harm() {
+    let mut parts = demo_parts();
+    parts
+        .sites
+        .iter_mut()
+        .for_each(|s| s.name = "Hut; \\old,\nEND:VEVENT\nBEGIN:VALARM".to_owned());
+    parts.stations.truncate(1);
+    parts.messages.iter_mut().for_each(|m| m.to.clear());
+    let planned = Planned::new(Outing::new(parts).unwrap());
+    let text = calendar(&planned.exported(), made_at());
+    assert_eq!(instants(&text), named_windows(&planned), "{text}");
+    assert_eq!(text.matches("\r\nEND:VEVENT").count(), planned.plan.named.len());
+}

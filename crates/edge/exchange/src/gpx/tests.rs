@@ -1,0 +1,210 @@
+//! Structure against the GPX 1.1 schema (written down from the published schema: order of elements, ranges of attributes), and reading.
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
+use farhop_earth::{Place, UtcTime};
+use farhop_outing::Outing;
+use proptest::prelude::*;
+use quick_xml::events::Event;
+
+use super::{GpxError, gpx, waypoints};
+use crate::test_plan::{DEMO, Planned, demo_parts};
+
+/// Children in the order in which the schema's sequences allow them (`gpxType`, `metadataType`, `wptType`, `trkType`).
+const ORDER: [(&str, &[&str]); 6] = [
+    ("gpx", &["metadata", "wpt", "rte", "trk", "extensions"]),
+    (
+        "metadata",
+        &[
+            "name",
+            "desc",
+            "author",
+            "copyright",
+            "link",
+            "time",
+            "keywords",
+            "bounds",
+        ],
+    ),
+    (
+        "wpt",
+        &[
+            "ele",
+            "time",
+            "magvar",
+            "geoidheight",
+            "name",
+            "cmt",
+            "desc",
+            "src",
+            "link",
+            "sym",
+            "type",
+        ],
+    ),
+    (
+        "trkpt",
+        &[
+            "ele",
+            "time",
+            "magvar",
+            "geoidheight",
+            "name",
+            "cmt",
+            "desc",
+            "src",
+            "link",
+            "sym",
+            "type",
+        ],
+    ),
+    (
+        "trk",
+        &[
+            "name",
+            "cmt",
+            "desc",
+            "src",
+            "link",
+            "number",
+            "type",
+            "extensions",
+            "trkseg",
+        ],
+    ),
+    ("trkseg", &["trkpt"]),
+];
+
+/// Walks a text and holds it against the schema's order and ranges; gives the number of elements.
+fn hold_against_the_schema(text: &str) -> usize {
+    let mut reader = quick_xml::NsReader::from_str(text);
+    let mut stack: Vec<(String, usize)> = Vec::new();
+    let mut count = 0;
+    loop {
+        let event = reader.read_event().unwrap();
+        let (start, open) = match event {
+            Event::Start(start) => (start, true),
+            Event::Empty(start) => (start, false),
+            Event::End(_) => {
+                stack.pop();
+                continue;
+            }
+            Event::Eof => break,
+            _ => continue,
+        };
+        count += 1;
+        let name = start.local_name().as_ref().to_owned();
+        if let Some((parent, last)) = stack.last_mut() {
+            let allowed = ORDER.iter().find(|(n, _)| n == parent).map(|(_, c)| *c);
+            let allowed = allowed.unwrap_or_else(|| panic!("<{parent}> may hold no <{name}>"));
+            let at = allowed.iter().position(|c| *c == name);
+            let at = at.unwrap_or_else(|| panic!("<{name}> in <{parent}>"));
+            assert!(at >= *last, "<{name}> too late in <{parent}>");
+            *last = at;
+        }
+        if ["wpt", "trkpt"].contains(&name.as_str()) {
+            let number = |key: &str| -> f64 {
+                let attribute = start.try_get_attribute(key).unwrap().unwrap();
+                attribute.value.parse().unwrap()
+            };
+            assert!((-90.0..=90.0).contains(&number("lat")));
+            assert!((-180.0..180.0).contains(&number("lon")), "{}", number("lon"));
+        }
+        if open {
+            stack.push((name, 0));
+        }
+    }
+    assert!(stack.is_empty());
+    count
+}
+
+fn made_at() -> UtcTime {
+    UtcTime::parse("2026-11-25T10:00:00Z").unwrap()
+}
+
+#[test]
+fn the_demo_holds_against_the_schema_and_comes_back() {
+    let text = gpx(&DEMO.exported(), made_at()).unwrap();
+    assert!(hold_against_the_schema(&text) > 50);
+    assert!(text.contains("xmlns=\"http://www.topografix.com/GPX/1/1\""));
+    let back = waypoints(&text).unwrap();
+    assert_eq!(back.len(), DEMO.outing.sites.len() + DEMO.outing.stations.len());
+    for (point, site) in back.iter().zip(&DEMO.outing.sites) {
+        assert_eq!(point.name, site.name);
+        assert_eq!(point.elevation_m, Some(site.elevation_m));
+        assert!((point.place.lat_deg() - site.place.lat_deg()).abs() < 1e-7);
+        assert_eq!(point.notes, site.notes);
+    }
+}
+
+#[test]
+fn the_antimeridian_and_signs_of_xml_are_written_as_the_schema_wants() {
+    let mut parts = demo_parts();
+    parts.sites[0].place = Place::new(-43.0, 180.0).unwrap();
+    parts.sites[0].name = "<Hut> & \"tarn\"\u{7}".to_owned();
+    parts.stations.truncate(1);
+    parts.messages.iter_mut().for_each(|m| m.to.clear());
+    let planned = Planned::new(Outing::new(parts).unwrap());
+    let text = gpx(&planned.exported(), made_at()).unwrap();
+    hold_against_the_schema(&text);
+    assert!(text.contains("lon=\"-180.0000000\""));
+    assert_eq!(waypoints(&text).unwrap()[0].name, "<Hut> & \"tarn\"");
+}
+
+const FOREIGN: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
+<gpx version="1.0" creator="somebody" xmlns:x="http://example.invalid/x" xmlns="http://www.topografix.com/GPX/1/0">
+  <wpt lat="46.57120" lon=" 8.41500 ">
+    <ele>2123.4</ele><name>Crest &amp; cairn &#x2191;</name><cmt>windy</cmt><desc>windy</desc>
+    <extensions><x:name>not this</x:name></extensions>
+  </wpt>
+  <wpt lat="46.5" lon="8.4"><name><![CDATA[Col <n>]]></name><ele>high</ele></wpt>
+  <rte><rtept lat="1" lon="2"><name>a turn</name></rtept></rte>
+  <trk><trkseg><trkpt lat="9" lon="9"/></trkseg></trk>
+</gpx>"#;
+
+#[test]
+fn a_foreign_file_gives_its_waypoints_only() {
+    let found = waypoints(FOREIGN).unwrap();
+    assert_eq!(found.len(), 2);
+    assert_eq!(found[0].name, "Crest & cairn ↑");
+    assert_eq!(found[0].elevation_m, Some(2123.4));
+    assert_eq!(found[0].notes, "windy");
+    assert_eq!(found[0].place, Place::new(46.5712, 8.415).unwrap());
+    assert_eq!((found[1].name.as_str(), found[1].elevation_m), ("Col <n>", None));
+}
+
+#[test]
+fn entities_of_a_document_type_are_not_expanded() {
+    let bomb = "<!DOCTYPE gpx [<!ENTITY a \"aaaa\"><!ENTITY b \"&a;&a;\"><!ENTITY f SYSTEM \"file:///etc/hostname\">]>\
+                <gpx><wpt lat=\"1\" lon=\"2\"><name>x&b;&f;y</name></wpt></gpx>";
+    assert_eq!(waypoints(bomb).unwrap()[0].name, "xy");
+}
+
+#[test]
+fn what_is_wrong_is_said_with_its_line() {
+    let said = |text: &str| waypoints(text).unwrap_err().to_string();
+    assert!(matches!(waypoints(""), Err(GpxError::Empty)));
+    assert!(matches!(waypoints("<kml></kml>"), Err(GpxError::Other(_))));
+    assert!(matches!(
+        waypoints("<gpx><wpt lat=\"1\" lon=\"2\">"),
+        Err(GpxError::Cut)
+    ));
+    assert!(said("<gpx>\n<wpt lat=\"91\" lon=\"2\"/></gpx>").starts_with("line 2: waypoint 1"));
+    assert!(said("<gpx>\n<wpt lon=\"2\"/></gpx>").contains("`lat` is missing"));
+    assert!(said("<gpx><wpt lat=\"NaN\" lon=\"2\"/></gpx>").contains("latitude NaN"));
+    assert!(said("<gpx>\n\n<wpt lat='1' lon='1'></trk></gpx>").starts_with("line 3"));
+    let many = format!(
+        "<gpx>{}</gpx>",
+        "<wpt lat='1' lon='1'/>".repeat(super::read::MOST_WAYPOINTS + 1)
+    );
+    assert!(matches!(waypoints(&many), Err(GpxError::TooMany)));
+}
+
+proptest! {
+    #[test]
+    fn noise_never_panics(text in "\\PC{0,200}", cut in 0usize..600) {
+        let _ = waypoints(&text);
+        let _ = waypoints(&format!("<gpx><wpt lat='1' lon='2'>{text}"));
+        let cut = FOREIGN.char_indices().map(|(i, _)| i).take_while(|i| *i <= cut).last().unwrap_or(0);
+        prop_assert!(waypoints(&FOREIGN[..cut]).is_err());
+    }
+}

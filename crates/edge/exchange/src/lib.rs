@@ -1,0 +1,43 @@
+//! Farhop in other hands: what an outing and its plan become in open formats, and what is read from them.
+//!
+//! Writing makes plain text or bytes and touches no file. Reading takes text; only [`fetch`] goes to the network, and only when
+//! somebody asks, and only [`bundle::unpack`] writes files, into a folder that it makes.
+
+pub mod bundle;
+pub mod calendar;
+pub mod conditions;
+pub mod fetch;
+pub mod geo;
+pub mod gpx;
+pub mod great_circle;
+pub mod sites;
+pub mod tables;
+
+use farhop_forecast::plan::Plan;
+use farhop_outing::Outing;
+use farhop_report::plan_view::Viewer;
+use jiff::tz::TimeZone;
+
+#[cfg(test)]
+mod test_plan;
+
+/// An outing with its plan, as the writers see it.
+pub struct Exported<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Its plan.
+    pub plan: &'a Plan,
+    /// The zone in which people read times.
+    pub zone: &'a TimeZone,
+}
+
+impl<'a> Exported<'a> {
+    /// The same, for the words that all reports share.
+    #[must_use]
+    pub fn viewer(&self) -> Viewer<'a> {
+        Viewer {
+            outing: self.outing,
+            plan: self.plan,
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! Windows and budgets as CSV (RFC 4180): for spreadsheets. The rows are described in `docs/schema/`.
+
+use farhop_report::plan_view::{CarrierView, CellView, DeliveryView, PlanView, RouteView, WindowView};
+use serde::Serialize;
+
+/// Why a table cannot be written.
+#[derive(Debug, thiserror::Error)]
+#[error("the table cannot be written: {0}")]
+pub struct TableError(String);
+
+/// Columns of a route, the same in both tables. Struct of its own text, because CSV rows are flat.
+macro_rules! row {
+    ($(#[$meta:meta])* $name:ident { $($field:ident: $kind:ty),* $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Debug, Serialize)]
+        struct $name<'v> {
+            site: &'v str,
+            station: &'v str,
+            callsign: &'v str,
+            freq_mhz: f64,
+            bandwidth_hz: f64,
+            antenna: &'v str,
+            distance_km: f64,
+            bearing_true_deg: f64,
+            bearing_magnetic_deg: f64,
+            $($field: $kind,)*
+        }
+    };
+}
+
+row! {
+    /// One message in one window; without messages, one window.
+    WindowRow {
+        start_utc: &'v str,
+        end_utc: &'v str,
+        chance: f64,
+        chance_word: &'v str,
+        link_chance: f64,
+        message: Option<&'v str>,
+        message_from_utc: Option<&'v str>,
+        message_until_utc: Option<&'v str>,
+        message_chance: Option<f64>,
+        message_chance_word: Option<&'v str>,
+        mode: Option<&'v str>,
+        air_min: Option<f64>,
+        air_p90_min: Option<f64>,
+        transmit_s: Option<f64>,
+        duty: Option<f64>,
+        limit: Option<&'v str>,
+    }
+}
+
+row! {
+    /// The budget of one hour on one route.
+    BudgetRow {
+        at_utc: &'v str,
+        chance: f64,
+        chance_word: &'v str,
+        carrier: Option<&'v str>,
+        takeoff_deg: Option<f64>,
+        support: Option<f64>,
+        loss_db: Option<f64>,
+        absorption_db: Option<f64>,
+        horizon_db: Option<f64>,
+        auroral_db: Option<f64>,
+        site_gain_dbi: Option<f64>,
+        station_gain_dbi: Option<f64>,
+        to_station_snr_p10_db: f64,
+        to_station_snr_p50_db: f64,
+        to_station_snr_p90_db: f64,
+        to_station_noise_fa_db: f64,
+        to_site_snr_p10_db: f64,
+        to_site_snr_p50_db: f64,
+        to_site_snr_p90_db: f64,
+        to_site_noise_fa_db: f64,
+        limit: &'v str,
+    }
+}
+
+/// All windows, best first, one row for each message in each window.
+///
+/// # Errors
+/// Only if writing to memory fails.
+pub fn windows_csv(view: &PlanView) -> Result<String, TableError> {
+    let mut rows: Vec<WindowRow<'_>> = Vec::new();
+    for window in &view.windows_all {
+        rows.extend(window.messages.iter().map(|m| window_row(window, Some(m))));
+        if window.messages.is_empty() {
+            rows.push(window_row(window, None));
+        }
+    }
+    written(&rows)
+}
+
+fn window_row<'v>(window: &'v WindowView, message: Option<&'v DeliveryView>) -> WindowRow<'v> {
+    let RouteView {
+        site,
+        station,
+        callsign,
+        antenna,
+        ..
+    } = &window.route;
+    WindowRow {
+        site,
+        station,
+        callsign,
+        freq_mhz: window.route.freq_mhz,
+        bandwidth_hz: window.route.bandwidth_hz,
+        antenna,
+        distance_km: window.route.distance_km,
+        bearing_true_deg: window.route.bearing_true_deg,
+        bearing_magnetic_deg: window.route.bearing_magnetic_deg,
+        start_utc: &window.start,
+        end_utc: &window.end,
+        chance: window.chance.probability,
+        chance_word: window.chance.word,
+        link_chance: window.link_chance.probability,
+        message: message.map(|m| m.message.as_str()),
+        message_from_utc: message.map(|m| m.from.as_str()),
+        message_until_utc: message.map(|m| m.until.as_str()),
+        message_chance: message.map(|m| m.chance.probability),
+        message_chance_word: message.map(|m| m.chance.word),
+        mode: message.map(|m| m.mode.as_str()),
+        air_min: message.map(|m| m.air_min),
+        air_p90_min: message.and_then(|m| m.air_p90_min),
+        transmit_s: message.map(|m| m.transmit_s),
+        duty: message.map(|m| m.duty),
+        limit: window.best_hour.as_ref().map(|h| h.limit),
+    }
+}
+
+/// Every hour of every route with its terms.
+///
+/// # Errors
+/// Only if writing to memory fails.
+pub fn budgets_csv(view: &PlanView) -> Result<String, TableError> {
+    let rows: Vec<BudgetRow<'_>> = view
+        .strips
+        .iter()
+        .flat_map(|strip| strip.hours.iter().map(|hour| budget_row(&strip.route, hour)))
+        .collect();
+    written(&rows)
+}
+
+fn budget_row<'v>(route: &'v RouteView, hour: &'v CellView) -> BudgetRow<'v> {
+    let carrier = hour.carrier.as_ref();
+    let of = |pick: fn(&CarrierView) -> f64| carrier.map(pick);
+    BudgetRow {
+        site: &route.site,
+        station: &route.station,
+        callsign: &route.callsign,
+        freq_mhz: route.freq_mhz,
+        bandwidth_hz: route.bandwidth_hz,
+        antenna: &route.antenna,
+        distance_km: route.distance_km,
+        bearing_true_deg: route.bearing_true_deg,
+        bearing_magnetic_deg: route.bearing_magnetic_deg,
+        at_utc: &hour.at,
+        chance: hour.chance.probability,
+        chance_word: hour.chance.word,
+        carrier: carrier.map(|c| c.mode.as_str()),
+        takeoff_deg: of(|c| c.takeoff_deg),
+        support: of(|c| c.support),
+        loss_db: of(|c| c.loss_db),
+        absorption_db: of(|c| c.absorption_db),
+        horizon_db: of(|c| c.horizon_db),
+        auroral_db: of(|c| c.auroral_db),
+        site_gain_dbi: of(|c| c.site_gain_dbi),
+        station_gain_dbi: of(|c| c.station_gain_dbi),
+        to_station_snr_p10_db: hour.to_station.snr_p10_db,
+        to_station_snr_p50_db: hour.to_station.snr_p50_db,
+        to_station_snr_p90_db: hour.to_station.snr_p90_db,
+        to_station_noise_fa_db: hour.to_station.noise_fa_db,
+        to_site_snr_p10_db: hour.to_site.snr_p10_db,
+        to_site_snr_p50_db: hour.to_site.snr_p50_db,
+        to_site_snr_p90_db: hour.to_site.snr_p90_db,
+        to_site_noise_fa_db: hour.to_site.noise_fa_db,
+        limit: hour.limit,
+    }
+}
+
+fn written(rows: &[impl Serialize]) -> Result<String, TableError> {
+    let fail = |e: &dyn std::fmt::Display| TableError(e.to_string());
+    // RFC 4180 ends its lines with CR LF.
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    for row in rows {
+        writer.serialize(row).map_err(|e| fail(&e))?;
+    }
+    let bytes = writer.into_inner().map_err(|e| fail(&e))?;
+    String::from_utf8(bytes).map_err(|e| fail(&e))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::test_plan::DEMO;
+
+    fn rows(text: &str) -> (csv::StringRecord, Vec<csv::StringRecord>) {
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let head = reader.headers().unwrap().clone();
+        (head, reader.records().map(Result::unwrap).collect())
+    }
+
+    #[test]
+    fn every_message_of_every_window_and_every_hour_has_its_row() {
+        let view = DEMO.exported().viewer().plan(String::new(), Vec::new());
+        let (head, windows) = rows(&windows_csv(&view).unwrap());
+        let wanted: usize = DEMO.plan.ranked.iter().map(|a| a.deliveries.len()).sum();
+        assert_eq!(windows.len(), wanted);
+        let column = |name: &str| head.iter().position(|h| h == name).unwrap();
+        let first = &DEMO.plan.ranked[0];
+        let chance: f64 = windows[0][column("chance")].parse().unwrap();
+        assert!((chance - first.chance().probability()).abs() <= 5e-5);
+        let (_, budgets) = rows(&budgets_csv(&view).unwrap());
+        let wanted: usize = DEMO.plan.strips.iter().map(|s| s.cells.len()).sum();
+        assert_eq!(budgets.len(), wanted);
+    }
+
+    #[test]
+    fn an_empty_plan_is_an_empty_table() {
+        let mut view = DEMO.exported().viewer().plan(String::new(), Vec::new());
+        view.windows_all.clear();
+        assert_eq!(windows_csv(&view).unwrap(), "");
+    }
+}
