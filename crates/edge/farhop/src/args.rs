@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+pub use crate::exchange_args::{BundleArgs, ConditionsArgs, ExportArgs, ImportArgs};
+
 /// Short messages by HF radio from a hill, on five watts: when, where, how, and with what odds.
 #[derive(Debug, Parser)]
 #[command(name = "farhop", version, propagate_version = true)]
@@ -30,6 +32,8 @@ pub enum Command {
     Energy(EnergyArgs),
     /// What the outing hangs on, which spare helps most, what can stay at home, and the packing list
     Kit(KitArgs),
+    /// How far to keep from each antenna while sending, which parts burn, and what the rules say
+    Exposure(ExposureArgs),
     /// Find what is broken, one check at a time
     Fault(FaultArgs),
     /// What to try next, with odds and reasons, after all that was logged
@@ -38,6 +42,16 @@ pub enum Command {
     Now(NowArgs),
     /// What the day proved: forecast against outcome, what explains the misses, what to keep
     Debrief(DebriefArgs),
+    /// Enter in the journal what was called, heard, measured or changed, or look at it
+    Log(LogArgs),
+    /// The plan in open formats: calendar, maps, tables, JSON
+    Export(ExportArgs),
+    /// Waypoints of a GPX file as sites of an outing
+    Import(ImportArgs),
+    /// What is known about the sky, from a forecaster's text, on file or fetched when you ask for it
+    Conditions(ConditionsArgs),
+    /// One file for a partner: outing, lists, journal, solutions; or open one
+    Bundle(BundleArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -112,6 +126,23 @@ pub struct EnergyArgs {
     /// Draw the charge through the outing into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
+}
+
+/// `farhop exposure`.
+#[derive(Debug, Args)]
+pub struct ExposureArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Only this antenna
+    #[arg(long, value_name = "ID")]
+    pub antenna: Option<String>,
+    /// Only this site
+    #[arg(long, value_name = "ID")]
+    pub site: Option<String>,
+    /// Everything with its working, as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `farhop kit`.
@@ -216,6 +247,44 @@ pub struct DebriefArgs {
     pub accept: Vec<usize>,
 }
 
+/// `farhop log`.
+#[derive(Debug, Args)]
+pub struct LogArgs {
+    /// What happened, shortly: `call larch 3.59 no`, `noise 7 S4`, `volt 12.4` (`farhop log` alone shows all forms)
+    #[arg(value_name = "FORM", allow_hyphen_values = true)]
+    pub form: Vec<String>,
+    /// The outing file; without it the embedded demo is used
+    #[arg(long, value_name = "OUTING.toml")]
+    pub outing: Option<PathBuf>,
+    /// The journal; beside the outing file with the ending .journal otherwise, demo.journal here for the demo
+    #[arg(long, value_name = "FILE")]
+    pub journal: Option<PathBuf>,
+    /// When it happened: 14:35 (the last one), -20m, 2026-12-12T14:35 (local) or RFC 3339; now otherwise
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
+    pub at: Option<String>,
+    /// Who operates, when several do: callsign or initials
+    #[arg(long, value_name = "NAME")]
+    pub who: Option<String>,
+    /// Take the last entry back that still counts
+    #[arg(long, conflicts_with_all = ["form", "list", "export", "import", "adif"])]
+    pub undo: bool,
+    /// Show the entries that count, in the order of time
+    #[arg(long, conflicts_with_all = ["form", "export", "import", "adif"])]
+    pub list: bool,
+    /// Write everything, corrections included, as JSON lines
+    #[arg(long, value_name = "FILE.jsonl", conflicts_with_all = ["form", "import", "adif"])]
+    pub export: Option<PathBuf>,
+    /// Take over the entries of an export; those that are here already stay
+    #[arg(long, value_name = "FILE.jsonl", conflicts_with_all = ["form", "adif"])]
+    pub import: Option<PathBuf>,
+    /// Write the contacts in the Amateur Data Interchange Format
+    #[arg(long, value_name = "FILE.adi", conflicts_with = "form")]
+    pub adif: Option<PathBuf>,
+    /// The answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// Solar activity: at most one of the two.
 #[derive(Debug, Args)]
 #[group(multiple = false)]
@@ -313,6 +382,9 @@ pub struct NewArgs {
     /// The folder to make
     #[arg(value_name = "DIR")]
     pub folder: PathBuf,
+    /// Begin with the waypoints of this GPX file as sites
+    #[arg(long, value_name = "FILE.gpx")]
+    pub sites: Option<PathBuf>,
 }
 
 /// `farhop channel`.

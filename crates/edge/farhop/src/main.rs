@@ -4,8 +4,10 @@
 
 mod args;
 mod commands;
+mod exchange_args;
 mod exit;
 mod fault_session;
+mod files;
 mod input;
 mod moment;
 mod outing;
@@ -40,10 +42,16 @@ fn main() -> ExitCode {
         Command::Feed(args) => commands::feed::run(&args),
         Command::Energy(args) => commands::energy::run(&args),
         Command::Kit(args) => commands::kit::run(&args),
+        Command::Exposure(args) => commands::exposure::run(&args),
         Command::Fault(args) => commands::fault::run(&args),
         Command::Next(args) => commands::next::run(&args),
         Command::Now(args) => commands::next::run_now(&args),
         Command::Debrief(args) => commands::debrief::run(&args),
+        Command::Log(args) => commands::log::run(&args),
+        Command::Export(args) => commands::export::run(&args),
+        Command::Import(args) => commands::import::run(&args),
+        Command::Conditions(args) => commands::conditions::run(&args),
+        Command::Bundle(args) => commands::bundle::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

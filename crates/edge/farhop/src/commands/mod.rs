@@ -1,13 +1,19 @@
 //! One file a command.
 
 pub mod antenna;
+pub mod bundle;
 pub mod channel;
 pub mod check;
+pub mod conditions;
 pub mod debrief;
 pub mod energy;
+pub mod export;
+pub mod exposure;
 pub mod fault;
 pub mod feed;
+pub mod import;
 pub mod kit;
+pub mod log;
 pub mod new;
 pub mod next;
 pub mod path;

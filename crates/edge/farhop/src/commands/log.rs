@@ -1,0 +1,226 @@
+//! `farhop log`: one entry in the journal of the day, or a look at it.
+
+use std::path::{Path, PathBuf};
+
+use farhop_earth::UtcTime;
+use farhop_journal::adif::{AdifSetting, USUAL_MODE, adif};
+use farhop_journal::short::{Setting, Understood, help, understand};
+use farhop_journal::{Entry, Journal, NewEntry, Standing, echo, file_of, listed, sentence, to_line};
+use farhop_outing::Outing;
+use farhop_report::clock::{local_day, zone};
+use serde_json::{Value, json};
+
+use crate::args::{LogArgs, OutingArg};
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::outing::load;
+
+/// Runs the command.
+pub fn run(args: &LogArgs) -> Result<(), Failure> {
+    let outing = load(&OutingArg {
+        outing: args.outing.clone(),
+    })?
+    .outing;
+    let file = args.journal.clone().unwrap_or_else(|| file_of(args.outing.as_deref()));
+    if args.undo {
+        undo(args, &outing, &file)
+    } else if args.list {
+        list(args, &outing, &file)
+    } else if let Some(source) = &args.import {
+        import(args, source, &file)
+    } else if let Some(target) = &args.export {
+        let journal = there(&file)?;
+        let text = journal.export().map_err(Failure::input)?;
+        let count = text.lines().count();
+        write(args, target, &file, &text, &format!("{count} entries"))
+    } else if let Some(target) = &args.adif {
+        contacts(args, target, &outing, &file)
+    } else {
+        enter(args, &outing, &file)
+    }
+}
+
+/// The instant of entering.
+fn now() -> Result<UtcTime, Failure> {
+    UtcTime::from_unix_s(jiff::Timestamp::now().as_second())
+        .map_err(|e| Failure::input(format!("the clock of this machine is wrong: {e}")))
+}
+
+/// A journal that must be there already.
+fn there(file: &Path) -> Result<Journal, Failure> {
+    let found = Journal::open_if_there(file).map_err(Failure::input)?;
+    found.ok_or_else(|| {
+        Failure::input(format!(
+            "{}: there is no journal yet; the first entry begins it. For example: farhop log volt 12.6",
+            file.display()
+        ))
+    })
+}
+
+fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
+    let text = args.form.join(" ");
+    if text.trim().is_empty() {
+        return Err(Failure::input(format!(
+            "there is nothing to enter. Write one of\n{}",
+            help(outing).trim_end()
+        )));
+    }
+    let kept = Journal::open_if_there(file).map_err(Failure::input)?;
+    let entries = kept
+        .as_ref()
+        .map(Journal::all)
+        .transpose()
+        .map_err(Failure::input)?
+        .unwrap_or_default();
+    let setting = Setting {
+        outing,
+        entries: &entries,
+        now: now()?,
+        at: args.at.as_deref(),
+        who: args.who.as_deref(),
+    };
+    let Understood { body, taken, cautions } = understand(&text, &setting).map_err(Failure::input)?;
+    // Only a form that was understood begins a journal.
+    let mut journal = match kept {
+        Some(journal) => journal,
+        None => Journal::open(file).map_err(Failure::input)?,
+    };
+    let new = NewEntry {
+        key: None,
+        entered_at: setting.now,
+        words: Some(text),
+        body,
+    };
+    let entry = journal.append(new).map_err(Failure::input)?;
+    let said = echo(&entry, &entries, outing);
+    if args.json {
+        let mut view = entry_view(&entry)?;
+        view["sentence"] = json!(said);
+        view["taken"] = json!(taken);
+        view["cautions"] = json!(cautions);
+        return print_json(&view);
+    }
+    anstream::println!("{said}");
+    if !taken.is_empty() {
+        anstream::println!("Taken: {}.", taken.join("; "));
+    }
+    for caution in cautions {
+        anstream::eprintln!("Caution: {caution}.");
+    }
+    Ok(())
+}
+
+fn undo(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
+    let mut journal = there(file)?;
+    let undone = journal
+        .undo_last(now()?, args.who.clone(), None)
+        .map_err(Failure::input)?;
+    let said = echo(&undone.by, &journal.all().map_err(Failure::input)?, outing);
+    if args.json {
+        let mut view = entry_view(&undone.by)?;
+        view["sentence"] = json!(said);
+        return print_json(&view);
+    }
+    anstream::println!("{said}");
+    Ok(())
+}
+
+fn entry_view(entry: &Entry) -> Result<Value, Failure> {
+    let line = to_line(entry).map_err(Failure::ours)?;
+    let mut view: Value = serde_json::from_str(&line).map_err(Failure::ours)?;
+    view["number"] = json!(entry.number);
+    Ok(view)
+}
+
+fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
+    let journal = there(file)?;
+    let all = journal.all().map_err(Failure::input)?.len();
+    let standing = journal.entries().map_err(Failure::input)?;
+    if args.json {
+        let views = standing.iter().map(|s| standing_view(s, outing));
+        return print_json(&json!({ "file": file, "entries": views.collect::<Vec<_>>() }));
+    }
+    let zone = zone(&outing.header.time_zone).map_err(Failure::input)?;
+    let mut day = String::new();
+    for entry in &standing {
+        let its_day = local_day(entry.account.at, &zone);
+        if its_day != day {
+            anstream::println!("{its_day}");
+            day = its_day;
+        }
+        anstream::println!("  {}", listed(entry, outing));
+    }
+    let rest = all - standing.len();
+    anstream::eprintln!(
+        "{} of {all} entries count; {rest} were taken back, struck, or correct others. Kept in {}.",
+        standing.len(),
+        file.display()
+    );
+    Ok(())
+}
+
+fn standing_view(standing: &Standing, outing: &Outing) -> Value {
+    json!({
+        "number": standing.number,
+        "key": standing.key.as_str(),
+        "entered_at": farhop_report::clock::rfc3339(standing.entered_at),
+        "corrected_by": standing.corrected_by,
+        "account": standing.account,
+        "sentence": sentence(&standing.account.event, outing),
+    })
+}
+
+fn import(args: &LogArgs, source: &Path, file: &Path) -> Result<(), Failure> {
+    let text = farhop_workshop::open::read_text(source).map_err(Failure::input)?;
+    // Wrong lines begin no journal.
+    farhop_journal::from_lines(&text).map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
+    let mut journal = Journal::open(file).map_err(Failure::input)?;
+    let done = journal
+        .import(&text)
+        .map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
+    if args.json {
+        return print_json(&json!({ "file": file, "added": done.added, "known": done.known }));
+    }
+    anstream::println!(
+        "{} entries taken over, {} were here already. Kept in {}.",
+        done.added,
+        done.known,
+        file.display()
+    );
+    Ok(())
+}
+
+fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
+    let standing = there(file)?.entries().map_err(Failure::input)?;
+    let setting = AdifSetting {
+        outing,
+        program: "Farhop",
+        version: env!("CARGO_PKG_VERSION"),
+        made_at: now()?,
+        mode: USUAL_MODE,
+    };
+    let (text, count) = adif(&standing, &setting);
+    write(args, target, file, &text, &format!("{count} contacts"))
+}
+
+/// Writes an export; never over the journal or the outing.
+fn write(args: &LogArgs, target: &Path, journal: &Path, text: &str, what: &str) -> Result<(), Failure> {
+    let real = |path: &Path| std::fs::canonicalize(path).ok();
+    let protected: Vec<PathBuf> = [Some(journal), args.outing.as_deref()]
+        .into_iter()
+        .flatten()
+        .filter_map(real)
+        .collect();
+    if real(target).is_some_and(|target| protected.contains(&target)) {
+        return Err(Failure::input(format!(
+            "{}: this is the journal or the outing itself; name another file",
+            target.display()
+        )));
+    }
+    std::fs::write(target, text).map_err(|e| Failure::input(format!("{}: {e}", target.display())))?;
+    if args.json {
+        return print_json(&json!({ "written": target, "what": what }));
+    }
+    anstream::println!("{what} written to {}.", target.display());
+    Ok(())
+}
