@@ -2,6 +2,7 @@
 //!
 //! Every command and every page of the program starts here, so that all of them see the same outing and the same plan.
 
+pub mod carried;
 pub mod day;
 mod near_file;
 pub mod open;

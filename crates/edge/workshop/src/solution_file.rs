@@ -33,6 +33,11 @@ pub fn encode(key: &[u8], solved: &SolvedAntenna) -> Vec<u8> {
     out
 }
 
+/// The key that stands in the bytes of a solution.
+pub fn key_in(bytes: &[u8]) -> Option<&[u8]> {
+    take(&mut bytes.strip_prefix(MAGIC)?)
+}
+
 /// The solution in the bytes, if they are whole and belong to the key. Its azimuth is left open.
 pub fn decode(key: &[u8], bytes: &[u8]) -> Option<SolvedAntenna> {
     let mut rest = bytes.strip_prefix(MAGIC)?;

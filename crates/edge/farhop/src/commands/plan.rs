@@ -13,6 +13,7 @@ use farhop_report::plan_view::{PlanView, Viewer};
 use farhop_workshop::open::Opened;
 use farhop_workshop::plan::{self as workshop, Part};
 use farhop_workshop::solutions::Solutions;
+use jiff::tz::TimeZone;
 
 use crate::args::{PlanArgs, UnitsArg};
 use crate::commands::print_json;
@@ -26,39 +27,83 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
-    let mut plan = plan(&loaded.outing, &part(args))?;
-    let energy = energy_of(&loaded.outing, &plan).map_err(|why| {
-        plan.left_out.push(LeftOut {
-            what: "energy".to_owned(),
-            why,
-        });
-    });
-    let kit = kit(&loaded.outing, &plan, energy.as_ref().ok()).map_err(|why| {
-        plan.left_out.push(LeftOut {
-            what: "kit".to_owned(),
-            why,
-        });
-    });
-    let text = PlanText {
-        energy: energy.as_ref().ok(),
-        kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
-        ..plan_text(&loaded, &plan, args)?
-    };
+    let worked = Worked::new(loaded, &part(args))?;
     if args.json {
-        let defaults = loaded.defaults.iter().map(ToString::to_string).collect();
+        print_json(&worked.view()?)?;
+    } else {
+        let imperial = args.units.map(|units| units == UnitsArg::Imperial);
+        anstream::print!("{}", worked.text(imperial)?.text());
+    }
+    Ok(())
+}
+
+/// An outing with its plan and what follows from it.
+pub struct Worked {
+    /// The outing as it was opened.
+    pub loaded: Opened,
+    /// Its plan.
+    pub plan: Plan,
+    energy: Option<EnergyForecast>,
+    kit: Option<(KitModel, Readiness)>,
+}
+
+impl Worked {
+    /// Plans a part of an outing.
+    pub fn new(loaded: Opened, part: &Part) -> Result<Self, Failure> {
+        let mut plan = plan(&loaded.outing, part)?;
+        let energy = energy_of(&loaded.outing, &plan);
+        let energy = energy.map_err(|why| plan.left_out.push(left_out("energy", why))).ok();
+        let kit = kit(&loaded.outing, &plan, energy.as_ref());
+        let kit = kit.map_err(|why| plan.left_out.push(left_out("kit", why))).ok();
+        Ok(Self {
+            loaded,
+            plan,
+            energy,
+            kit,
+        })
+    }
+
+    /// The zone in which people read times.
+    pub fn zone(&self) -> Result<TimeZone, Failure> {
+        zone(&self.loaded.outing.header.time_zone).map_err(Failure::input)
+    }
+
+    /// The plan as text, in the units asked for or those of the outing.
+    pub fn text(&self, imperial: Option<bool>) -> Result<PlanText<'_>, Failure> {
+        let outing = &self.loaded.outing;
+        let worth_telling = self.loaded.defaults.iter().filter(|d| d.topic() == Topic::Forecast);
+        Ok(PlanText {
+            outing,
+            plan: &self.plan,
+            zone: self.zone()?,
+            imperial: imperial.unwrap_or(outing.header.units == Units::Imperial),
+            defaults: worth_telling.map(DefaultUsed::short).collect(),
+            energy: self.energy.as_ref(),
+            kit: self.kit.as_ref().map(|(model, readiness)| (model, readiness)),
+        })
+    }
+
+    /// The plan as JSON shows it.
+    pub fn view(&self) -> Result<PlanView, Failure> {
+        let text = self.text(None)?;
+        let defaults = self.loaded.defaults.iter().map(ToString::to_string).collect();
         let viewer = Viewer {
-            outing: &loaded.outing,
-            plan: &plan,
+            outing: &self.loaded.outing,
+            plan: &self.plan,
         };
-        print_json(&PlanView {
+        Ok(PlanView {
             energy: text.energy_report().map(|report| report.view()),
             kit: text.kit_report().map(|report| report.view()),
             ..viewer.plan(text.verdict(), defaults)
-        })?;
-    } else {
-        anstream::print!("{}", text.text());
+        })
     }
-    Ok(())
+}
+
+fn left_out(what: &str, why: String) -> LeftOut {
+    LeftOut {
+        what: what.to_owned(),
+        why,
+    }
 }
 
 fn kit(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<(KitModel, Readiness), String> {
@@ -78,21 +123,4 @@ fn part(args: &PlanArgs) -> Part {
         site: args.site.clone(),
         station: args.station.clone(),
     }
-}
-
-fn plan_text<'a>(loaded: &'a Opened, plan: &'a Plan, args: &PlanArgs) -> Result<PlanText<'a>, Failure> {
-    let imperial = match args.units {
-        Some(units) => units == UnitsArg::Imperial,
-        None => loaded.outing.header.units == Units::Imperial,
-    };
-    let worth_telling = loaded.defaults.iter().filter(|d| d.topic() == Topic::Forecast);
-    Ok(PlanText {
-        outing: &loaded.outing,
-        plan,
-        zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
-        imperial,
-        defaults: worth_telling.map(DefaultUsed::short).collect(),
-        energy: None,
-        kit: None,
-    })
 }

@@ -1,0 +1,119 @@
+//! `farhop export`: the plan in open formats.
+
+use std::collections::BTreeSet;
+use std::io::Write as _;
+use std::path::Path;
+
+use farhop_earth::UtcTime;
+use farhop_exchange::Exported;
+use farhop_exchange::calendar::calendar;
+use farhop_exchange::geo::geojson;
+use farhop_exchange::gpx::gpx;
+use farhop_exchange::tables::{budgets_csv, windows_csv};
+use farhop_outing_file::render_all;
+use farhop_report::plan_view::PlanView;
+use farhop_workshop::plan::Part;
+use jiff::tz::TimeZone;
+
+use crate::args::ExportArgs;
+use crate::commands::plan::Worked;
+use crate::exit::Failure;
+use crate::files;
+use crate::outing::load;
+
+/// A format that can be asked for.
+#[derive(Clone, Copy)]
+enum Format {
+    Calendar,
+    GeoJson,
+    Gpx,
+    Windows,
+    Budgets,
+    Json,
+}
+
+/// Runs the command.
+pub fn run(args: &ExportArgs) -> Result<(), Failure> {
+    let wanted = wanted(args)?;
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let worked = Worked::new(loaded, &Part::default())?;
+    let (zone, view) = (worked.zone()?, worked.view()?);
+    let made_at = now()?;
+    for (format, path) in wanted {
+        let text = text(format, &worked, &zone, &view, made_at)?;
+        if path == Path::new("-") {
+            // A reader that has gone away is no failure.
+            let _ = std::io::stdout().write_all(text.as_bytes());
+        } else {
+            files::write(path, text.as_bytes(), args.replace)?;
+            anstream::eprintln!("Written: {}", path.display());
+        }
+    }
+    Ok(())
+}
+
+/// What was asked for, checked before the plan is made.
+fn wanted(args: &ExportArgs) -> Result<Vec<(Format, &Path)>, Failure> {
+    let all = [
+        (Format::Calendar, &args.calendar),
+        (Format::GeoJson, &args.geojson),
+        (Format::Gpx, &args.gpx),
+        (Format::Windows, &args.csv),
+        (Format::Budgets, &args.budgets),
+        (Format::Json, &args.json),
+    ];
+    let wanted: Vec<(Format, &Path)> = all
+        .into_iter()
+        .filter_map(|(format, path)| Some((format, path.as_deref()?)))
+        .collect();
+    if wanted.is_empty() {
+        return Err(Failure::input(
+            "say what to export: --calendar, --geojson, --gpx, --csv, --budgets or --json, each with a file (- is standard output)",
+        ));
+    }
+    let mut names = BTreeSet::new();
+    for (_, path) in &wanted {
+        if !names.insert(*path) {
+            return Err(Failure::input(format!(
+                "{} is named twice; each format needs a file of its own",
+                path.display()
+            )));
+        }
+        if *path != Path::new("-") {
+            files::free(path, args.replace)?;
+        }
+    }
+    Ok(wanted)
+}
+
+fn text(
+    format: Format,
+    worked: &Worked,
+    zone: &TimeZone,
+    view: &PlanView,
+    made_at: UtcTime,
+) -> Result<String, Failure> {
+    let exported = Exported {
+        outing: &worked.loaded.outing,
+        plan: &worked.plan,
+        zone,
+    };
+    match format {
+        Format::Calendar => Ok(calendar(&exported, made_at)),
+        Format::GeoJson => Ok(geojson(&exported)),
+        Format::Gpx => gpx(&exported, made_at).map_err(Failure::ours),
+        Format::Windows => windows_csv(view).map_err(Failure::ours),
+        Format::Budgets => budgets_csv(view).map_err(Failure::ours),
+        Format::Json => serde_json::to_string_pretty(view)
+            .map(|text| text + "\n")
+            .map_err(Failure::ours),
+    }
+}
+
+/// The instant at which something is made, for formats that want to be told.
+pub fn now() -> Result<UtcTime, Failure> {
+    UtcTime::from_unix_s(jiff::Timestamp::now().as_second()).map_err(|e| Failure::input(format!("the clock: {e}")))
+}
