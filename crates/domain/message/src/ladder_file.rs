@@ -171,7 +171,12 @@ pub fn ladder(rows: &[LadderRow], mode: &str, fading: Fading) -> Result<Ladder, 
 /// # Errors
 /// No such mode and channel.
 pub fn shipped(mode: &str, fading: Fading) -> Result<Ladder, MessageError> {
+    ladder(SHIPPED.as_ref().map_err(Clone::clone)?, mode, fading)
+}
+
+/// The embedded tables, read once.
+static SHIPPED: std::sync::LazyLock<Result<Vec<LadderRow>, MessageError>> = std::sync::LazyLock::new(|| {
     let mut rows = parse(SIMULATED)?;
     rows.extend(parse(SERIAL_TONE)?);
-    ladder(&rows, mode, fading)
-}
+    Ok(rows)
+});

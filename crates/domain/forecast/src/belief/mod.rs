@@ -25,5 +25,5 @@ pub use draws::{Axes, Draw, Draws};
 pub use evidence::{Evidence, Outcome, Seen};
 pub use findings::{Factor, Finding};
 pub use learned::{LEAST_CALLS, LEAST_HOURS, learned};
-pub use response::{Around, Reach, Response, response_at};
+pub use response::{Around, Moment, Reach, Response, response_at};
 pub use weigh::{Belief, DAYS, Pool, Summary};

@@ -148,6 +148,17 @@ fn place(nodes: &[f64], z: f32) -> (usize, f32) {
     (upper - 1, share as f32)
 }
 
+/// A route on one day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Moment {
+    /// Median signal-to-noise ratio at the station, dB.
+    pub there_db: f32,
+    /// Median signal-to-noise ratio at the site, dB.
+    pub here_db: f32,
+    /// Chance that the gateway is met and no slip made (dimensionless).
+    pub met: f32,
+}
+
 impl Response {
     /// Received power on a day, dBW for one watt, with all offsets of that day that count both ways.
     fn signal_dbw(&self, day: &Draw) -> f32 {
@@ -201,6 +212,28 @@ impl Response {
     #[must_use]
     pub fn rest_db() -> f32 {
         (REST_DB * std::f64::consts::SQRT_2) as f32
+    }
+
+    /// What a day has for the route, to be asked about several messages.
+    #[must_use]
+    pub fn moment(&self, day: &Draw) -> Moment {
+        Moment {
+            there_db: self.snr_there_db(day),
+            here_db: self.snr_here_db(day),
+            met: self.met(day),
+        }
+    }
+
+    /// As [`Self::delivers`], from the day's numbers.
+    #[must_use]
+    pub fn delivers_at(&self, moment: &Moment, margin_db: f32) -> f32 {
+        if !self.served {
+            return 0.0;
+        }
+        let need = self.required_snr_db as f32 + margin_db;
+        let rest = Self::rest_db();
+        let both = phi((moment.there_db - need) / rest) * phi((moment.here_db - need) / rest);
+        (1.0 - DROPPED) as f32 * moment.met * both
     }
 
     /// Chance (dimensionless) on a day that both directions are good enough at the moment of a call, `margin_db` (dB) above what a

@@ -2,11 +2,11 @@
 
 use farhop_earth::UtcTime;
 
-use crate::belief::Belief;
+use crate::belief::{Belief, Moment};
 use crate::next::candidates::{Candidate, Pending};
 
-/// Days of the belief that are looked at (at most): every so-manieth of them.
-const DAYS: usize = 1_000;
+/// Days of the belief that are looked at for an advice (at most): every so-manieth of them.
+pub const DAYS: usize = 1_000;
 /// Most tries in the set: nobody calls more often.
 const MOST_TRIES: usize = 12;
 /// What the whole of the energy that may be spent is worth, in the weight of all messages (share, dimensionless; a judgement).
@@ -92,7 +92,19 @@ struct Table<'a> {
 /// `energy_wh` is what may still be spent on calls (Wh); infinite where it is not known.
 #[must_use]
 pub fn choose(belief: &Belief, candidates: &[Candidate], pending: &[Pending], now: UtcTime, energy_wh: f64) -> Choice {
-    let table = Table::new(belief, candidates, pending, now, energy_wh);
+    choose_with(belief, candidates, pending, (now, energy_wh), DAYS)
+}
+
+/// As [`choose`], looking at fewer or more of the belief's days: for a rough answer about another place.
+#[must_use]
+pub fn choose_with(
+    belief: &Belief,
+    candidates: &[Candidate],
+    pending: &[Pending],
+    (now, energy_wh): (UtcTime, f64),
+    days: usize,
+) -> Choice {
+    let table = Table::new(belief, candidates, pending, (now, energy_wh), days);
     if pending.is_empty() {
         return Choice {
             advice: Advice::Done,
@@ -108,17 +120,21 @@ pub fn choose(belief: &Belief, candidates: &[Candidate], pending: &[Pending], no
         .iter()
         .filter(now_open)
         .max_by(|a, b| rate(candidates, a).total_cmp(&rate(candidates, b)));
-    let best = first_now.or_else(|| set.first()).copied();
+    let best = first_now.or_else(|| set.first()).map(|w| table.ranged(*w));
     let advice = match &best {
         None => Advice::Stop,
         Some(w) if now_open(&w) => Advice::Call,
         Some(w) => Advice::Wait(candidates[w.candidate].start),
     };
     Choice {
-        alternatives: table.alternatives(best.as_ref(), now),
+        alternatives: table
+            .alternatives(best.as_ref(), now)
+            .into_iter()
+            .map(|w| table.ranged(w))
+            .collect(),
         advice,
         best,
-        set,
+        set: set.into_iter().map(|w| table.ranged(w)).collect(),
         value,
     }
 }
@@ -129,24 +145,32 @@ fn rate(candidates: &[Candidate], w: &Weighed) -> f64 {
 }
 
 impl<'a> Table<'a> {
-    fn new(belief: &Belief, candidates: &'a [Candidate], pending: &'a [Pending], now: UtcTime, energy_wh: f64) -> Self {
-        let stride = belief.days.len().div_ceil(DAYS).max(1);
+    fn new(
+        belief: &Belief,
+        candidates: &'a [Candidate],
+        pending: &'a [Pending],
+        (now, energy_wh): (UtcTime, f64),
+        most_days: usize,
+    ) -> Self {
+        let stride = belief.days.len().div_ceil(most_days.max(1)).max(1);
         let days: Vec<&crate::belief::Draw> = belief.days.iter().step_by(stride).collect();
-        let of_try = |candidate: &Candidate, margin_db: f64| -> Vec<f32> {
-            days.iter()
-                .map(|day| candidate.response.delivers(day, margin_db as f32))
-                .collect()
-        };
         let chances = candidates
             .iter()
             .map(|c| {
+                let moments: Vec<Moment> = days.iter().map(|day| c.response.moment(day)).collect();
+                let of_try = |margin_db: f64| -> Vec<f32> {
+                    moments
+                        .iter()
+                        .map(|m| c.response.delivers_at(m, margin_db as f32))
+                        .collect()
+                };
                 let mut rows: Vec<Vec<f32>> = Vec::with_capacity(c.tries.len());
                 for (place, t) in c.tries.iter().enumerate() {
                     // Messages that need the same are the same.
                     let same = c.tries[..place]
                         .iter()
                         .position(|o| (o.margin_db - t.margin_db).abs() < 0.01);
-                    rows.push(same.map_or_else(|| of_try(c, t.margin_db), |s| rows[s].clone()));
+                    rows.push(same.map_or_else(|| of_try(t.margin_db), |s| rows[s].clone()));
                 }
                 rows
             })
@@ -183,6 +207,15 @@ impl<'a> Table<'a> {
             set.sort_by_key(|w| self.order(w.candidate));
         }
         (set, value)
+    }
+
+    /// With the spread over the days, which is not needed while sets are compared.
+    fn ranged(&self, w: Weighed) -> Weighed {
+        let lead = self.chances.get(w.candidate).and_then(|rows| rows.first());
+        Weighed {
+            chance_range: range(lead.map_or(&[][..], Vec::as_slice)),
+            ..w
+        }
     }
 
     /// Order in time.
@@ -248,7 +281,7 @@ impl<'a> Table<'a> {
         Weighed {
             candidate: index,
             chance,
-            chance_range: range(lead),
+            chance_range: (chance, chance),
             energy_wh: candidate.fail_wh + chance * candidate.send_wh_per_min * sending_min,
             air_min: sending_min,
             gain: gain / self.total_weight,

@@ -17,4 +17,4 @@ mod choose;
 pub mod policy;
 
 pub use candidates::{Ask, Candidate, Pending, Try, candidates};
-pub use choose::{Advice, Choice, MoveTo, Weighed, choose};
+pub use choose::{Advice, Choice, MoveTo, Weighed, choose, choose_with};

@@ -2,7 +2,7 @@
 
 use farhop_earth::{UtcTime, geodesic};
 use farhop_forecast::belief::{Belief, DAYS, Response};
-use farhop_forecast::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose};
+use farhop_forecast::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose, choose_with};
 use farhop_forecast::survey::stay;
 use farhop_outing::Outing;
 
@@ -21,6 +21,10 @@ const CLIMB_M_PER_H: f64 = 600.0;
 const WAY_FACTOR: f64 = 1.4;
 /// Another site must be better by this share of the messages' worth to be advised (dimensionless; a judgement): walking costs.
 const WORTH_A_WALK: f64 = 0.10;
+/// Days of the belief that another site is looked at on.
+const ROUGH_DAYS: usize = 250;
+/// Hours at another site that are looked at: they say what it is worth.
+const HOURS_ELSEWHERE: i64 = 2;
 /// Seed of the belief: the same journal gives the same advice.
 const SEED: u64 = 2_026;
 /// An own station whose readings are far off may be worse than computed by much more, dB (a judgement).
@@ -192,8 +196,7 @@ fn look_around(hill: &Hill<'_>, today: &Today, belief: &Belief, budget: &Budget,
         if until <= arrive {
             return None;
         }
-        // Three hours of a place say what it is worth; each of them costs as much as an hour here.
-        let responses = hill.responses(other, arrive, until.min(arrive.add_s(3 * 3_600)));
+        let responses = hill.responses(other, arrive, until.min(arrive.add_s(HOURS_ELSEWHERE * 3_600 - 1_800)));
         let look = Ask {
             outing: &today.outing,
             now: today.now,
@@ -202,7 +205,7 @@ fn look_around(hill: &Hill<'_>, today: &Today, belief: &Belief, budget: &Budget,
             ladder: &ladder,
         };
         let list = candidates(&best_antennas(belief, responses), &look);
-        let value = choose(belief, &list, &today.pending, today.now, budget.left_wh).value;
+        let value = choose_with(belief, &list, &today.pending, (today.now, budget.left_wh), ROUGH_DAYS).value;
         Some(Elsewhere {
             site: other,
             arrive,
