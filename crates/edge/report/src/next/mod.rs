@@ -115,11 +115,12 @@ impl NextReport<'_> {
     fn odds(&self, best: &Weighed) -> Option<String> {
         let before = *self.step.forecast_chances.get(best.candidate)?;
         let (low, high) = best.chance_range;
-        let range = format!(
-            "on four possible days in five between {} and {} %",
-            Chance::new(low).percent(),
-            Chance::new(high).percent()
-        );
+        let (low, high) = (Chance::new(low).percent(), Chance::new(high).percent());
+        let range = if high <= low + 1 {
+            "much the same on nearly all possible days".to_owned()
+        } else {
+            format!("on four possible days in five between {low} and {high} %")
+        };
         Some(if self.step.calls == 0 {
             format!(
                 "The forecast alone gives it {} %; {range}. No call has been logged yet.",
