@@ -2,13 +2,20 @@
 
 use farhop_outing::{Antenna, AntennaKind, Outing};
 
-/// Cautions for an outing: those that always hold, and those that its kit and sites call for.
+/// Cautions for an outing: what the rules say, then what can hurt.
 #[must_use]
 pub fn cautions(outing: &Outing) -> Vec<String> {
+    let mut list = crate::safety::rules::rules_lines(outing);
+    list.extend(hazards(outing));
+    list
+}
+
+/// What can hurt: hazards that are always there, and those that the kit and the sites bring.
+#[must_use]
+pub fn hazards(outing: &Outing) -> Vec<String> {
     let mut list = vec![
-        "Your licence and local rules decide which frequencies, powers and modes you may use: check them.".to_owned(),
-        "Thunder heard means lightning can reach you: take the wire down first, then leave the ridge.".to_owned(),
-        "Keep every wire and mast farther from power lines than its own full length plus a good margin.".to_owned(),
+        "Lightning: thunder within 30 s of the flash is within 10 km. Stop at once, leave wire, mast and ridge, and come back 30 minutes after the last thunder (the 30-30 rule of practice); take the wire down before a storm, never in one.".to_owned(),
+        "Keep every wire, mast and throwing line farther from power lines than its own full length plus a good margin, falling or blown over included.".to_owned(),
     ];
     if outing.kit.antennas.iter().any(is_loop) {
         list.push(
@@ -28,7 +35,14 @@ pub fn cautions(outing: &Outing) -> Vec<String> {
     if outing.sites.iter().any(|s| s.night_temperature_c < 5.0) {
         list.push("Warmth before radio: cold hands and slow thinking come first, the message second.".to_owned());
     }
-    list.push("Do not climb for an antenna what you would not climb without one.".to_owned());
+    list.push(
+        "Do not climb for an antenna what you would not climb without one; guy a mast so that it can fall on nobody."
+            .to_owned(),
+    );
+    list.push(
+        "Weather and the way home decide, not the message. Local code and licensed practice go before anything here."
+            .to_owned(),
+    );
     list
 }
 

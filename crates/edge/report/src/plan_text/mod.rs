@@ -20,6 +20,7 @@ use crate::clock::{local_day, local_hm, utc_hm, zone_word};
 use crate::energy::EnergyReport;
 use crate::kit::KitReport;
 use crate::numbers::kilometres;
+use crate::safety::in_plan::plan_lines;
 use crate::plan_view::{RouteView, Viewer};
 use crate::words;
 use crate::wrap::paragraph;
@@ -241,7 +242,9 @@ impl PlanText<'_> {
         out.push('\n');
     }
 
-    fn change(&self, alternative: &Alternative) -> String {
+    /// What would change the answer, in one sentence; empty when the window does not exist.
+    #[must_use]
+    pub fn change(&self, alternative: &Alternative) -> String {
         let Some(entry) = self.plan.ranked.get(alternative.window) else {
             return String::new();
         };
@@ -306,7 +309,8 @@ impl PlanText<'_> {
 
     fn cautions(&self, out: &mut String) {
         out.push_str("Mind\n");
-        for caution in crate::cautions::cautions(self.outing) {
+        let antennas = plan_lines(self.outing, &self.plan.safety, self.imperial);
+        for caution in antennas.into_iter().chain(crate::cautions::cautions(self.outing)) {
             out.push_str(&paragraph(&caution, "- ", "  "));
         }
     }
@@ -328,7 +332,9 @@ fn points(change: f64) -> String {
 }
 
 /// `40 s`, `7 min`, `2 h 10 min`.
-fn minutes_text(minutes: f64) -> String {
+#[must_use]
+pub fn minutes_text(minutes_min: f64) -> String {
+    let minutes = minutes_min;
     if minutes < 1.0 {
         format!("{:.0} s", minutes * 60.0)
     } else if minutes < 60.0 {

@@ -4,6 +4,7 @@ use farhop_forecast::Chance;
 use farhop_forecast::strip::Direction;
 use serde::Serialize;
 
+use crate::safety::view::BandSafetyView;
 use crate::antenna::in_plan::AntennaUseView;
 use crate::energy::view::EnergyView;
 use crate::kit::view::KitView;
@@ -253,6 +254,8 @@ pub struct PlanView {
     pub left_out: Vec<String>,
     /// Antennas that find no match; what power is left counts.
     pub unmatched: Vec<String>,
+    /// Distances and burns of the antennas of the best windows.
+    pub safety: Vec<BandSafetyView>,
     /// Cautions.
     pub cautions: Vec<String>,
     /// All hours of all routes, with the working.

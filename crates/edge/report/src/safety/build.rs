@@ -87,7 +87,7 @@ pub fn safety_view(outing: &Outing, all: &[BandSafety], imperial: bool) -> Safet
         answer: text::answer(outing, all, imperial),
         bands: all.iter().map(|s| band(outing, s)).collect(),
         rules: rules_lines(outing),
-        cautions: crate::cautions::cautions(outing),
+        cautions: crate::cautions::hazards(outing),
         basis: text::basis(outing),
     }
 }

@@ -51,7 +51,7 @@ pub fn safety_text(outing: &Outing, all: &[BandSafety], imperial: bool) -> Strin
     }
     section(&mut out, "What it rests on", &basis(outing));
     section(&mut out, "Rules", &rules_lines(outing));
-    section(&mut out, "Mind", &crate::cautions::cautions(outing));
+    section(&mut out, "Mind", &crate::cautions::hazards(outing));
     out
 }
 
