@@ -9,6 +9,7 @@ pub mod open;
 pub mod plan;
 mod presolve;
 pub mod safety;
+pub mod search_file;
 mod solution_file;
 pub mod solutions;
 pub mod today;

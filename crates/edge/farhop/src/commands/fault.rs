@@ -5,11 +5,11 @@ use std::path::Path;
 use farhop_forecast::readiness::{FaultSearch, KitModel};
 use farhop_kit::fault::{CheckKind, Finding, Symptom};
 use farhop_report::fault::{FaultReport, pending};
+use farhop_workshop::search_file::{file_of, read, write};
 
 use crate::args::FaultArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
-use crate::fault_session::{file_of, read, write};
 use crate::outing::load;
 
 /// Runs the command.

@@ -2,6 +2,7 @@
 
 mod advise;
 mod budget;
+mod moment;
 mod outcomes;
 mod outing;
 mod seen;
@@ -9,6 +10,7 @@ mod signs;
 
 pub use advise::{Elsewhere, NextAsk, NextStep, next_step};
 pub use budget::Budget;
+pub use moment::{Whence, now_for};
 pub use outcomes::{Attempt, attempts};
 pub use outing::{Sent, Today};
 pub use signs::Sign;

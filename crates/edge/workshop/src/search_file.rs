@@ -27,6 +27,7 @@ struct KeptAnswer {
 }
 
 /// Where the search of an outing is kept: beside its file, or in the working folder for the demo.
+#[must_use]
 pub fn file_of(outing: Option<&Path>) -> PathBuf {
     outing.map_or_else(
         || PathBuf::from("demo.fault.json"),
@@ -35,6 +36,9 @@ pub fn file_of(outing: Option<&Path>) -> PathBuf {
 }
 
 /// The search that is open, if there is one.
+///
+/// # Errors
+/// In words: the file cannot be read or is no search.
 pub fn read(file: &Path) -> Result<Option<FaultSearch>, String> {
     let text = match std::fs::read_to_string(file) {
         Ok(text) => text,
@@ -73,6 +77,9 @@ fn answer(kept: KeptAnswer) -> Answer {
 }
 
 /// Writes the search beside and renames it, on the disk before this returns: a power cut leaves the old or the new one.
+///
+/// # Errors
+/// In words: it cannot be written.
 pub fn write(file: &Path, search: &FaultSearch) -> Result<(), String> {
     let kept = Kept {
         symptoms: search.symptoms.iter().map(|s| s.words().to_owned()).collect(),
