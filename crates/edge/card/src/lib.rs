@@ -1,1 +1,18 @@
-//! The field card.
+//! The field card: one sheet, two sides, to be read in rain and by headlamp without any device.
+//!
+//! [`Card`] is what stands on it, checked and in words; [`layout::sheet`] finds out what fits on which paper; [`pdf::pdf`] and
+//! [`html::html`] draw the same two pictures. `docs/guide/card.md` explains the card to its reader.
+
+pub mod content;
+pub mod html;
+pub mod layout;
+pub mod letters;
+pub mod page;
+pub mod pdf;
+pub mod qr;
+mod source;
+pub mod svg;
+
+pub use content::Card;
+pub use page::Paper;
+pub use source::{KeepAway, Source};

@@ -1,0 +1,75 @@
+//! The order to try, message by message.
+
+use farhop_outing::Outing;
+use farhop_report::clock::{in_zone, local_hm};
+
+use crate::source::Source;
+
+/// One choice of a message.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OrderCell {
+    /// Index into the plan's ranked windows.
+    pub window: usize,
+    /// Chance of that choice alone: `81 %`.
+    pub chance: String,
+}
+
+/// One message.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MessageRow {
+    /// Its id.
+    pub id: String,
+    /// Its size: `300 B`.
+    pub size: String,
+    /// From when, where that is later than the start: `Sat 12 18:00`.
+    pub ready: String,
+    /// By when.
+    pub by: String,
+    /// Primary, alternate, contingency, emergency, as far as there are.
+    pub choices: Vec<OrderCell>,
+    /// Chance with all choices: `97 %`.
+    pub together: String,
+    /// Why there is no choice.
+    pub none_because: Option<String>,
+}
+
+/// Indices of the messages, the most urgent first.
+#[must_use]
+pub fn by_urgency(outing: &Outing) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..outing.messages.len()).collect();
+    order.sort_by_key(|&i| outing.messages.get(i).map(|m| (m.priority, m.deadline)));
+    order
+}
+
+/// All messages with their order.
+#[must_use]
+pub fn rows(source: &Source<'_>) -> Vec<MessageRow> {
+    let order = by_urgency(source.outing);
+    order.into_iter().filter_map(|index| row(source, index)).collect()
+}
+
+fn row(source: &Source<'_>, index: usize) -> Option<MessageRow> {
+    let message = source.outing.messages.get(index)?;
+    let entries = source.plan.orders.get(index).map_or(&[][..], Vec::as_slice);
+    let moment = |time| {
+        let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
+        format!("{day} {}", local_hm(time, &source.zone))
+    };
+    let choices: Vec<OrderCell> = entries
+        .iter()
+        .map(|e| OrderCell {
+            window: e.window,
+            chance: format!("{} %", e.chance.percent()),
+        })
+        .collect();
+    let why = source.plan.messages.get(index).and_then(|m| m.none_because);
+    Some(MessageRow {
+        id: message.id.to_string(),
+        size: format!("{} B", message.size_bytes),
+        ready: message.ready.map_or_else(|| "start".to_owned(), moment),
+        by: moment(message.deadline),
+        together: entries.last().map_or_else(|| "–".to_owned(), |e| format!("{} %", e.so_far.percent())),
+        none_because: choices.is_empty().then(|| why.unwrap_or("no window").to_owned()),
+        choices,
+    })
+}

@@ -1,0 +1,195 @@
+//! The letters of the card with their real widths.
+//!
+//! Everything that is placed is measured with the advance widths of the embedded fonts. Kerning is switched off where the card is
+//! drawn, so that these widths are the drawn ones.
+
+use ttf_parser::Face;
+
+/// IBM Plex Sans Condensed, Regular (OFL 1.1, see `assets/OFL.txt`).
+pub const REGULAR: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-Regular.ttf");
+/// IBM Plex Sans Condensed, SemiBold (OFL 1.1, see `assets/OFL.txt`).
+pub const BOLD: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-SemiBold.ttf");
+/// Name of the family, as the fonts state it.
+pub const FAMILY: &str = "IBM Plex Sans Condensed";
+
+/// Smallest size of letters on the card, pt.
+pub const SMALLEST_PT: f64 = 10.0;
+/// Height of a capital over the size (dimensionless), from the fonts' OS/2 table.
+pub const CAPITAL: f64 = 0.698;
+/// How far letters may reach above the line they stand on, over the size (dimensionless).
+pub const ASCENT: f64 = 0.78;
+/// How far below (dimensionless).
+pub const DESCENT: f64 = 0.22;
+
+/// The embedded fonts cannot be read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("the embedded fonts cannot be read")]
+pub struct FontError;
+
+/// Size and weight of letters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Style {
+    /// Size, pt.
+    pub size_pt: f64,
+    /// Semi-bold instead of regular.
+    pub bold: bool,
+}
+
+impl Style {
+    /// Regular letters of a size in pt.
+    #[must_use]
+    pub const fn plain(size_pt: f64) -> Self {
+        Self { size_pt, bold: false }
+    }
+
+    /// Semi-bold letters of a size in pt.
+    #[must_use]
+    pub const fn bold(size_pt: f64) -> Self {
+        Self { size_pt, bold: true }
+    }
+
+    /// Distance of lines, pt.
+    #[must_use]
+    pub fn line_pt(self) -> f64 {
+        1.2 * self.size_pt
+    }
+
+    /// From the top of a line to where letters stand, pt.
+    #[must_use]
+    pub fn baseline_pt(self) -> f64 {
+        0.5 * self.line_pt() + 0.5 * (ASCENT - DESCENT) * self.size_pt
+    }
+}
+
+/// Both fonts, ready to measure.
+pub struct Letters {
+    regular: Face<'static>,
+    bold: Face<'static>,
+}
+
+impl Letters {
+    /// The embedded fonts.
+    ///
+    /// # Errors
+    /// They cannot be read, which a test rules out for what is shipped.
+    pub fn new() -> Result<Self, FontError> {
+        let face = |bytes| Face::parse(bytes, 0).map_err(|_| FontError);
+        Ok(Self {
+            regular: face(REGULAR)?,
+            bold: face(BOLD)?,
+        })
+    }
+
+    /// Width of a text, pt.
+    #[must_use]
+    pub fn width_pt(&self, text: &str, style: Style) -> f64 {
+        let face = if style.bold { &self.bold } else { &self.regular };
+        let advance = |letter: char| {
+            let glyph = face.glyph_index(letter).unwrap_or_default();
+            f64::from(face.glyph_hor_advance(glyph).unwrap_or(0))
+        };
+        let units: f64 = text.chars().map(advance).sum();
+        units * style.size_pt / f64::from(face.units_per_em())
+    }
+
+    /// The text with letters that the fonts do not have shown as `?`, and without control characters.
+    #[must_use]
+    pub fn printable(&self, text: &str) -> String {
+        let known = |letter: char| self.regular.glyph_index(letter).is_some() && self.bold.glyph_index(letter).is_some();
+        let spaced = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+        let shown: String = spaced.map(|c| if c == ' ' || known(c) { c } else { '?' }).collect();
+        shown.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// Lines no wider than `width_pt`, broken at spaces; a word that is wider alone is cut into pieces.
+    #[must_use]
+    pub fn wrapped(&self, text: &str, style: Style, width_pt: f64) -> Vec<String> {
+        let mut lines: Vec<String> = Vec::new();
+        let mut line = String::new();
+        for word in text.split_whitespace().flat_map(|w| self.pieces(w, style, width_pt)) {
+            let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
+            if self.width_pt(&longer, style) <= width_pt || line.is_empty() {
+                line = longer;
+            } else {
+                lines.push(std::mem::replace(&mut line, word));
+            }
+        }
+        if !line.is_empty() || lines.is_empty() {
+            lines.push(line);
+        }
+        lines
+    }
+
+    /// A word in pieces that fit.
+    fn pieces(&self, word: &str, style: Style, width_pt: f64) -> Vec<String> {
+        let mut pieces = Vec::new();
+        let mut piece = String::new();
+        for letter in word.chars() {
+            let mut longer = piece.clone();
+            longer.push(letter);
+            if !piece.is_empty() && self.width_pt(&longer, style) > width_pt {
+                pieces.push(std::mem::take(&mut piece));
+                piece.push(letter);
+            } else {
+                piece = longer;
+            }
+        }
+        pieces.push(piece);
+        pieces
+    }
+
+    /// The text, or as much of it as fits with an ellipsis.
+    #[must_use]
+    pub fn cut(&self, text: &str, style: Style, width_pt: f64) -> String {
+        if self.width_pt(text, style) <= width_pt {
+            return text.to_owned();
+        }
+        let mut kept: String = text.to_owned();
+        while kept.pop().is_some() {
+            let shown = format!("{}…", kept.trim_end());
+            if self.width_pt(&shown, style) <= width_pt {
+                return shown;
+            }
+        }
+        String::new()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn figures_are_tabular_in_both_weights() {
+        let letters = Letters::new().unwrap();
+        for bold in [false, true] {
+            let style = Style { size_pt: 10.0, bold };
+            let widths: Vec<f64> = ('0'..='9').map(|c| letters.width_pt(&c.to_string(), style)).collect();
+            assert!(widths.iter().all(|w| (w - 5.4).abs() < 1e-9), "{widths:?}");
+        }
+    }
+
+    #[test]
+    fn the_signs_of_the_card_are_in_the_fonts() {
+        let letters = Letters::new().unwrap();
+        let signs = "°–—·≈µ×±−…↑→+/%äöüåøéñçšžłđāīū";
+        assert_eq!(letters.printable(signs), signs);
+        assert_eq!(letters.printable("a\tb\u{7}\u{2603}"), "a b ?");
+    }
+
+    proptest! {
+        #[test]
+        fn lines_fit_and_lose_nothing(text in "[a-zA-Z0-9 ,.]{0,200}", width_pt in 20.0f64..300.0) {
+            let letters = Letters::new().unwrap();
+            let style = Style::plain(10.0);
+            let lines = letters.wrapped(&text, style, width_pt);
+            for line in &lines {
+                prop_assert!(letters.width_pt(line, style) <= width_pt + 1e-9, "{line:?}");
+            }
+            let squeezed = |t: &str| t.split_whitespace().collect::<String>();
+            prop_assert_eq!(squeezed(&lines.join(" ")), squeezed(&text));
+            prop_assert!(letters.width_pt(&letters.cut(&text, style, width_pt), style) <= width_pt);
+        }
+    }
+}

@@ -1,0 +1,39 @@
+//! What a card is made from.
+
+use farhop_forecast::engine::SolutionStore;
+use farhop_forecast::plan::Plan;
+use farhop_forecast::power::EnergyForecast;
+use farhop_forecast::readiness::{KitModel, Readiness};
+use farhop_outing::Outing;
+use jiff::tz::TimeZone;
+
+/// What a card is made from.
+pub struct Source<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Its plan.
+    pub plan: &'a Plan,
+    /// Zone in which people read times.
+    pub zone: TimeZone,
+    /// Feet and miles instead of metres and kilometres.
+    pub imperial: bool,
+    /// Charge through the outing; none where it cannot be computed.
+    pub energy: Option<&'a EnergyForecast>,
+    /// The kit as a graph and what follows; none where it cannot be worked out.
+    pub kit: Option<(&'a KitModel, &'a Readiness)>,
+    /// Solved antennas, for drawings and the tuner; what is missing is solved afresh.
+    pub store: &'a dyn SolutionStore,
+    /// Distances to keep from antennas while sending.
+    pub keep_away: Vec<KeepAway>,
+}
+
+/// What people must keep from an antenna while somebody sends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeepAway {
+    /// Index of the site.
+    pub site: usize,
+    /// Index into the kit's antennas.
+    pub antenna: usize,
+    /// What to keep, in words: `Others stay 1.2 m away while sending.`
+    pub words: String,
+}

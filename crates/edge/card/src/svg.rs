@@ -1,0 +1,150 @@
+//! A side as SVG. The same picture becomes a page of the PDF and of the HTML.
+
+use std::fmt::Write as _;
+
+use crate::letters::FAMILY;
+use crate::page::{Anchor, Ink, Mark, Page};
+
+/// A side as SVG with a user unit of one point.
+#[must_use]
+pub fn svg(page: &Page, title: &str) -> String {
+    let (width, height) = page.size_pt;
+    let mut out = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.3} {height:.3}" width="{width:.3}" height="{height:.3}" font-family="{FAMILY}" font-kerning="none" style="font-kerning:none;font-variant-ligatures:none" role="img"><title>{}</title>
+"#,
+        escaped(title)
+    );
+    for mark in page.folds.iter().chain(&page.marks) {
+        one(&mut out, mark);
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+fn colour(ink: Ink) -> &'static str {
+    match ink {
+        Ink::Black => "#000",
+        Ink::Grey => "#8a8a8a",
+        Ink::Pale => "#e4e4e4",
+        Ink::White => "#fff",
+    }
+}
+
+fn one(out: &mut String, mark: &Mark) {
+    // Writing to a string cannot fail.
+    let _ = match mark {
+        Mark::Text { .. } => letters(out, mark),
+        Mark::Line {
+            from_pt,
+            to_pt,
+            width_pt,
+            ink,
+            broken,
+        } => writeln!(
+            out,
+            r#"<path d="M{:.2} {:.2}L{:.2} {:.2}" fill="none" stroke="{}" stroke-width="{width_pt:.2}"{}/>"#,
+            from_pt[0],
+            from_pt[1],
+            to_pt[0],
+            to_pt[1],
+            colour(*ink),
+            if *broken { r#" stroke-dasharray="3 2""# } else { "" }
+        ),
+        Mark::Box {
+            at_pt,
+            size_pt,
+            fill,
+            outline_pt,
+        } => writeln!(
+            out,
+            r#"<rect x="{:.2}" y="{:.2}" width="{:.2}" height="{:.2}" fill="{}" stroke="{}" stroke-width="{outline_pt:.2}"/>"#,
+            at_pt[0],
+            at_pt[1],
+            size_pt[0],
+            size_pt[1],
+            fill.map_or("none", colour),
+            if *outline_pt > 0.0 { "#000" } else { "none" }
+        ),
+        Mark::Area { corners_pt, ink } => area(out, corners_pt, *ink),
+        Mark::Circle { at_pt, radius_pt, full } => writeln!(
+            out,
+            r#"<circle cx="{:.2}" cy="{:.2}" r="{radius_pt:.2}" fill="{}" stroke="{}" stroke-width="0.8"/>"#,
+            at_pt[0],
+            at_pt[1],
+            if *full { "#000" } else { "none" },
+            if *full { "none" } else { "#000" }
+        ),
+        Mark::Modules { at_pt, module_pt, rows } => modules(out, *at_pt, *module_pt, rows),
+    };
+}
+
+fn letters(out: &mut String, mark: &Mark) -> std::fmt::Result {
+    let Mark::Text {
+        at_pt,
+        anchor,
+        style,
+        ink,
+        text,
+    } = mark
+    else {
+        return Ok(());
+    };
+    let anchor = match anchor {
+        Anchor::Start => "",
+        Anchor::Middle => r#" text-anchor="middle""#,
+        Anchor::End => r#" text-anchor="end""#,
+    };
+    writeln!(
+        out,
+        r#"<text x="{:.2}" y="{:.2}" font-size="{:.2}"{}{anchor} fill="{}">{}</text>"#,
+        at_pt[0],
+        at_pt[1],
+        style.size_pt,
+        if style.bold { r#" font-weight="600""# } else { "" },
+        colour(*ink),
+        escaped(text)
+    )
+}
+
+fn area(out: &mut String, corners_pt: &[[f64; 2]], ink: Ink) -> std::fmt::Result {
+    let points: Vec<String> = corners_pt.iter().map(|p| format!("{:.2},{:.2}", p[0], p[1])).collect();
+    writeln!(out, r#"<polygon points="{}" fill="{}"/>"#, points.join(" "), colour(ink))
+}
+
+/// One path of runs of dark modules: no hairlines between them.
+fn modules(out: &mut String, at_pt: [f64; 2], module_pt: f64, rows: &[Vec<bool>]) -> std::fmt::Result {
+    write!(
+        out,
+        r#"<path transform="translate({:.3} {:.3}) scale({module_pt:.4})" fill="{}" shape-rendering="crispEdges" d=""#,
+        at_pt[0],
+        at_pt[1],
+        colour(Ink::Black)
+    )?;
+    for (y, row) in rows.iter().enumerate() {
+        let mut x = 0;
+        for run in row.chunk_by(|a, b| a == b) {
+            if run.first() == Some(&true) {
+                write!(out, "M{x} {y}h{}v1h-{}z", run.len(), run.len())?;
+            }
+            x += run.len();
+        }
+    }
+    writeln!(out, r#""/>"#)
+}
+
+/// Text without the letters that mean something in XML, and without those that it does not allow.
+#[must_use]
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            letter if letter.is_control() => out.push(' '),
+            letter => out.push(letter),
+        }
+    }
+    out
+}
