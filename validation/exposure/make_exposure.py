@@ -102,39 +102,93 @@ def dipole_rows():
             yield [f, height, watt, *distances(walked, f, watt)]
 
 
-def nec_context(case):
+# Antennas that NEC-2 solves well: in free space and over perfect ground. Loops are polygons of twelve sides, as in the program.
+def polygon(diameter, height):
+    step = math.pi / 6
+    radius = diameter / 2 * (step / 2) / math.sin(step / 2)
+    centre = height + radius * math.cos(step / 2)
+    angles = [-math.pi / 2 + (i - 0.5) * step for i in range(13)]
+    corners = [(radius * math.cos(a), 0.0, centre + radius * math.sin(a)) for a in angles]
+    return list(zip(corners, corners[1:]))
+
+
+NEC_CASES = [
+    # name, MHz, ground, pieces, segments a piece, radius, fed piece, capacitor piece
+    ("dipole_low", 7.1, "perfect", [((-10.1, 0, 1.8), (10.1, 0, 1.8))], 101, 0.0005, 0, None),
+    ("dipole_free", 14.1, "free", [((-5.1, 0, 1.5), (5.1, 0, 1.5))], 101, 0.0005, 0, None),
+    ("loop_free", 14.1, "free", polygon(0.95, 1.0), 5, 0.005, 0, 6),
+    ("loop_ground", 7.05, "perfect", polygon(0.95, 0.8), 5, 0.005, 0, 6),
+]
+
+
+def nec_solved(case, farad, grid=None):
+    """A solved antenna: feed impedance, and near E and H over a grid, peak for 1 V peak."""
     import PyNEC
 
+    _, mhz, ground, pieces, segments, radius, fed, capacitor = case
     nec = PyNEC.nec_context()
     geo = nec.get_geometry()
-    for tag, (a, b) in enumerate(case["pieces"], 1):
-        geo.wire(tag, case["segments"][tag - 1], *a, *b, case["radius"], 1.0, 1.0)
-    nec.geometry_complete(1 if case["ground"] == "perfect" else 0)
-    nec.gn_card(1 if case["ground"] == "perfect" else -1, 0, 0, 0, 0, 0, 0, 0)
-    for tag, farad in case.get("capacitors", []):
-        middle = case["segments"][tag - 1] // 2 + 1
-        nec.ld_card(0, tag, middle, middle, 0, 0, farad)
-    tag = case["fed"]
-    nec.ex_card(0, tag, case["segments"][tag - 1] // 2 + 1, 0, 1.0, 0, 0, 0, 0, 0)
-    nec.fr_card(0, 1, case["mhz"], 0)
+    for tag, (a, b) in enumerate(pieces, 1):
+        geo.wire(tag, segments, *a, *b, radius, 1.0, 1.0)
+    over = ground == "perfect"
+    nec.geometry_complete(1 if over else 0)
+    nec.gn_card(1 if over else -1, 0, 0, 0, 0, 0, 0, 0)
+    if farad:
+        middle = segments // 2 + 1
+        nec.ld_card(0, capacitor + 1, middle, middle, 0, 0, farad)
+    nec.ld_card(5, 0, 0, 0, 5.8e7, 0, 0)
+    nec.ex_card(0, fed + 1, segments // 2 + 1, 0, 1.0, 0, 0, 0, 0, 0)
+    nec.fr_card(0, 1, mhz, 0)
+    fields = []
+    if grid:
+        (x0, dx, nx), (y0, dy, ny), z = grid
+        nec.ne_card(0, nx, ny, 1, x0, y0, z, dx, dy, 1.0)
+        nec.nh_card(0, nx, ny, 1, x0, y0, z, dx, dy, 1.0)
     nec.xq_card(0)
-    z = np.atleast_1d(nec.get_input_parameters(0).get_impedance())[0]
-    # 1 V peak: power into the feed, and the factor from peak fields to rms fields at 1 W.
-    power = 0.5 * (1.0 / z).real
-    return nec, z, math.sqrt(0.5 / power)
+    impedance = np.atleast_1d(nec.get_input_parameters(0).get_impedance())[0]
+    if grid:
+        for index in (0, 1):
+            pattern = nec.get_near_field_pattern(index)
+            parts = [np.abs(np.array(getattr(pattern, f"get_field_{c}")())) for c in "xyz"]
+            fields.append(np.sqrt(sum(p**2 for p in parts)))
+        fields += [np.array(pattern.get_x()), np.array(pattern.get_y())]
+    return impedance, fields
 
 
-def nec_fields(nec, grid, z, index):
-    """Near E and H over a grid at one height by NEC's NE and NH cards."""
-    (x0, dx, nx), (y0, dy, ny) = grid
-    out = []
-    for card, get in ((nec.ne_card, "E"), (nec.nh_card, "H")):
-        card(0, nx, ny, 1, x0, y0, z, dx, dy, 1.0)
-        pattern = nec.get_near_field_pattern(index)
-        index += 1
-        parts = [np.array(getattr(pattern, f"get_field_{c}")()) for c in "xyz"]
-        out.append((pattern, np.sqrt(sum(np.abs(p) ** 2 for p in parts))))
-    return out, index
+def tuned(case):
+    """The capacitor that makes a loop resonant, by halving."""
+    if case[7] is None:
+        return 0.0
+    low, high = 1e-12, 2e-9
+    for _ in range(60):
+        middle = math.sqrt(low * high)
+        # More capacitance: the series reactance at the feed rises.
+        if nec_solved(case, middle)[0].imag > 0:
+            high = middle
+        else:
+            low = middle
+    return math.sqrt(low * high)
+
+
+def nec_rows():
+    for case in NEC_CASES:
+        farad = tuned(case)
+        _, mhz, _, pieces, *_ = case
+        half = max(abs(c) for p in pieces for end in p for c in end[:2])
+        step = 0.05
+        nx, ny = int((half + 4.0) / step) + 1, int(4.0 / step) + 1
+        away = e = h = None
+        for z in np.arange(0.1, BODY_M + 0.01, 0.1):
+            impedance, (ez, hz, x, y) = nec_solved(case, farad, ((0.0, step, nx), (0.0, step, ny), float(z)))
+            power = 0.5 * (1 / impedance).real
+            scale = math.sqrt(0.5 / power)
+            away = clearance(pieces, x, y) if away is None else away
+            e = ez * scale if e is None else np.maximum(e, ez * scale)
+            h = hz * scale if h is None else np.maximum(h, hz * scale)
+        keep = away >= 0.15
+        for watt in (5, 20, 100):
+            found = distances((away[keep], e[keep], h[keep]), mhz, watt)
+            yield [case[0], mhz, watt, round(farad * 1e12, 4), round(impedance.real, 4), *found]
 
 
 if __name__ == "__main__":
@@ -143,3 +197,8 @@ if __name__ == "__main__":
         out = csv.writer(file, lineterminator="\n")
         out.writerow(head)
         out.writerows(dipole_rows())
+    head = ["case", "freq_mhz", "power_w", "capacitor_pf", "resistance_ohm", *head[3:]]
+    with open(HERE / "nec2_walk.csv", "w", newline="") as file:
+        out = csv.writer(file, lineterminator="\n")
+        out.writerow(head)
+        out.writerows(nec_rows())

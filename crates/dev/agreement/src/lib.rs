@@ -11,6 +11,7 @@ pub mod belief;
 pub mod declared;
 pub mod earth;
 pub mod energy;
+pub mod exposure;
 pub mod feed;
 pub mod ground_wave;
 pub mod ionosphere;
@@ -20,6 +21,7 @@ pub mod noise;
 pub mod pages;
 pub mod propagation;
 pub mod row;
+pub mod rules;
 
 pub use row::{AgreementError, Row, Spread};
 
@@ -41,6 +43,8 @@ const AREAS: &[Area] = &[
     message::rows,
     energy::rows,
     kit::rows,
+    rules::rows,
+    exposure::rows,
     #[cfg(feature = "antenna")]
     belief::rows,
 ];
