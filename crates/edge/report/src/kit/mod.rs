@@ -1,5 +1,6 @@
 //! What the outing hangs on, for people: weak points, spares, what can stay at home, the packing list.
 
+mod drawing;
 mod text;
 pub mod view;
 mod words;

@@ -1,0 +1,59 @@
+// What the pages do beyond forms and links. Everything also works without, except the queue of the field page.
+
+// A page that waits for the plan asks how far it has come, and only then.
+async function wait(box) {
+  const words = { antennas: "Antennas", paths: "Paths", energy: "Energy", kit: "Kit" };
+  const bar = box.querySelector("progress");
+  const line = box.querySelector(".stage");
+  for (;;) {
+    try {
+      const answer = await (await fetch(`/wait?turn=${box.dataset.turn}`)).json();
+      if (!answer.working || String(answer.turn) !== box.dataset.turn) return location.reload();
+      line.textContent = `${words[answer.what] ?? answer.what}${answer.total ? ` ${answer.done} of ${answer.total}` : ""}`;
+      if (answer.total) { bar.max = answer.total; bar.value = answer.done; } else { bar.removeAttribute("value"); }
+    } catch {
+      line.textContent = "The server does not answer. Is it still running?";
+      await new Promise((go) => setTimeout(go, 2000));
+    }
+  }
+}
+
+// A slider that fetches a part of the page anew while it moves; the last wish wins.
+function part(row) {
+  const into = document.getElementById(row.dataset.into);
+  const slider = row.querySelector("input[type=range]");
+  let running = false, wish = null;
+  const ask = async () => {
+    if (running) return;
+    running = true;
+    while (wish !== null) {
+      const value = wish;
+      wish = null;
+      try {
+        const answer = await fetch(row.dataset.part + encodeURIComponent(value));
+        if (answer.ok) into.innerHTML = await answer.text();
+      } catch { /* The old picture stays. */ }
+    }
+    running = false;
+  };
+  const set = (value) => { slider.value = value; wish = slider.value; ask(); };
+  slider.addEventListener("input", () => set(slider.value));
+  const [earlier, later] = row.querySelectorAll("a");
+  earlier?.addEventListener("click", (e) => { e.preventDefault(); set(Number(slider.value) - 1); });
+  later?.addEventListener("click", (e) => { e.preventDefault(); set(Number(slider.value) + 1); });
+}
+
+// The phrase comes behind the # of the address, which never reaches a log.
+function enter(form) {
+  const phrase = decodeURIComponent(location.hash.slice(1));
+  if (!phrase) return;
+  history.replaceState(null, "", location.pathname);
+  form.querySelector("#phrase").value = phrase;
+  form.submit();
+}
+
+const box = document.getElementById("waiting");
+if (box) wait(box);
+document.querySelectorAll("[data-part]").forEach(part);
+const door = document.getElementById("enter");
+if (door) enter(door);

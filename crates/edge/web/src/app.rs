@@ -1,0 +1,31 @@
+//! What every page works with.
+
+use std::sync::Arc;
+
+use crate::desk::Desk;
+use crate::guard::{Phrase, Rate, Sessions};
+
+/// Told what the person at the terminal should know.
+pub type Say = Arc<dyn Fn(&str) + Send + Sync>;
+
+/// The running app.
+pub struct App {
+    /// The outing.
+    pub desk: Arc<Desk>,
+    /// Port at which it answers.
+    pub port: u16,
+    /// Others may come in by pass phrase.
+    pub share: bool,
+    /// Addresses for other devices, as `http://192.168.4.1:8047`.
+    pub addresses: Vec<String>,
+    /// Devices that are in.
+    pub sessions: Sessions,
+    /// The phrase for the next one.
+    pub phrase: Phrase,
+    /// Limit of requests.
+    pub rate: Rate,
+    /// Limit of wrong phrases.
+    pub tries: Rate,
+    /// Tells the terminal.
+    pub say: Say,
+}

@@ -1,0 +1,130 @@
+//! Everything that follows from an outing, computed once.
+
+use farhop_forecast::plan::Plan;
+use farhop_forecast::power::{EnergyForecast, energy_of};
+use farhop_forecast::readiness::{KitModel, Readiness};
+use farhop_kit::spares::Limits;
+use farhop_outing::{Outing, Units};
+use farhop_outing_file::{DefaultUsed, Problem, Topic};
+use farhop_report::clock::zone;
+use farhop_report::energy::EnergyReport;
+use farhop_report::kit::KitReport;
+use farhop_report::plan_text::PlanText;
+use farhop_report::plan_view::Viewer;
+use farhop_workshop::open::Opened;
+use farhop_workshop::plan::{self as workshop, Part};
+use farhop_workshop::solutions::Solutions;
+use jiff::tz::TimeZone;
+
+use crate::desk::Progress;
+
+/// An outing with its plan and all that follows.
+pub struct Ready {
+    /// The outing.
+    pub outing: Outing,
+    /// Cautions of the file.
+    pub cautions: Vec<Problem>,
+    /// Defaults in use.
+    pub defaults: Vec<DefaultUsed>,
+    /// The plan.
+    pub plan: Plan,
+    /// Charge through the outing, or why it is not known.
+    pub energy: Result<EnergyForecast, String>,
+    /// The kit and what follows, or why it is not known.
+    pub kit: Result<(KitModel, Readiness), String>,
+    /// Zone in which people read times.
+    pub zone: TimeZone,
+    /// Feet and miles.
+    pub imperial: bool,
+}
+
+impl Ready {
+    /// Computes everything.
+    ///
+    /// # Errors
+    /// In words: no plan can be made.
+    pub fn make(opened: Opened, store: &Solutions, progress: &Progress) -> Result<Self, String> {
+        let Opened {
+            outing,
+            cautions,
+            defaults,
+        } = opened;
+        let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
+        let plan = workshop::plan(&outing, &Part::default(), store, progress)?;
+        progress.say("energy");
+        let energy = energy_of(&outing, &plan);
+        progress.say("kit");
+        let kit = kit(&outing, &plan, energy.as_ref().ok());
+        Ok(Self {
+            imperial: outing.header.units == Units::Imperial,
+            outing,
+            cautions,
+            defaults,
+            plan,
+            energy,
+            kit,
+            zone,
+        })
+    }
+
+    /// The plan as text knows its verdicts.
+    #[must_use]
+    pub fn text(&self) -> PlanText<'_> {
+        let worth_telling = self.defaults.iter().filter(|d| d.topic() == Topic::Forecast);
+        PlanText {
+            outing: &self.outing,
+            plan: &self.plan,
+            zone: self.zone.clone(),
+            imperial: self.imperial,
+            defaults: worth_telling.map(DefaultUsed::short).collect(),
+            energy: self.energy.as_ref().ok(),
+            kit: self.kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
+        }
+    }
+
+    /// Looks things up in the plan.
+    #[must_use]
+    pub fn viewer(&self) -> Viewer<'_> {
+        Viewer {
+            outing: &self.outing,
+            plan: &self.plan,
+        }
+    }
+
+    /// The report of the charge; none where it cannot be computed.
+    #[must_use]
+    pub fn energy_report(&self) -> Option<EnergyReport<'_>> {
+        let kit = &self.outing.kit;
+        let carried = |d: &&DefaultUsed| d.items.is_empty() || d.items.iter().any(|id| kit.carries(id));
+        let worth_telling = self
+            .defaults
+            .iter()
+            .filter(|d| d.topic() == Topic::Energy)
+            .filter(carried);
+        self.energy.as_ref().ok().map(|forecast| EnergyReport {
+            outing: &self.outing,
+            forecast,
+            zone: self.zone.clone(),
+            defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
+        })
+    }
+
+    /// The report of the kit; none where it cannot be worked out.
+    #[must_use]
+    pub fn kit_report(&self) -> Option<KitReport<'_>> {
+        self.text().kit.map(|(model, readiness)| KitReport {
+            outing: &self.outing,
+            model,
+            readiness,
+            limit_kg: self.outing.kit.spares_limit_kg,
+            imperial: self.imperial,
+        })
+    }
+}
+
+fn kit(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<(KitModel, Readiness), String> {
+    let model = KitModel::of(outing, plan, energy)?;
+    let limits = Limits::mass(outing.kit.spares_limit_kg);
+    let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
+    Ok((model, readiness))
+}

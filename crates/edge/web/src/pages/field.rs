@@ -1,0 +1,259 @@
+//! On the hill: the next try in big type, its outcome with one touch, readings in short forms, undo. Entries that the server cannot
+//! take wait in the browser, each under its own key, so that it is entered once.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use axum::Json;
+use axum::extract::{Form, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use farhop_earth::UtcTime;
+use farhop_forecast::next::Advice;
+use farhop_journal::short::{Setting, Understood, help, understand};
+use farhop_journal::{EntryKey, Journal, NewEntry, echo, file_of};
+use farhop_report::next::NextReport;
+use farhop_workshop::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use maud::{Markup, html};
+use serde::{Deserialize, Serialize};
+
+use crate::app::App;
+use crate::assets::address;
+use crate::desk::{Ready, Stage};
+use crate::pages::waiting;
+use crate::pages::words::moment;
+use crate::shell::{Context, Here, Page, page, parts};
+
+/// An entry as it comes from the page.
+#[derive(Deserialize)]
+pub struct Sent {
+    /// Its own key, made by the browser: sent twice, it is entered once.
+    #[serde(default)]
+    key: String,
+    /// The short form.
+    words: String,
+    /// When it was made, seconds since 1970; none means now.
+    #[serde(default)]
+    at: Option<i64>,
+}
+
+/// What became of it.
+#[derive(Serialize)]
+struct Taken {
+    ok: bool,
+    said: String,
+}
+
+/// The page.
+pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
+    let look = app.desk.look();
+    let Stage::Ready(ready) = look.stage.clone() else {
+        return waiting::instead(&app, &context, Here::Field, &look).into_response();
+    };
+    let (file, store) = (file_of(app.desk.path()), Arc::clone(app.desk.solutions()));
+    let for_step = Arc::clone(&ready);
+    let made = tokio::task::spawn_blocking(move || step(&for_step, &file, &store)).await;
+    let (answer, body) = match made {
+        Ok(Ok((step, whence))) => screen(&ready, &step, whence),
+        Ok(Err(why)) => (html! { (why) }, entering(&ready, None)),
+        Err(_) => (
+            html! { "The next step could not be worked out." },
+            entering(&ready, None),
+        ),
+    };
+    page(
+        &context,
+        Page {
+            here: Here::Field,
+            question: "What now?",
+            answer: Some(answer),
+            body: html! { (body) script src=(address("field.js")) type="module" {} },
+        },
+    )
+    .into_response()
+}
+
+fn clock() -> Option<UtcTime> {
+    UtcTime::from_unix_s(jiff::Timestamp::now().as_second()).ok()
+}
+
+fn step(
+    ready: &Ready,
+    file: &std::path::Path,
+    store: &farhop_workshop::solutions::Solutions,
+) -> Result<(NextStep, Whence), String> {
+    let journal = Journal::open_if_there(file).map_err(|e| e.to_string())?;
+    let entries = journal.map_or(Ok(Vec::new()), |j| j.entries().map_err(|e| e.to_string()))?;
+    let (now, whence) = now_for(&ready.outing, &entries, clock());
+    next_step(Today::at(&ready.outing, &entries, now), store, NextAsk::default()).map(|step| (step, whence))
+}
+
+fn screen(ready: &Ready, step: &NextStep, whence: Whence) -> (Markup, Markup) {
+    let report = NextReport {
+        step,
+        zone: ready.zone.clone(),
+    };
+    let view = report.view();
+    let calling = matches!(step.choice.advice, Advice::Call | Advice::Wait(_));
+    let body = html! {
+        @for sign in report.signs() { p.harm { (sign) } }
+        @if calling {
+            @if let Some(send) = &view.send { p { (send) } }
+            @if let Some(hang) = &view.hang { p.small { (hang) } }
+        }
+        (entering(ready, view.best.as_ref().map(|b| (b.station.as_str(), b.freq_mhz, b.antenna.as_str(), b.messages.as_slice()))))
+        section {
+            h2 { "Instead" }
+            ul {
+                @for other in &view.alternatives { li { (other.words) ": " b { (other.chance.percent) " %" } " " (other.chance.word) } }
+                @if view.alternatives.is_empty() { li { "Nothing else is open now." } }
+            }
+        }
+        (parts::why("Why", &html! { ul { @for reason in &view.reasons { li { (reason) } } } }))
+        section {
+            h2 { "How things stand" }
+            p { (report.window()) }
+            p { (view.charge) }
+            p { (view.sun) }
+            p { @if view.messages_left.is_empty() { "No message is left." } @else { "Left: " (view.messages_left.join(", ")) "." } }
+            ul.entries { @for line in report.last_entries() { li { (line) } } }
+        }
+        p.clock data-offset=(offset_s(ready)) { span data-clock="local" {} " " span data-clock="utc" {} }
+        @if whence != Whence::Clock {
+            p.small { "The clock is not within the outing: this looks from " (moment(step.today.now, &ready.zone)) "." }
+        }
+    };
+    (html! { (report.advice()) }, body)
+}
+
+/// Seconds by which the outing's local time is ahead of UTC now.
+fn offset_s(ready: &Ready) -> i32 {
+    ready.zone.to_offset(jiff::Timestamp::now()).seconds()
+}
+
+/// Outcomes with one touch, readings, anything in a short form, undo.
+fn entering(ready: &Ready, best: Option<(&str, f64, &str, &[String])>) -> Markup {
+    let one = |words: String, label: &str, main: bool| {
+        html! {
+            form.entry method="post" action="/field/log" {
+                input type="hidden" name="words" value=(words);
+                button.main[main] { (label) }
+            }
+        }
+    };
+    html! {
+        p #queue role="status" hidden {}
+        @if let Some((station, freq_mhz, _, messages)) = best {
+            section.outcomes aria-label="How did it end?" {
+                h2 { "How did it end?" }
+                @if let Some(bytes) = messages.first().and_then(|m| ready.outing.message(m)).map(|m| m.size_bytes) {
+                    (one(format!("call {station} {freq_mhz} ok {bytes}"), &format!("Delivered {}", messages.first().map_or("", String::as_str)), true))
+                }
+                (one(format!("call {station} {freq_mhz} no"), "No answer", false))
+                (one(format!("call {station} {freq_mhz} heard"), "Heard, no link", false))
+                (one(format!("call {station} {freq_mhz} link"), "Linked, not sent", false))
+            }
+        }
+        section {
+            h2 { "Anything else" }
+            form.entry.words method="post" action="/field/log" {
+                label for="words" { "Shortly: " code { "noise 7 S4" } ", " code { "volt 12.4" } ", " code { "swr 7 2.1" } }
+                div.row { input #words name="words" autocomplete="off" autocapitalize="off" enterkeyhint="send"; button { "Enter" } }
+            }
+            div.row {
+                form.entry method="post" action="/field/undo" { button { "Undo" } }
+                @for site in &ready.outing.sites { (one(format!("at {}", site.id), &format!("At {}", site.name), false)) }
+            }
+            (parts::why("All short forms", &html! { pre { (help(&ready.outing)) } }))
+        }
+    }
+}
+
+/// Takes an entry.
+pub async fn log(State(app): State<Arc<App>>, headers: HeaderMap, Form(sent): Form<Sent>) -> Response {
+    let Stage::Ready(ready) = app.desk.look().stage else {
+        return (
+            StatusCode::SERVICE_UNAVAILABLE,
+            "the outing is not ready yet; the entry waits",
+        )
+            .into_response();
+    };
+    let file = file_of(app.desk.path());
+    let done = tokio::task::spawn_blocking(move || enter(&ready, &file, sent)).await;
+    replied(&headers, done.unwrap_or_else(|e| Err(e.to_string())))
+}
+
+/// Takes the last entry back.
+pub async fn undo(
+    State(app): State<Arc<App>>,
+    headers: HeaderMap,
+    Form(sent): Form<Vec<(String, String)>>,
+) -> Response {
+    let file = file_of(app.desk.path());
+    let key = sent.into_iter().find(|(k, _)| k == "key").map(|(_, v)| v);
+    let done = tokio::task::spawn_blocking(move || take_back(&file, key.as_deref())).await;
+    replied(&headers, done.unwrap_or_else(|e| Err(e.to_string())))
+}
+
+fn enter(ready: &Ready, file: &PathBuf, sent: Sent) -> Result<String, String> {
+    let mut journal = Journal::open(file).map_err(|e| e.to_string())?;
+    let entries = journal.all().map_err(|e| e.to_string())?;
+    let now = clock().ok_or("the clock of this machine is wrong")?;
+    let made_at = sent.at.and_then(|s| UtcTime::from_unix_s(s).ok()).unwrap_or(now);
+    // On a day that is not today (the demo, a rehearsal) entries follow the last one instead of the clock.
+    let standing = journal.entries().map_err(|e| e.to_string())?;
+    let (at, whence) = now_for(&ready.outing, &standing, Some(made_at));
+    let at_text = jiff::Timestamp::from_second(at.unix_s())
+        .map_err(|e| e.to_string())?
+        .to_string();
+    let setting = Setting {
+        outing: &ready.outing,
+        entries: &entries,
+        now: if whence == Whence::Clock { now } else { at },
+        at: Some(&at_text),
+        who: None,
+    };
+    let Understood { body, .. } = understand(&sent.words, &setting).map_err(|e| e.to_string())?;
+    let key = if sent.key.is_empty() {
+        None
+    } else {
+        Some(EntryKey::new(&sent.key).map_err(|e| e.to_string())?)
+    };
+    let new = NewEntry {
+        key,
+        entered_at: now,
+        words: Some(sent.words),
+        body,
+    };
+    let entry = journal.append(new).map_err(|e| e.to_string())?;
+    Ok(echo(&entry, &entries, &ready.outing))
+}
+
+fn take_back(file: &PathBuf, key: Option<&str>) -> Result<String, String> {
+    let mut journal = Journal::open(file).map_err(|e| e.to_string())?;
+    let now = clock().ok_or("the clock of this machine is wrong")?;
+    let key = key
+        .filter(|k| !k.is_empty())
+        .map(EntryKey::new)
+        .transpose()
+        .map_err(|e| e.to_string())?;
+    journal.undo_last(now, None, key).map_err(|e| e.to_string())?;
+    Ok("The last entry is taken back.".to_owned())
+}
+
+/// A script gets JSON; a form goes back to the page.
+fn replied(headers: &HeaderMap, done: Result<String, String>) -> Response {
+    let script = headers
+        .get(header::ACCEPT)
+        .is_some_and(|v| v.as_bytes().starts_with(b"application/json"));
+    match (script, done) {
+        (true, Ok(said)) => Json(Taken { ok: true, said }).into_response(),
+        (true, Err(said)) => (StatusCode::UNPROCESSABLE_ENTITY, Json(Taken { ok: false, said })).into_response(),
+        (false, Ok(_)) => Redirect::to("/field").into_response(),
+        (false, Err(why)) => (
+            StatusCode::UNPROCESSABLE_ENTITY,
+            crate::shell::plain_page("That was not entered", &why),
+        )
+            .into_response(),
+    }
+}

@@ -1,0 +1,68 @@
+//! The pages, and which address leads to which.
+
+mod debrief;
+pub mod enter;
+mod fault;
+mod field;
+mod kit;
+mod outing;
+mod theme;
+mod waiting;
+mod words;
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::http::StatusCode;
+use axum::middleware::from_fn_with_state;
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use maud::Markup;
+
+use crate::app::App;
+use crate::assets;
+use crate::desk::{Ready, Stage};
+use crate::guard;
+use crate::shell::{Context, Here, plain_page};
+
+/// Largest body that is read, bytes: an outing file with room to spare.
+const MOST_BYTES: usize = 1_000_000;
+
+/// All pages behind the guard.
+pub fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .route("/", get(outing::show))
+        .route("/map", get(outing::map_part))
+        .route("/kit", get(kit::show))
+        .route("/fault", get(fault::show).post(fault::answer))
+        .route("/field", get(field::show))
+        .route("/field/log", post(field::log))
+        .route("/field/undo", post(field::undo))
+        .route("/debrief", get(debrief::show))
+        .route("/wait", get(waiting::wait))
+        .route("/stop", post(waiting::stop))
+        .route("/again", post(waiting::again))
+        .route("/theme", post(theme::choose))
+        .route("/enter", get(enter::show).post(enter::enter))
+        .route("/invite", get(enter::invite))
+        .route("/assets/{edition}/{name}", get(assets::serve))
+        .fallback(|| async {
+            (
+                StatusCode::NOT_FOUND,
+                plain_page("Nothing here", "There is no such page."),
+            )
+        })
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .layer(from_fn_with_state(Arc::clone(&app), guard::check))
+        .with_state(app)
+}
+
+/// A page that needs the plan: the page itself, or what there is instead.
+fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready) -> Markup) -> Response {
+    let look = app.desk.look();
+    match &look.stage {
+        Stage::Ready(ready) => make(ready).into_response(),
+        _ => waiting::instead(app, context, here, &look).into_response(),
+    }
+}

@@ -1,0 +1,303 @@
+//! Is it a go? The verdict, the best windows, energy, weak points, cautions, and the map.
+
+use std::sync::Arc;
+
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse, Response};
+use farhop_earth::UtcTime;
+use farhop_forecast::delivery::Attempted;
+use farhop_report::clock::{local_day, local_hm};
+use farhop_report::map::{MapPicture, MapPoint, map};
+use farhop_report::numbers::kilometres;
+use farhop_report::plan_text::minutes_text;
+use farhop_report::words;
+use maud::{Markup, PreEscaped, html};
+use serde::Deserialize;
+
+use crate::app::App;
+use crate::desk::{Ready, Stage};
+use crate::pages::with_plan;
+use crate::pages::words::{moment, span};
+use crate::shell::{Context, Here, Page, page, parts};
+
+/// What of the page is asked for.
+#[derive(Default, Deserialize)]
+pub struct Asked {
+    /// Hour of the night side, counted from the start.
+    hour: Option<usize>,
+}
+
+/// The page.
+pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
+    with_plan(&app, &context, Here::Outing, |ready| {
+        let question = if ready.plan.best().is_some() {
+            "Will it get through?"
+        } else {
+            "Does anything get through?"
+        };
+        page(
+            &context,
+            Page {
+                here: Here::Outing,
+                question,
+                answer: Some(html! { (ready.text().verdict()) }),
+                body: body(ready, asked.hour),
+            },
+        )
+    })
+}
+
+/// The map alone, for another hour.
+pub async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Response {
+    match app.desk.look().stage {
+        Stage::Ready(ready) => {
+            let hours = hours(&ready);
+            let hour = asked.hour.unwrap_or(0).min(hours.len().saturating_sub(1));
+            map_figure(&ready, &hours, hour).into_response()
+        }
+        _ => axum::http::StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+fn body(ready: &Ready, hour: Option<usize>) -> Markup {
+    let text = ready.text();
+    html! {
+        div.two {
+            div {
+                (acting(ready))
+                (messages(ready))
+            }
+            (map_section(ready, hour))
+        }
+        (windows(ready))
+        div.two {
+            section {
+                h2 { a href="/energy" { "Energy" } }
+                @match (ready.energy_report(), &ready.energy) {
+                    (Some(report), _) => p { (report.verdict()) },
+                    (None, Err(why)) => p { "Not known: " (why) },
+                    _ => {}
+                }
+            }
+            section {
+                h2 { a href="/kit" { "Weak points" } }
+                @match (ready.kit_report(), &ready.kit) {
+                    (Some(report), _) => {
+                        p { (report.verdict()) }
+                        @if let Some(weak) = report.weak_points() { p { (weak) } }
+                    }
+                    (None, Err(why)) => p { "Not known: " (why) },
+                    _ => {}
+                }
+            }
+        }
+        @if !ready.plan.alternatives.is_empty() {
+            section {
+                h2 { "What would change the answer" }
+                ul { @for alternative in &ready.plan.alternatives { li { (text.change(alternative)) } } }
+            }
+        }
+        (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
+        @if !ready.cautions.is_empty() {
+            section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
+        }
+        (basis(ready))
+    }
+}
+
+/// The few numbers that act.
+fn acting(ready: &Ready) -> Markup {
+    let Some(best) = ready.plan.best() else {
+        return html! {
+            p { "Try another day, another antenna, a site nearer to a station, or more stations." }
+            p { a.button href="/edit" { "Edit the outing" } }
+        };
+    };
+    let route = ready.viewer().route(&best.window.route);
+    let zone = &ready.zone;
+    html! {
+        dl.facts {
+            div { dt { "When" } dd { (span(best.window.start, best.window.end, zone)) } }
+            div { dt { "Frequency" } dd { (route.freq_mhz) " MHz" } }
+            div { dt { "Call" } dd { (route.callsign) " " (route.station_name) } }
+            div { dt { "From" } dd { (route.site_name) } }
+            div { dt { "Bearing" } dd { (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) } }
+            div { dt { "Distance" } dd { (kilometres(route.distance_km, ready.imperial)) } }
+            div { dt { "Antenna" } dd { (route.antenna_name) } }
+        }
+    }
+}
+
+fn messages(ready: &Ready) -> Markup {
+    if ready.outing.messages.is_empty() {
+        return html! { section { h2 { "Messages" } p { "None is written down. " a href="/edit#messages" { "Add one" } } } };
+    }
+    html! {
+        section {
+            h2 { "Messages, each in its best window" }
+            div.scroll tabindex="0" role="region" aria-label="Messages" {
+            table.list {
+                thead { tr { th { "Message" } th { "By" } th { "When" } th { "How" } th { "On the air" } th { "Chance" } } }
+                tbody { @for index in 0..ready.outing.messages.len() { (message(ready, index)) } }
+            }
+            }
+        }
+    }
+}
+
+fn message(ready: &Ready, index: usize) -> Markup {
+    let (Some(message), Some(plan)) = (ready.outing.messages.get(index), ready.plan.messages.get(index)) else {
+        return html! {};
+    };
+    let zone = &ready.zone;
+    let by = format!(
+        "{} {}",
+        local_day(message.deadline, zone),
+        local_hm(message.deadline, zone)
+    );
+    let found = plan.windows.first().and_then(|(w, d)| {
+        let entry = ready.plan.ranked.get(*w)?;
+        Some((entry, entry.deliveries.get(*d)?))
+    });
+    html! {
+        tr {
+            th scope="row" { (message.id.as_str()) span.small { " " (message.size_bytes) " bytes" } }
+            td { (by) }
+            @match found {
+                Some((entry, delivery)) => {
+                    @let route = ready.viewer().route(&entry.window.route);
+                    td { (span(delivery.from, delivery.until, zone)) }
+                    td { (route.freq_mhz) " MHz to " (route.callsign) " from " (route.site_name) }
+                    td { @if let Some(minutes) = delivery.delivery.air_if_delivered_min { (minutes_text(minutes)) } @else { "hardly ever complete" } }
+                    td { (parts::chance(delivery.chance)) }
+                }
+                None => td colspan="4" { (plan.none_because.unwrap_or("no window")) },
+            }
+        }
+    }
+}
+
+fn windows(ready: &Ready) -> Markup {
+    html! {
+        @if !ready.plan.named.is_empty() {
+            section {
+                h2 { "Best windows" }
+                ol.windows {
+                    @for entry in ready.plan.named.iter().filter_map(|i| ready.plan.ranked.get(*i)) { li { (window(ready, entry)) } }
+                }
+                p { a href="/hours" { "All hours of all stations" } }
+            }
+        }
+    }
+}
+
+fn window(ready: &Ready, entry: &Attempted) -> Markup {
+    let window = &entry.window;
+    let route = ready.viewer().route(&window.route);
+    let cell = ready.plan.best_cell(window);
+    html! {
+        p.line { b { (span(window.start, window.end, &ready.zone)) } " " (parts::chance(entry.chance())) }
+        p {
+            (route.freq_mhz) " MHz to " (route.callsign) " (" (route.station_name) ") from " (route.site_name) ", " (route.antenna_name)
+        }
+        @if let Some(cell) = cell {
+            (parts::why("Why", &html! {
+                @if let Some(carrier) = &cell.carrier {
+                    p { (words::carrier(carrier)) ", leaves at " (format!("{:.0}°", carrier.elevation_deg)) " above the horizon. Signal over noise "
+                        (format!("{:+.0} dB there, {:+.0} dB back", cell.forward.snr_p50_db, cell.reverse.snr_p50_db)) "; a link holds with " (window.chance.percent()) " %." }
+                }
+                @if let Some(line) = farhop_report::antenna::in_plan::antenna_words(&ready.plan, window) { p { (line) "." } }
+                p { "Limit: " (words::limit(&cell.limit)) "." }
+                p { a href=(format!("/hours?site={}&antenna={}&cell={}.{}.{}#working", route.site, route.antenna, window.route.station, window.route.channel, window.best_cell)) { "The whole working" } }
+            }))
+        }
+    }
+}
+
+/// The middles of all hours of the outing.
+fn hours(ready: &Ready) -> Vec<UtcTime> {
+    farhop_forecast::survey::hours_of(ready.outing.header.start, ready.outing.header.end)
+}
+
+fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
+    let hours = hours(ready);
+    let last = hours.len().saturating_sub(1);
+    let best_s = ready.plan.best().map(|b| b.window.start.unix_s());
+    let usual = best_s
+        .and_then(|s| hours.iter().position(|h| h.unix_s() >= s))
+        .unwrap_or(0);
+    let hour = hour.unwrap_or(usual).min(last);
+    html! {
+        section.map {
+            h2 { "Where everybody is" }
+            div #map { (map_figure(ready, &hours, hour)) }
+            @if last > 0 {
+                div.row data-part="/map?hour=" data-into="map" {
+                    a.button href={ "/?hour=" (hour.saturating_sub(1)) } aria-label="An hour earlier" { "−1 h" }
+                    input type="range" min="0" max=(last) value=(hour) aria-label="Hour of the night side";
+                    a.button href={ "/?hour=" ((hour + 1).min(last)) } aria-label="An hour later" { "+1 h" }
+                }
+            }
+        }
+    }
+}
+
+fn map_figure(ready: &Ready, hours: &[UtcTime], hour: usize) -> Markup {
+    let at = hours.get(hour).copied();
+    let name = at.map_or_else(String::new, |at| moment(at, &ready.zone));
+    html! {
+        figure.picture {
+            @if let Some(picture) = map_of(ready, at.map(|at| (at, name.clone()))) { (PreEscaped(map(&picture))) }
+            figcaption { "Bearings and distances from the site in the middle are true. Dark: night at " (name) ". Coasts: Natural Earth." }
+        }
+    }
+}
+
+fn map_of(ready: &Ready, night: Option<(UtcTime, String)>) -> Option<MapPicture> {
+    let outing = &ready.outing;
+    let best = ready.plan.best().map_or(0, |b| b.window.route.site);
+    let middle = outing.sites.get(best).or(outing.sites.first())?;
+    let point = |name: &str, place, chance| MapPoint {
+        name: name.to_owned(),
+        place,
+        chance,
+    };
+    let best_of = |station: usize| {
+        let strip = ready.plan.station_strips.iter().find(|s| s.station == station)?;
+        let chances = strip.hours.iter().map(|h| h.chance.probability());
+        Some(chances.fold(0.0, f64::max))
+    };
+    Some(MapPicture {
+        middle_name: middle.name.clone(),
+        middle: middle.place,
+        sites: outing.sites.iter().map(|s| point(&s.name, s.place, None)).collect(),
+        stations: (0..)
+            .zip(&outing.stations)
+            .map(|(index, s)| point(&s.name, s.place, best_of(index)))
+            .collect(),
+        night,
+        imperial: ready.imperial,
+    })
+}
+
+fn basis(ready: &Ready) -> Markup {
+    let activity = &ready.plan.setting.conditions.activity;
+    let defaults: Vec<String> = ready.defaults.iter().map(ToString::to_string).collect();
+    let unmatched = farhop_report::antenna::in_plan::unmatched(&ready.outing, &ready.plan);
+    parts::why(
+        "What it rests on",
+        &html! {
+            p {
+                "Sunspot number R12 " (format!("{:.0} ± {:.0}", activity.r12(), activity.r12_sd())) " ("
+                (farhop_report::sky::activity_source(activity)) "). Odds are over days of the month, for a link that holds in both directions, with "
+                (format!("{:.0}", farhop_forecast::link::MODEL_ERROR_SD_DB)) " dB for what the method itself gets wrong (a judgement)."
+            }
+            @if !unmatched.is_empty() { p { "No match, and less power for it: " (unmatched.join("; ")) "." } }
+            @for left in &ready.plan.left_out { p { "Left out: " (left.what) ": " (left.why) } }
+            @if !defaults.is_empty() {
+                h3 { "Taken as usual, because the file does not say" }
+                ul { @for line in &defaults { li { (line) } } }
+            }
+        },
+    )
+}

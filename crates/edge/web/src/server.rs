@@ -1,0 +1,126 @@
+//! From options to a running server.
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use tokio::net::TcpListener;
+use tokio::runtime::Runtime;
+
+use crate::app::{App, Say};
+use crate::desk::Desk;
+use crate::guard::{Phrase, Rate, Sessions, Wire};
+use crate::pages;
+
+/// Requests at once, and a second, from one address.
+const RATE: (f64, f64) = (200.0, 50.0);
+/// Pass phrases at once, and a second, from all addresses together.
+const TRIES: (f64, f64) = (5.0, 1.0 / 20.0);
+
+/// How to serve.
+pub struct Options {
+    /// The outing file; none is the demo.
+    pub outing: Option<PathBuf>,
+    /// The port; 0 takes any that is free.
+    pub port: u16,
+    /// Other devices may come in by pass phrase.
+    pub share: bool,
+    /// Told what the person at the terminal should know.
+    pub say: Say,
+}
+
+/// A server that is bound and not yet running.
+pub struct Server {
+    runtime: Runtime,
+    listener: TcpListener,
+    app: Arc<App>,
+}
+
+impl Server {
+    /// Binds the port.
+    ///
+    /// # Errors
+    /// In words: the port is taken, or the system gives no random numbers.
+    pub fn bind(options: Options) -> Result<Self, String> {
+        let runtime = Runtime::new().map_err(|e| e.to_string())?;
+        let ip = if options.share {
+            Ipv4Addr::UNSPECIFIED
+        } else {
+            Ipv4Addr::LOCALHOST
+        };
+        let wanted = SocketAddr::new(IpAddr::V4(ip), options.port);
+        let listener = runtime
+            .block_on(TcpListener::bind(wanted))
+            .map_err(|e| format!("--port {}: {e}; choose another", options.port))?;
+        let port = listener.local_addr().map_err(|e| e.to_string())?.port();
+        let app = Arc::new(App {
+            desk: Desk::new(options.outing),
+            port,
+            share: options.share,
+            addresses: if options.share { addresses(port) } else { Vec::new() },
+            sessions: Sessions::default(),
+            phrase: Phrase::new()?,
+            rate: Rate::new(RATE.0, RATE.1),
+            tries: Rate::new(TRIES.0, TRIES.1),
+            say: options.say,
+        });
+        Ok(Self { runtime, listener, app })
+    }
+
+    /// The address on this machine.
+    #[must_use]
+    pub fn local_address(&self) -> String {
+        format!("http://127.0.0.1:{}", self.app.port)
+    }
+
+    /// The address to open in a browser here: with `--share` it carries the pass phrase behind the #, which no server sees.
+    #[must_use]
+    pub fn opening_address(&self) -> String {
+        if self.app.share {
+            format!("{}/enter#{}", self.local_address(), self.app.phrase.now())
+        } else {
+            self.local_address()
+        }
+    }
+
+    /// What to tell other devices: addresses, a QR code and the phrase. Empty without `--share`.
+    #[must_use]
+    pub fn invitation(&self) -> String {
+        if self.app.share {
+            pages::enter::invitation(&self.app)
+        } else {
+            String::new()
+        }
+    }
+
+    /// Serves until the program is told to end.
+    ///
+    /// # Errors
+    /// In words: the system takes the port away.
+    pub fn run(self) -> Result<(), String> {
+        // The plan is begun before anybody asks.
+        let _ = self.app.desk.look();
+        let router = pages::router(Arc::clone(&self.app)).into_make_service_with_connect_info::<Wire>();
+        let listener = self.listener;
+        self.runtime.block_on(async move {
+            tokio::select! {
+                ended = axum::serve(listener, router) => ended.map_err(|e| e.to_string()),
+                _ = tokio::signal::ctrl_c() => Ok(()),
+            }
+        })
+    }
+}
+
+/// Addresses of this machine at which others may find it.
+fn addresses(port: u16) -> Vec<String> {
+    let mut found: Vec<IpAddr> = if_addrs::get_if_addrs()
+        .unwrap_or_default()
+        .into_iter()
+        .filter(|i| !i.is_loopback())
+        .map(|i| i.ip())
+        .filter(IpAddr::is_ipv4)
+        .collect();
+    found.sort_unstable();
+    found.dedup();
+    found.into_iter().map(|ip| format!("http://{ip}:{port}")).collect()
+}

@@ -1,0 +1,168 @@
+//! The frame around every page: question, answer, ways to the other pages, theme.
+
+mod context;
+pub mod parts;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub use context::{Context, Theme};
+
+use crate::assets::address;
+
+/// The pages.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "each is named after its page")]
+pub enum Here {
+    Outing,
+    Hours,
+    Antennas,
+    Energy,
+    Kit,
+    Field,
+    Fault,
+    Debrief,
+    Edit,
+    Elsewhere,
+}
+
+impl Here {
+    /// Pages that one hand reaches first, and the others.
+    const NEAR: [Self; 4] = [Self::Outing, Self::Hours, Self::Field, Self::Fault];
+    const MORE: [Self; 5] = [Self::Antennas, Self::Energy, Self::Kit, Self::Debrief, Self::Edit];
+
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Outing => "Outing",
+            Self::Hours => "Hours",
+            Self::Antennas => "Antennas",
+            Self::Energy => "Energy",
+            Self::Kit => "Kit",
+            Self::Field => "Field",
+            Self::Fault => "Fault",
+            Self::Debrief => "Debrief",
+            Self::Edit => "Edit",
+            Self::Elsewhere => "",
+        }
+    }
+
+    /// Its address.
+    #[must_use]
+    pub fn address(self) -> &'static str {
+        match self {
+            Self::Outing | Self::Elsewhere => "/",
+            Self::Hours => "/hours",
+            Self::Antennas => "/antennas",
+            Self::Energy => "/energy",
+            Self::Kit => "/kit",
+            Self::Field => "/field",
+            Self::Fault => "/fault",
+            Self::Debrief => "/debrief",
+            Self::Edit => "/edit",
+        }
+    }
+}
+
+/// A page.
+pub struct Page<'a> {
+    /// Which.
+    pub here: Here,
+    /// The question it answers.
+    pub question: &'a str,
+    /// The answer in one sentence; none while there is none.
+    pub answer: Option<Markup>,
+    /// Everything else.
+    pub body: Markup,
+}
+
+/// The whole document.
+#[must_use]
+pub fn page(context: &Context, page: Page<'_>) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" data-theme=(context.theme.word()) {
+            (head(page.question, page.here.name()))
+            body class={ "page-" (page.here.name().to_lowercase()) } {
+                a.skip href="#main" { "Skip to the page" }
+                (navigation(page.here))
+                main #main {
+                    h1 { (page.question) }
+                    @if let Some(answer) = page.answer { p.answer { (answer) } }
+                    (page.body)
+                }
+                (foot(context, page.here))
+            }
+        }
+    }
+}
+
+fn head(question: &str, name: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            title { (question) @if !name.is_empty() { " · " (name) } " · Farhop" }
+            link rel="preload" href=(address("sans-400.woff2")) as="font" type="font/woff2" crossorigin;
+            link rel="stylesheet" href=(address("style.css"));
+            link rel="icon" href=(address("mark.svg")) type="image/svg+xml";
+            script src=(address("app.js")) type="module" {}
+        }
+    }
+}
+
+fn navigation(here: Here) -> Markup {
+    let item = |page: Here| {
+        html! {
+            li { a href=(page.address()) aria-current=[(page == here).then_some("page")] { (page.name()) } }
+        }
+    };
+    html! {
+        nav.ways aria-label="Pages" {
+            ul { @for page in Here::NEAR { (item(page)) } }
+            button.more popovertarget="more" aria-label="More pages" { "More" }
+            ul #more popover { @for page in Here::MORE { (item(page)) } }
+        }
+    }
+}
+
+fn foot(context: &Context, here: Here) -> Markup {
+    html! {
+        footer {
+            form.themes method="post" action="/theme" {
+                input type="hidden" name="back" value=(here.address());
+                span #themes { "Light" }
+                @for theme in Theme::ALL {
+                    button name="theme" value=(theme.word()) aria-pressed=(theme == context.theme) { (theme.name()) }
+                }
+            }
+            @if context.share {
+                p { a href="/invite" { "Let another device in" } }
+            }
+            p.small { "Farhop works offline. Your licence and local rules decide what you may send." }
+        }
+    }
+}
+
+/// A page without a way anywhere, for refusals.
+#[must_use]
+pub fn plain_page(title: &str, words: &str) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" data-theme="paper" {
+            (head(title, ""))
+            body.plain { main { h1 { (title) } p.answer { (words) } p { a href="/" { "To the outing" } } } }
+        }
+    }
+}
+
+/// A picture made by the report, to be laid into a page.
+#[must_use]
+pub fn picture(svg: String, caption: &str) -> Markup {
+    html! {
+        figure.picture {
+            (PreEscaped(svg))
+            @if !caption.is_empty() { figcaption { (caption) } }
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! Pieces that many pages are made of.
+
+use farhop_forecast::Chance;
+use farhop_outing_file::Problem;
+use maud::{Markup, html};
+
+/// A chance as a number and a word.
+#[must_use]
+pub fn chance(chance: Chance) -> Markup {
+    html! {
+        span.chance { b { (chance.percent()) " %" } " " (chance.word().word()) }
+    }
+}
+
+/// The working, folded.
+#[must_use]
+pub fn why(summary: &str, body: &Markup) -> Markup {
+    html! {
+        details.why { summary { (summary) } div { (body) } }
+    }
+}
+
+/// Cautions, beside what they concern.
+#[must_use]
+pub fn cautions(list: &[String]) -> Markup {
+    html! {
+        @if !list.is_empty() {
+            section.mind aria-label="Mind" {
+                h2 { "Mind" }
+                ul { @for caution in list { li { (caution) } } }
+            }
+        }
+    }
+}
+
+/// Problems of the file, each with its place.
+#[must_use]
+pub fn problems(list: &[Problem]) -> Markup {
+    html! {
+        ol.problems {
+            @for problem in list {
+                li class=(if problem.is_error() { "error" } else { "caution" }) {
+                    p { b { (if problem.is_error() { "Error" } else { "Caution" }) ", line " (problem.line) ": " } (problem.cause) "." }
+                    @if !problem.source_line.trim().is_empty() { pre { (problem.source_line.trim()) } }
+                    @if !problem.hint.is_empty() { p.hint { (problem.hint) } }
+                }
+            }
+        }
+    }
+}
