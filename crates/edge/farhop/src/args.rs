@@ -52,6 +52,8 @@ pub enum Command {
     Conditions(ConditionsArgs),
     /// One file for a partner: outing, lists, journal, solutions; or open one
     Bundle(BundleArgs),
+    /// Everything on screens: a page for this machine's browser, and for the phone with --share
+    Serve(ServeArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -251,7 +253,7 @@ pub struct DebriefArgs {
 #[derive(Debug, Args)]
 pub struct LogArgs {
     /// What happened, shortly: `call larch 3.59 no`, `noise 7 S4`, `volt 12.4` (`farhop log` alone shows all forms)
-    #[arg(value_name = "FORM", allow_hyphen_values = true)]
+    #[arg(value_name = "FORM", allow_negative_numbers = true)]
     pub form: Vec<String>,
     /// The outing file; without it the embedded demo is used
     #[arg(long, value_name = "OUTING.toml")]
@@ -366,6 +368,23 @@ pub struct SkyArgs {
     /// Everything as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `farhop serve`.
+#[derive(Debug, Args)]
+pub struct ServeArgs {
+    /// Which outing; a file that is not there yet can be begun in the browser.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Port at which it answers; 0 takes any that is free
+    #[arg(long, value_name = "N", default_value_t = 8047)]
+    pub port: u16,
+    /// Do not open the browser
+    #[arg(long)]
+    pub no_open: bool,
+    /// Let other devices on the network in, by pass phrase
+    #[arg(long)]
+    pub share: bool,
 }
 
 /// `farhop check`.

@@ -6,7 +6,6 @@ mod args;
 mod commands;
 mod exchange_args;
 mod exit;
-mod fault_session;
 mod files;
 mod input;
 mod moment;
@@ -21,7 +20,7 @@ use clap::Parser;
 use args::{Cli, Command};
 
 fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let cli = match Cli::try_parse_from(commands::log::apart(std::env::args_os())) {
         Ok(cli) => cli,
         Err(error) => {
             let code = if error.use_stderr() {
@@ -52,6 +51,7 @@ fn main() -> ExitCode {
         Command::Import(args) => commands::import::run(&args),
         Command::Conditions(args) => commands::conditions::run(&args),
         Command::Bundle(args) => commands::bundle::run(&args),
+        Command::Serve(args) => commands::serve::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

@@ -18,6 +18,7 @@ pub mod new;
 pub mod next;
 pub mod path;
 pub mod plan;
+pub mod serve;
 pub mod sky;
 
 use std::io::Write as _;
