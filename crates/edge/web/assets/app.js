@@ -52,8 +52,37 @@ function enter(form) {
   form.submit();
 }
 
+// A table of many links is one stop of the tab key; arrows go from cell to cell.
+function roving(table) {
+  const links = [...table.querySelectorAll("tbody a")];
+  const at = (link) => { const cell = link.closest("td"); return [cell.parentElement, cell.cellIndex]; };
+  const rows = [...table.querySelectorAll("tbody tr")].filter((row) => row.querySelector("a"));
+  const start = table.querySelector("a[aria-current]") ?? links[0];
+  links.forEach((link) => { link.tabIndex = link === start ? 0 : -1; });
+  table.addEventListener("keydown", (event) => {
+    const step = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] }[event.key];
+    const link = event.target.closest?.("a");
+    if (!step || !link) return;
+    event.preventDefault();
+    let [row, column] = at(link);
+    let index = rows.indexOf(row);
+    for (;;) {
+      index += step[0];
+      column += step[1];
+      const cell = rows[index]?.cells[column];
+      if (!cell || column < 1) return;
+      const next = cell.querySelector("a");
+      if (!next) continue;
+      link.tabIndex = -1;
+      next.tabIndex = 0;
+      return next.focus();
+    }
+  });
+}
+
 const box = document.getElementById("waiting");
 if (box) wait(box);
 document.querySelectorAll("[data-part]").forEach(part);
+document.querySelectorAll("[data-roving]").forEach(roving);
 const door = document.getElementById("enter");
 if (door) enter(door);

@@ -45,7 +45,7 @@ fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
             (picture(report.drawing(), "Functions are round, parts square; a thick ring has no stand-in. A broken line is one of several that would do."))
         }
         div.two {
-            (alone(&view))
+            (alone(ready, &view))
             (add(ready, &view))
         }
         (stay(ready, &view))
@@ -60,7 +60,11 @@ fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
     }
 }
 
-fn alone(view: &KitView) -> Markup {
+fn alone(ready: &Ready, view: &KitView) -> Markup {
+    let function = |id: &String| {
+        let functions = &ready.outing.kit.functions;
+        functions.iter().find(|f| f.id.as_str() == id).map_or(id.clone(), |f| f.name.clone())
+    };
     html! {
         section {
             h2 { "Hangs on one part alone" }
@@ -72,7 +76,7 @@ fn alone(view: &KitView) -> Markup {
                         tr {
                             th scope="row" { (point.name) }
                             td.number { (format!("{:.1} %", 100.0 * point.fails)) }
-                            td { (point.takes_down.join(", ")) }
+                            td { (point.takes_down.iter().map(function).collect::<Vec<_>>().join(", ")) }
                         }
                     }
                 }

@@ -4,6 +4,7 @@ mod debrief;
 pub mod enter;
 mod fault;
 mod field;
+mod hours;
 mod kit;
 mod outing;
 mod theme;
@@ -34,6 +35,8 @@ pub fn router(app: Arc<App>) -> Router {
     Router::new()
         .route("/", get(outing::show))
         .route("/map", get(outing::map_part))
+        .route("/hours", get(hours::usual))
+        .route("/hours/{site}/{antenna}/{message}", get(hours::show))
         .route("/kit", get(kit::show))
         .route("/fault", get(fault::show).post(fault::answer))
         .route("/field", get(field::show))

@@ -208,7 +208,7 @@ fn window(ready: &Ready, entry: &Attempted) -> Markup {
                 }
                 @if let Some(line) = farhop_report::antenna::in_plan::antenna_words(&ready.plan, window) { p { (line) "." } }
                 p { "Limit: " (words::limit(&cell.limit)) "." }
-                p { a href=(format!("/hours?site={}&antenna={}&cell={}.{}.{}#working", route.site, route.antenna, window.route.station, window.route.channel, window.best_cell)) { "The whole working" } }
+                p { a href=(format!("/hours/{}/{}/any?cell={}.{}.{}.{}#working", route.site, route.antenna, window.route.station, window.route.channel, window.route.antenna, window.best_cell)) { "The whole working" } }
             }))
         }
     }
