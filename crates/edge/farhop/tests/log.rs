@@ -70,7 +70,7 @@ fn an_entry_is_told_back_in_one_sentence_and_listed() {
         taken.starts_with("Taken: 3.59 as 3.5915 MHz") && taken.contains("the usual setting"),
         "{taken}"
     );
-    folder.log(&["noise", "7", "-105", "2400", "--at", "2026-12-12T13:30"]);
+    folder.log(&["noise", "7", "-105dBm", "2400", "--at", "2026-12-12T13:30"]);
     folder.log(&["--at", "2026-12-13T09:00", "--who", "AB", "volt", "12.4"]);
     let list = folder.log(&["--list"]);
     let expected = "Sat 12 Dec\n  13:30     2  noise on 7 MHz -105 dBm in 2400 Hz\n  14:00     1  called Larch on 3.5915 \
@@ -131,6 +131,9 @@ fn json_says_the_same() {
     assert_eq!(entry["words"], "call larch 7 ok arrived 6 8dB");
     assert!(entry["taken"].as_array().unwrap().len() >= 3);
     assert!(entry["sentence"].as_str().unwrap().contains("reported SNR 8 dB"));
+    let weak = folder.json(&["call", "larch", "7", "linked", "3", "-8", "--at", "-20m", "--json"]);
+    assert_eq!(weak["account"]["event"]["called"]["snr_db"], -8.0);
+    folder.log(&["--undo"]);
     let list = folder.json(&["--list", "--json"]);
     assert_eq!(list["entries"][0]["account"]["event"]["called"], *call);
     let undone = folder.json(&["--undo", "--json"]);

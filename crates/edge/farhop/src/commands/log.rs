@@ -1,5 +1,6 @@
 //! `farhop log`: one entry in the journal of the day, or a look at it.
 
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use farhop_earth::UtcTime;
@@ -38,6 +39,32 @@ pub fn run(args: &LogArgs) -> Result<(), Failure> {
     } else {
         enter(args, &outing, &file)
     }
+}
+
+/// The words of the command line, with the unit of a negative number set apart (`-3dB` becomes `-3 dB`) where entries are made:
+/// otherwise it would look like an option.
+pub fn apart(words: impl Iterator<Item = OsString>) -> Vec<OsString> {
+    let mut out: Vec<OsString> = Vec::new();
+    for word in words {
+        let entering = out.get(1).is_some_and(|command| command == "log");
+        let behind_at = out.last().is_some_and(|last| last == "--at");
+        match word
+            .to_str()
+            .and_then(number_and_unit)
+            .filter(|_| entering && !behind_at)
+        {
+            Some((number, unit)) => out.extend([number.into(), unit.into()]),
+            None => out.push(word),
+        }
+    }
+    out
+}
+
+fn number_and_unit(word: &str) -> Option<(&str, &str)> {
+    let digits = word.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let number = digits.strip_prefix('-')?;
+    let plain = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit() || b == b'.' || b == b',');
+    (plain && digits.len() < word.len()).then(|| word.split_at(digits.len()))
 }
 
 /// The instant of entering.
