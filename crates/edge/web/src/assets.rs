@@ -24,9 +24,10 @@ macro_rules! asset {
     };
 }
 
-const ASSETS: [Asset; 8] = [
+const ASSETS: [Asset; 9] = [
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("app.js", "text/javascript; charset=utf-8"),
+    asset!("antennas.js", "text/javascript; charset=utf-8"),
     asset!("field.js", "text/javascript; charset=utf-8"),
     asset!("kit.js", "text/javascript; charset=utf-8"),
     asset!("sans-400.woff2", "font/woff2"),

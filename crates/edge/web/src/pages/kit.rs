@@ -63,7 +63,10 @@ fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
 fn alone(ready: &Ready, view: &KitView) -> Markup {
     let function = |id: &String| {
         let functions = &ready.outing.kit.functions;
-        functions.iter().find(|f| f.id.as_str() == id).map_or(id.clone(), |f| f.name.clone())
+        functions
+            .iter()
+            .find(|f| f.id.as_str() == id)
+            .map_or(id.clone(), |f| f.name.clone())
     };
     html! {
         section {

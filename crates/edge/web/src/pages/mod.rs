@@ -1,6 +1,9 @@
 //! The pages, and which address leads to which.
 
+mod antennas;
 mod debrief;
+mod edit;
+mod energy;
 pub mod enter;
 mod fault;
 mod field;
@@ -37,6 +40,14 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/map", get(outing::map_part))
         .route("/hours", get(hours::usual))
         .route("/hours/{site}/{antenna}/{message}", get(hours::show))
+        .route("/antennas", get(antennas::show))
+        .route("/antennas/part", get(antennas::part))
+        .route("/energy", get(energy::show))
+        .route("/edit", get(edit::show))
+        .route("/edit/text", get(edit::show).post(edit::text))
+        .route("/edit/values", post(edit::values))
+        .route("/edit/undo", post(edit::undo))
+        .route("/edit/start", post(edit::start))
         .route("/kit", get(kit::show))
         .route("/fault", get(fault::show).post(fault::answer))
         .route("/field", get(field::show))

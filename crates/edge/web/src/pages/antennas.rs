@@ -1,0 +1,385 @@
+//! Which antenna, and how to hang it? Wires, pattern and figures by band; sliders that solve again; side by side for the windows that
+//! matter.
+
+use std::sync::Arc;
+
+use axum::extract::{Query, State};
+use axum::response::{IntoResponse, Response};
+use farhop_forecast::engine::{SolvedAntenna, built_at, solved_in};
+use farhop_forecast::feeding::feed_of;
+use farhop_outing::{Antenna, AntennaKind, Outing, Site};
+use farhop_report::antenna::drawing::{Picture, drawing};
+use farhop_workshop::solutions::Solutions;
+use maud::{Markup, PreEscaped, html};
+use serde::Deserialize;
+
+use crate::app::App;
+use crate::assets::address;
+use crate::desk::{Ready, Stage};
+use crate::pages::with_plan;
+use crate::shell::{Context, Here, Page, page, parts};
+
+/// Share by which heights and lengths can be changed, per cent, down and up.
+const REACH_PERCENT: (i32, i32) = (-50, 60);
+
+/// What is asked. Changes are per cent of what the outing says.
+#[derive(Clone, Debug, Default, Deserialize)]
+pub struct Asked {
+    site: Option<String>,
+    antenna: Option<String>,
+    mhz: Option<f64>,
+    height: Option<i32>,
+    length: Option<i32>,
+    counterpoise: Option<i32>,
+    lean: Option<f64>,
+}
+
+struct Shown {
+    site: Site,
+    antenna: Antenna,
+    changed: Antenna,
+    freq_mhz: f64,
+    freqs_mhz: Vec<f64>,
+}
+
+/// The page.
+pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
+    let store = Arc::clone(app.desk.solutions());
+    with_plan(&app, &context, Here::Antennas, |ready| {
+        let (answer, body) = match chosen(&ready.outing, &asked) {
+            Some(shown) => (answer(ready, &shown, &store), body(ready, &shown, &asked, &store)),
+            None => (
+                html! { "No antenna of the kit can be used at a site." },
+                html! { p { a.button href="/edit" { "Edit the outing" } } },
+            ),
+        };
+        page(
+            &context,
+            Page {
+                here: Here::Antennas,
+                question: "Which antenna, and how to hang it?",
+                answer: Some(answer),
+                body: html! { (body) script src=(address("antennas.js")) type="module" {} },
+            },
+        )
+    })
+}
+
+/// Picture and figures alone, solved again for other measures.
+pub async fn part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Response {
+    let Stage::Ready(ready) = app.desk.look().stage else {
+        return axum::http::StatusCode::NOT_FOUND.into_response();
+    };
+    let store = Arc::clone(app.desk.solutions());
+    let made = tokio::task::spawn_blocking(move || {
+        chosen(&ready.outing, &asked).map(|s| figures(&ready, &s, &store).into_string())
+    });
+    match made.await {
+        Ok(Some(text)) => axum::response::Html(text).into_response(),
+        _ => axum::http::StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+fn chosen(outing: &Outing, asked: &Asked) -> Option<Shown> {
+    let wanted_site = asked.site.as_deref();
+    let site = outing
+        .sites
+        .iter()
+        .find(|s| wanted_site.is_none_or(|id| s.id.as_str() == id))
+        .or(outing.sites.first())?;
+    let at_site: Vec<&Antenna> = outing
+        .antennas_at(site)
+        .filter(|a| !matches!(a.kind, AntennaKind::Declared { .. }))
+        .collect();
+    let wanted = asked.antenna.as_deref();
+    let antenna = at_site
+        .iter()
+        .find(|a| wanted.is_none_or(|id| a.id.as_str() == id))
+        .or(at_site.first())?;
+    let freqs_mhz = bands(outing, antenna);
+    let near = |f: &f64| asked.mhz.map_or(0.0, |m| (f / m).ln().abs());
+    let freq_mhz = freqs_mhz.iter().copied().min_by(|a, b| near(a).total_cmp(&near(b)))?;
+    Some(Shown {
+        changed: changed(antenna, asked),
+        antenna: (*antenna).clone(),
+        site: site.clone(),
+        freq_mhz,
+        freqs_mhz,
+    })
+}
+
+/// One frequency for each band that the antenna is meant for.
+fn bands(outing: &Outing, antenna: &Antenna) -> Vec<f64> {
+    let channels = outing
+        .stations
+        .iter()
+        .flat_map(|s| s.channels.iter().map(|c| c.freq_mhz));
+    let mut freqs: Vec<f64> = channels.filter(|f| antenna.serves(*f)).collect();
+    freqs.sort_by(f64::total_cmp);
+    freqs.dedup_by(|a, b| (*a / *b - 1.0).abs() < 0.05);
+    freqs
+}
+
+/// The antenna with other measures.
+fn changed(antenna: &Antenna, asked: &Asked) -> Antenna {
+    let factor =
+        |percent: Option<i32>| 1.0 + f64::from(percent.unwrap_or(0).clamp(REACH_PERCENT.0, REACH_PERCENT.1)) / 100.0;
+    let (up, long, under) = (factor(asked.height), factor(asked.length), factor(asked.counterpoise));
+    let mut other = antenna.clone();
+    match &mut other.kind {
+        AntennaKind::FlatDipole { length_m, height_m } => {
+            *length_m *= long;
+            *height_m *= up;
+        }
+        AntennaKind::InvertedV {
+            length_m,
+            apex_height_m,
+            end_height_m,
+        } => {
+            *length_m *= long;
+            *apex_height_m *= up;
+            *end_height_m = end_height_m.min(0.9 * *apex_height_m);
+        }
+        AntennaKind::LinkedDipole {
+            leg_lengths_m,
+            apex_height_m,
+            end_height_m,
+        } => {
+            leg_lengths_m.iter_mut().for_each(|l| *l *= long);
+            *apex_height_m *= up;
+            *end_height_m = end_height_m.min(0.9 * *apex_height_m);
+        }
+        AntennaKind::EndFed {
+            wire_m,
+            far_height_m,
+            corner_height_m,
+            counterpoise_m,
+            ..
+        } => {
+            *wire_m *= long;
+            *far_height_m *= up;
+            *corner_height_m *= up;
+            *counterpoise_m *= under;
+        }
+        AntennaKind::Vertical { length_m, radial_m, .. } => {
+            *length_m *= long;
+            *radial_m *= under;
+        }
+        AntennaKind::Whip {
+            length_m,
+            mast_m,
+            lean_deg,
+            counterpoise_m,
+            ..
+        } => {
+            *length_m *= long;
+            *mast_m *= up;
+            *counterpoise_m *= under;
+            *lean_deg = asked
+                .lean
+                .filter(|l| l.is_finite())
+                .map_or(*lean_deg, |l| l.clamp(0.0, 70.0));
+        }
+        AntennaKind::SmallLoop { height_m, .. } => *height_m *= up,
+        AntennaKind::HorizontalLoop { perimeter_m, height_m } => {
+            *perimeter_m *= long;
+            *height_m *= up;
+        }
+        AntennaKind::DeltaLoop {
+            perimeter_m,
+            apex_height_m,
+            ..
+        } => {
+            *perimeter_m *= long;
+            *apex_height_m *= up;
+        }
+        _ => {}
+    }
+    other
+}
+
+fn solved(shown: &Shown, antenna: &Antenna, freq_mhz: f64, store: &Solutions) -> Result<Arc<SolvedAntenna>, String> {
+    solved_in(store, antenna, shown.site.ground.constants(), freq_mhz)
+}
+
+fn answer(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
+    match solved(shown, &shown.antenna, shown.freq_mhz, store) {
+        Ok(solved) => html! {
+            (shown.antenna.name) " at " (shown.site.name) " on " (shown.freq_mhz) " MHz: "
+            (format!("{:.0} % of its power is radiated", 100.0 * solved.efficiency)) ", "
+            (match_words(ready, &shown.antenna, shown.freq_mhz, &solved)) "."
+        },
+        Err(why) => html! { (why) },
+    }
+}
+
+fn match_words(ready: &Ready, antenna: &Antenna, freq_mhz: f64, solved: &SolvedAntenna) -> String {
+    match feed_of(&ready.outing.kit, antenna, freq_mhz, solved) {
+        Ok(feed) => {
+            let figures = feed.figures();
+            let word = if figures.matched {
+                "the tuner matches it"
+            } else {
+                "the tuner finds no match"
+            };
+            format!(
+                "{word} (SWR {:.1}, {:.1} dB lost on the way)",
+                figures.swr, figures.loss_db
+            )
+        }
+        Err(why) => why,
+    }
+}
+
+fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Markup {
+    html! {
+        form.row #choose method="get" action="/antennas" {
+            (choice("site", "Site", ready.outing.sites.iter().map(|s| (s.id.as_str(), s.name.as_str())), shown.site.id.as_str()))
+            (choice("antenna", "Antenna", ready.outing.antennas_at(&shown.site).map(|a| (a.id.as_str(), a.name.as_str())), shown.antenna.id.as_str()))
+            label { "Frequency " select name="mhz" {
+                @for f in &shown.freqs_mhz { option value=(f) selected[(f - shown.freq_mhz).abs() < 1e-9] { (f) " MHz" } }
+            } }
+            button { "Show" }
+            fieldset.sliders {
+                legend { "What if it hung otherwise?" }
+                @for (name, label) in sliders(&shown.antenna.kind) { (slider(name, label, asked)) }
+                button { "Solve again" }
+                a.button href=(format!("/antennas?site={}&antenna={}&mhz={}", shown.site.id, shown.antenna.id, shown.freq_mhz)) { "As in the file" }
+            }
+        }
+        div #solved aria-live="polite" { (figures(ready, shown, store)) }
+        (side_by_side(ready, shown))
+        (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
+    }
+}
+
+fn choice<'a>(name: &str, label: &str, all: impl Iterator<Item = (&'a str, &'a str)>, now: &str) -> Markup {
+    html! {
+        label { (label) " " select name=(name) { @for (id, said) in all { option value=(id) selected[id == now] { (said) } } } }
+    }
+}
+
+/// The measures that a kind has.
+fn sliders(kind: &AntennaKind) -> Vec<(&'static str, &'static str)> {
+    let (height, length, under) = (
+        ("height", "Height"),
+        ("length", "Length"),
+        ("counterpoise", "Counterpoise"),
+    );
+    match kind {
+        AntennaKind::EndFed { .. } => vec![height, length, under],
+        AntennaKind::Vertical { .. } => vec![length, ("counterpoise", "Radials")],
+        AntennaKind::Whip { .. } => vec![height, length, under, ("lean", "Lean")],
+        AntennaKind::SmallLoop { .. } => vec![height],
+        _ => vec![height, length],
+    }
+}
+
+fn slider(name: &str, label: &str, asked: &Asked) -> Markup {
+    let (low, high, unit, now) = match name {
+        "lean" => (0, 70, "°", asked.lean.unwrap_or(0.0).round() as i32),
+        "height" => (REACH_PERCENT.0, REACH_PERCENT.1, " %", asked.height.unwrap_or(0)),
+        "length" => (REACH_PERCENT.0, REACH_PERCENT.1, " %", asked.length.unwrap_or(0)),
+        _ => (REACH_PERCENT.0, REACH_PERCENT.1, " %", asked.counterpoise.unwrap_or(0)),
+    };
+    html! {
+        label.slider { span { (label) } input type="range" name=(name) min=(low) max=(high) step="5" value=(now); output { (format!("{now:+}{unit}")) } }
+    }
+}
+
+fn figures(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
+    let solved_now = solved(shown, &shown.changed, shown.freq_mhz, store);
+    let built = built_at(&shown.changed, shown.site.ground.constants(), shown.freq_mhz);
+    html! {
+        @match (&solved_now, &built) {
+            (Ok(solved), Ok(built)) => {
+                figure.picture.wide { (PreEscaped(drawing(&Picture {
+                    name: &shown.changed.name,
+                    place: &shown.site.name,
+                    freq_mhz: shown.freq_mhz,
+                    built,
+                    solved,
+                }))) }
+                (table(ready, shown, store))
+            }
+            (Err(why), _) => p.wrong { (why) },
+            (_, Err(why)) => p.wrong { (why.to_string()) },
+        }
+    }
+}
+
+/// Efficiency, feed and gain on every band.
+fn table(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="Every band" {
+        table.list {
+            thead { tr { th { "MHz" } th.number { "Radiated" } th { "Match" } th.number { "At the feed" } th.number { "Up" } th.number { "At 45°" } th.number { "At 20°" } } }
+            tbody { @for freq_mhz in &shown.freqs_mhz {
+                @match solved(shown, &shown.changed, *freq_mhz, store) {
+                    Ok(solved) => tr {
+                        th scope="row" { (freq_mhz) }
+                        td.number { (format!("{:.0} %", 100.0 * solved.efficiency)) }
+                        td { (match_words(ready, &shown.changed, *freq_mhz, &solved)) }
+                        td.number { (format!("{:.0} {:+.0}j Ω", solved.impedance_ohm.re, solved.impedance_ohm.im)) }
+                        @for elevation_deg in [89.0, 45.0, 20.0] { td.number { (format!("{:+.1} dBi", mean_gain(&solved, elevation_deg))) } }
+                    },
+                    Err(why) => tr { th scope="row" { (freq_mhz) } td colspan="6" { (why) } },
+                }
+            } }
+        }
+        }
+    }
+}
+
+/// Gain at an elevation, the mean of the power around the compass, dBi.
+fn mean_gain(solved: &SolvedAntenna, elevation_deg: f64) -> f64 {
+    use farhop_forecast::book::Radiator as _;
+    let around = (0..12).map(|k| 10f64.powf(solved.gain_dbi(elevation_deg, 30.0 * f64::from(k)) / 10.0));
+    10.0 * (around.sum::<f64>() / 12.0).log10()
+}
+
+/// The antennas of the site in the windows that matter: the chance of each.
+fn side_by_side(ready: &Ready, shown: &Shown) -> Markup {
+    let site = ready.outing.sites.iter().position(|s| s.id == shown.site.id);
+    let windows: Vec<_> = ready
+        .plan
+        .named
+        .iter()
+        .filter_map(|i| ready.plan.ranked.get(*i))
+        .filter(|a| Some(a.window.route.site) == site)
+        .take(4)
+        .collect();
+    let antennas: Vec<(usize, &Antenna)> = ready.outing.kit.antennas.iter().enumerate().collect();
+    if windows.is_empty() {
+        return html! {};
+    }
+    let chance_of = |window: &farhop_forecast::window::Window, antenna: usize| {
+        let route = farhop_forecast::strip::Route {
+            antenna,
+            ..window.route
+        };
+        let strip = ready.plan.strips.iter().find(|s| s.route == route)?;
+        let own = ready.plan.best_cell(window)?.at;
+        strip.cells.iter().find(|c| c.at == own).map(|c| c.chance)
+    };
+    html! {
+        section {
+            h2 { "Side by side, in the windows that matter from here" }
+            div.scroll tabindex="0" role="region" aria-label="Antennas side by side" {
+            table.list {
+                thead { tr { th { "Window" } @for (_, a) in &antennas { th.number { (a.name) } } } }
+                tbody { @for entry in windows {
+                    @let route = ready.viewer().route(&entry.window.route);
+                    tr {
+                        th scope="row" { (route.freq_mhz) " MHz to " (route.station_name) }
+                        @for (index, _) in &antennas {
+                            td.number { @match chance_of(&entry.window, *index) { Some(c) => { (c.percent()) " %" }, None => "–" } }
+                        }
+                    }
+                } }
+            }
+            }
+            p.small { "Chance that a link holds in the best hour of the window." }
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! Does the power last? Charge through time, what draws, panel, reserve hour; move a call and see.
+
+use std::sync::Arc;
+
+use axum::extract::{Query, State};
+use axum::response::Response;
+use farhop_forecast::power::{Call, calls_of, energy_with};
+use farhop_report::energy::EnergyReport;
+use maud::{Markup, html};
+use serde::Deserialize;
+
+use crate::app::App;
+use crate::desk::Ready;
+use crate::pages::with_plan;
+use crate::pages::words::moment;
+use crate::shell::{Context, Here, Page, page, parts, picture};
+
+/// Most hours by which a call is moved.
+const MOST_MOVED_H: i32 = 12;
+
+/// What is asked.
+#[derive(Default, Deserialize)]
+pub struct Asked {
+    /// Index of the message whose call is moved.
+    message: Option<usize>,
+    /// By how many hours.
+    moved: Option<i32>,
+}
+
+/// The page.
+pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
+    with_plan(&app, &context, Here::Energy, |ready| {
+        let (answer, body) = match &ready.energy {
+            Ok(_) => shown(ready, &asked),
+            Err(why) => (
+                html! { "It cannot be told: " (why) "." },
+                html! { p { a.button href="/edit" { "Edit the outing" } } },
+            ),
+        };
+        page(
+            &context,
+            Page {
+                here: Here::Energy,
+                question: "Does the power last?",
+                answer: Some(answer),
+                body,
+            },
+        )
+    })
+}
+
+fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
+    let moved = moved(ready, asked);
+    let forecast = match &moved {
+        Some(Ok(forecast)) => Some(forecast),
+        _ => ready.energy.as_ref().ok(),
+    };
+    let Some(forecast) = forecast else {
+        return (html! {}, html! {});
+    };
+    let report = EnergyReport {
+        outing: &ready.outing,
+        forecast,
+        zone: ready.zone.clone(),
+        defaults: Vec::new(),
+    };
+    let body = html! {
+        @if let Some(Err(why)) = &moved { p.wrong { (why) } }
+        (picture(report.drawing(), "Charge with its band (four cases in five), what draws below, the sun above."))
+        (costs(ready, forecast))
+        (mover(ready, asked))
+        (parts::cautions(&report.energy_cautions()))
+        (parts::why("The whole working", &html! { pre { (report.text()) } }))
+        (parts::why("What it rests on", &html! { ul { @for line in report.assumptions() { li { (line) } } } }))
+    };
+    (html! { (report.verdict()) }, body)
+}
+
+fn costs(ready: &Ready, forecast: &farhop_forecast::power::EnergyForecast) -> Markup {
+    html! {
+        section {
+            h2 { "What each message costs" }
+            table.list {
+                thead { tr { th { "Message" } th { "Call" } th.number { "Energy" } th.number { "Has power" } } }
+                tbody { @for m in &forecast.messages {
+                    tr {
+                        th scope="row" { (ready.outing.messages.get(m.call.message).map_or("", |x| x.id.as_str())) }
+                        td { (moment(forecast.at(m.call.send_s), &ready.zone)) }
+                        td.number { (format!("{:.1} Wh", m.energy_wh.p50)) }
+                        td.number { (format!("{:.0} %", 100.0 * m.chance_powered)) }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+fn mover(ready: &Ready, asked: &Asked) -> Markup {
+    html! {
+        section {
+            h2 { "Move a call and see" }
+            form.row method="get" action="/energy" {
+                label { "Message " select name="message" {
+                    @for (index, message) in ready.outing.messages.iter().enumerate() {
+                        option value=(index) selected[asked.message == Some(index)] { (message.id.as_str()) }
+                    }
+                } }
+                label { "by hours " input type="number" name="moved" min=(-MOST_MOVED_H) max=(MOST_MOVED_H) value=(asked.moved.unwrap_or(0)); }
+                button { "See" }
+                @if asked.moved.is_some() { a.button href="/energy" { "As planned" } }
+            }
+        }
+    }
+}
+
+/// The charge with one call moved; none where none is.
+fn moved(ready: &Ready, asked: &Asked) -> Option<Result<farhop_forecast::power::EnergyForecast, String>> {
+    let (message, hours) = (
+        asked.message?,
+        asked.moved.filter(|h| *h != 0)?.clamp(-MOST_MOVED_H, MOST_MOVED_H),
+    );
+    let by_s = f64::from(hours) * 3_600.0;
+    let end_s = (ready.outing.header.end.unix_s() - ready.outing.header.start.unix_s()) as f64;
+    let mut calls: Vec<Call> = calls_of(&ready.outing, &ready.plan);
+    let call = calls.iter_mut().find(|c| c.message == message)?;
+    if call.listen_s + by_s < 0.0 || call.send_s + by_s > end_s - 3_600.0 {
+        return Some(Err(
+            "That hour lies outside the outing; the picture shows the plan.".to_owned()
+        ));
+    }
+    for time_s in [&mut call.listen_s, &mut call.tune_s, &mut call.send_s, &mut call.end_s] {
+        *time_s += by_s;
+    }
+    calls.sort_by(|a, b| a.send_s.total_cmp(&b.send_s));
+    Some(energy_with(&ready.outing, calls))
+}

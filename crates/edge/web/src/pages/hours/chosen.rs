@@ -1,0 +1,184 @@
+//! What of the strips is looked at, and the rows that follow.
+
+use std::collections::BTreeMap;
+
+use farhop_earth::UtcTime;
+use farhop_forecast::Chance;
+use farhop_forecast::strip::Strip;
+
+use crate::desk::Ready;
+
+/// Site, antenna and message, as indices into the outing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Chosen {
+    /// From where.
+    pub site: usize,
+    /// With what; none is the best antenna each hour.
+    pub antenna: Option<usize>,
+    /// For what; none is a link that holds.
+    pub message: Option<usize>,
+}
+
+/// One hour of a row.
+#[derive(Clone, Copy, Debug)]
+pub struct HourHere {
+    /// Middle of the hour.
+    pub at: UtcTime,
+    /// Its chance.
+    pub chance: Chance,
+    /// The antenna used.
+    pub antenna: usize,
+    /// Index of the cell in the strip.
+    pub index: usize,
+}
+
+/// One channel of a station through the hours.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// Index of the station.
+    pub station: usize,
+    /// Index of its channel.
+    pub channel: usize,
+    /// Hours in order.
+    pub hours: Vec<HourHere>,
+}
+
+/// A cell that is opened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cell {
+    /// Index of the station.
+    pub station: usize,
+    /// Index of its channel.
+    pub channel: usize,
+    /// Index of the antenna.
+    pub antenna: usize,
+    /// Index of the cell in the strip.
+    pub index: usize,
+}
+
+impl Cell {
+    /// From four numbers with points between.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let mut numbers = text.split('.').map(|n| n.parse().ok());
+        let mut next = || numbers.next().flatten();
+        Some(Self {
+            station: next()?,
+            channel: next()?,
+            antenna: next()?,
+            index: next()?,
+        })
+    }
+}
+
+/// The word for the best antenna each hour, and for no message.
+const ANY: &str = "any";
+
+impl Chosen {
+    /// The site of the best window, the best antenna each hour, any message.
+    #[must_use]
+    pub fn usual(ready: &Ready) -> Self {
+        Self {
+            site: ready.plan.best().map_or(0, |b| b.window.route.site),
+            antenna: None,
+            message: None,
+        }
+    }
+
+    /// From the words of an address; what is not known is the usual.
+    #[must_use]
+    pub fn of(ready: &Ready, site: &str, antenna: &str, message: &str) -> Self {
+        let outing = &ready.outing;
+        let usual = Self::usual(ready);
+        Self {
+            site: outing
+                .sites
+                .iter()
+                .position(|s| s.id.as_str() == site)
+                .unwrap_or(usual.site),
+            antenna: outing.kit.antennas.iter().position(|a| a.id.as_str() == antenna),
+            message: outing.messages.iter().position(|m| m.id.as_str() == message),
+        }
+    }
+
+    /// The address of the page for this choice.
+    #[must_use]
+    pub fn address(&self, ready: &Ready) -> String {
+        let outing = &ready.outing;
+        let site = outing.sites.get(self.site).map_or(ANY, |s| s.id.as_str());
+        let antenna = self
+            .antenna
+            .and_then(|a| outing.kit.antennas.get(a))
+            .map_or(ANY, |a| a.id.as_str());
+        let message = self
+            .message
+            .and_then(|m| outing.messages.get(m))
+            .map_or(ANY, |m| m.id.as_str());
+        format!("/hours/{site}/{antenna}/{message}")
+    }
+
+    /// One row for each channel that is served with this choice.
+    #[must_use]
+    pub fn rows(&self, ready: &Ready) -> Vec<Row> {
+        let mut rows: BTreeMap<(usize, usize), BTreeMap<i64, HourHere>> = BTreeMap::new();
+        let here = |s: &&Strip| s.route.site == self.site && self.antenna.is_none_or(|a| a == s.route.antenna);
+        for strip in ready
+            .plan
+            .strips
+            .iter()
+            .filter(here)
+            .filter(|s| self.may_take(ready, s))
+        {
+            let row = rows.entry((strip.route.station, strip.route.channel)).or_default();
+            for (index, cell) in strip.cells.iter().enumerate() {
+                let Some(chance) = self.chance(ready, strip, index) else {
+                    continue;
+                };
+                let hour = HourHere {
+                    at: cell.at,
+                    chance,
+                    antenna: strip.route.antenna,
+                    index,
+                };
+                let known = row.entry(cell.at.unix_s()).or_insert(hour);
+                if chance > known.chance {
+                    *known = hour;
+                }
+            }
+        }
+        rows.into_iter()
+            .map(|((station, channel), hours)| Row {
+                station,
+                channel,
+                hours: hours.into_values().collect(),
+            })
+            .collect()
+    }
+
+    fn may_take(&self, ready: &Ready, strip: &Strip) -> bool {
+        let Some(message) = self.message.and_then(|m| ready.outing.messages.get(m)) else {
+            return true;
+        };
+        let station = ready.outing.stations.get(strip.route.station);
+        station.is_some_and(|s| ready.outing.takers_of(message).any(|t| t.id == s.id))
+    }
+
+    /// The chance of an hour: that a link holds, or that the message is delivered in the window around that hour. None outside the
+    /// hours between ready and deadline.
+    fn chance(&self, ready: &Ready, strip: &Strip, index: usize) -> Option<Chance> {
+        let cell = strip.cells.get(index)?;
+        let Some((place, message)) = self.message.and_then(|m| Some((m, ready.outing.messages.get(m)?))) else {
+            return Some(cell.chance);
+        };
+        let open = message.ready.is_none_or(|from| cell.at >= from) && cell.at <= message.deadline;
+        if !open {
+            return None;
+        }
+        let around = ready.plan.ranked.iter().find(|entry| {
+            let w = &entry.window;
+            w.route == strip.route && (w.first_cell..w.first_cell + w.cells).contains(&index)
+        });
+        let delivery = around.and_then(|entry| entry.deliveries.iter().find(|d| d.message == place));
+        Some(delivery.map_or(Chance::NONE, |d| d.chance))
+    }
+}
