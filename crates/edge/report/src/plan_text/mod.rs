@@ -20,8 +20,8 @@ use crate::clock::{local_day, local_hm, utc_hm, zone_word};
 use crate::energy::EnergyReport;
 use crate::kit::KitReport;
 use crate::numbers::kilometres;
-use crate::safety::in_plan::plan_lines;
 use crate::plan_view::{RouteView, Viewer};
+use crate::safety::in_plan::plan_lines;
 use crate::words;
 use crate::wrap::paragraph;
 

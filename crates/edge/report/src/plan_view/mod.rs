@@ -187,7 +187,12 @@ impl Viewer<'_> {
                 .map(|l| format!("{}: {}", l.what, l.why))
                 .collect(),
             unmatched: unmatched(self.outing, self.plan),
-            safety: self.plan.safety.iter().map(|s| crate::safety::build::band(self.outing, s)).collect(),
+            safety: self
+                .plan
+                .safety
+                .iter()
+                .map(|s| crate::safety::build::band(self.outing, s))
+                .collect(),
             cautions: crate::cautions::cautions(self.outing),
             strips: strips.collect(),
         }

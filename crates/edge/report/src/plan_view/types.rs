@@ -4,11 +4,11 @@ use farhop_forecast::Chance;
 use farhop_forecast::strip::Direction;
 use serde::Serialize;
 
-use crate::safety::view::BandSafetyView;
 use crate::antenna::in_plan::AntennaUseView;
 use crate::energy::view::EnergyView;
 use crate::kit::view::KitView;
 use crate::numbers::rounded;
+use crate::safety::view::BandSafetyView;
 
 /// A chance as a number and a word.
 #[derive(Clone, Debug, Serialize)]

@@ -30,7 +30,10 @@ fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bo
     let name = antenna.map_or("antenna", |a| a.name.as_str());
     let near: Vec<&NearSafety> = own.iter().filter_map(|s| s.near.as_ref().ok()).collect();
     if near.len() < own.len() || near.is_empty() {
-        let why = own.iter().find_map(|s| s.near.as_ref().err()).map_or("", String::as_str);
+        let why = own
+            .iter()
+            .find_map(|s| s.near.as_ref().err())
+            .map_or("", String::as_str);
         return format!("{name}: no distances, because {why}. Keep everybody well away while sending.");
     }
     let reachable = || near.iter().filter(|n| !words::anywhere(n));

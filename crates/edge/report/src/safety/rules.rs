@@ -20,7 +20,11 @@ pub fn rules_lines(outing: &Outing) -> Vec<String> {
         dated(&allocation.source)
     )];
     if let Some(call) = &allocation.identification {
-        let end = if call.at_end { " and at the end of each contact" } else { "" };
+        let end = if call.at_end {
+            " and at the end of each contact"
+        } else {
+            ""
+        };
         lines.push(format!(
             "Give your callsign at least every {} min{end} ({}{}).",
             call.every_min,

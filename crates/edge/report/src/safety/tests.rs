@@ -5,7 +5,9 @@ use super::words;
 
 fn demo() -> Outing {
     let text = include_str!("../../../../../examples/demo.toml");
-    farhop_outing_file::read(text, "demo", &|_| Err(String::new())).outing.unwrap()
+    farhop_outing_file::read(text, "demo", &|_| Err(String::new()))
+        .outing
+        .unwrap()
 }
 
 #[test]

@@ -108,7 +108,11 @@ fn binding(near: &NearSafety) -> String {
         return "nothing: the wires hang high enough".to_owned();
     }
     let (fcc, icnirp): (&KeepOut, &KeepOut) = (&near.fcc.public, &near.icnirp.public);
-    let most = if icnirp.distance_m > fcc.distance_m { icnirp } else { fcc };
+    let most = if icnirp.distance_m > fcc.distance_m {
+        icnirp
+    } else {
+        fcc
+    };
     format!("{}, {}", most.limit.rule.name(), words::quantity(most.quantity))
 }
 

@@ -59,7 +59,12 @@ pub fn reach_key(reach: Reach) -> &'static str {
 /// Whether the limits hold wherever somebody stands on the ground.
 #[must_use]
 pub fn anywhere(near: &NearSafety) -> bool {
-    let all = [near.fcc.controlled, near.fcc.public, near.icnirp.controlled, near.icnirp.public];
+    let all = [
+        near.fcc.controlled,
+        near.fcc.public,
+        near.icnirp.controlled,
+        near.icnirp.public,
+    ];
     near.out_of_reach && all.iter().all(|k: &KeepOut| k.reach == Reach::Nearer)
 }
 
