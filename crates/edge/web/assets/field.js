@@ -25,12 +25,12 @@ async function send() {
         });
       } catch {
         say(`${list.length} ${list.length === 1 ? "entry waits" : "entries wait"} here until the computer answers.`);
-        timer = setTimeout(send, 5000);
+        timer = setTimeout(again, 5000);
         return false;
       }
       if (answer.status === 503 || answer.status === 429) {
         say(`${list.length} waiting: the computer is busy.`);
-        timer = setTimeout(send, 2000);
+        timer = setTimeout(again, 2000);
         return false;
       }
       // Another tab may have changed the queue meanwhile: only this one entry is taken out.
@@ -47,6 +47,11 @@ async function send() {
   }
 }
 
+// What waited has gone: the page shows the day as it is now.
+async function again() {
+  if (await send()) location.reload();
+}
+
 async function enter(event) {
   event.preventDefault();
   const form = event.currentTarget;
@@ -55,12 +60,12 @@ async function enter(event) {
   write([...read(), { to: new URL(form.action).pathname, fields: { ...fields, key: key(), at: String(Math.floor(Date.now() / 1000)) } }]);
   form.querySelector("input[name=words]:not([type=hidden])")?.setAttribute("value", "");
   say("Kept.");
-  if (await send()) location.reload();
+  await again();
 }
 
 document.querySelectorAll("form.entry").forEach((form) => form.addEventListener("submit", enter));
-addEventListener("online", async () => { if (read().length > 0 && await send()) location.reload(); });
-if (read().length > 0) send().then((done) => { if (done) location.reload(); });
+addEventListener("online", () => { if (read().length > 0) again(); });
+if (read().length > 0) again();
 
 // The clock, local to the outing and UTC.
 const clock = document.querySelector(".clock");

@@ -1,7 +1,6 @@
 //! On the hill: the next try in big type, its outcome with one touch, readings in short forms, undo. Entries that the server cannot
 //! take wait in the browser, each under its own key, so that it is entered once.
 
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use axum::Json;
@@ -195,7 +194,7 @@ pub async fn undo(
     replied(&headers, done.unwrap_or_else(|e| Err(e.to_string())))
 }
 
-fn enter(ready: &Ready, file: &PathBuf, sent: Sent) -> Result<String, String> {
+fn enter(ready: &Ready, file: &std::path::Path, sent: Sent) -> Result<String, String> {
     let mut journal = Journal::open(file).map_err(|e| e.to_string())?;
     let entries = journal.all().map_err(|e| e.to_string())?;
     let now = clock().ok_or("the clock of this machine is wrong")?;
@@ -229,7 +228,7 @@ fn enter(ready: &Ready, file: &PathBuf, sent: Sent) -> Result<String, String> {
     Ok(echo(&entry, &entries, &ready.outing))
 }
 
-fn take_back(file: &PathBuf, key: Option<&str>) -> Result<String, String> {
+fn take_back(file: &std::path::Path, key: Option<&str>) -> Result<String, String> {
     let mut journal = Journal::open(file).map_err(|e| e.to_string())?;
     let now = clock().ok_or("the clock of this machine is wrong")?;
     let key = key

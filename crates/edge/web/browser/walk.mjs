@@ -1,0 +1,188 @@
+// Walks every page in a real browser at phone and laptop size: console clean, nothing serious for accessibility, pages light and quick,
+// an outing made, a day logged with the server killed in between, two phones at once. Screenshots: target/screenshots/.
+import { spawn } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const root = join(here, "../../../..");
+const farhop = resolve(process.argv[2] ?? join(root, "target/debug/farhop"));
+const shots = join(root, "target/screenshots");
+mkdirSync(shots, { recursive: true });
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const work = mkdtempSync(join(tmpdir(), "farhop-screens-"));
+const faults = [];
+const fault = (words) => { faults.push(words); console.log(`FAULT ${words}`); };
+const check = (ok, words) => { if (!ok) fault(words); };
+const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
+
+function serve(args, port) {
+  const child = spawn(farhop, ["serve", ...args, "--port", String(port), "--no-open"], { cwd: work, stdio: "ignore" });
+  return { child, url: `http://127.0.0.1:${port}` };
+}
+
+async function up(url) {
+  for (let i = 0; i < 300; i += 1) {
+    try { if ((await fetch(`${url}/kit`)).ok && !(await (await fetch(`${url}/kit`)).text()).includes('id="waiting"')) return; } catch { /* not yet */ }
+    await sleep(200);
+  }
+  throw new Error(`${url} does not come up`);
+}
+
+function watched(page, name) {
+  page.on("console", (m) => { if (["error", "warning"].includes(m.type())) fault(`${name}: console: ${m.text()}`); });
+  page.on("pageerror", (e) => fault(`${name}: ${e.message}`));
+}
+
+async function accessible(page, name) {
+  await page.evaluate(axe);
+  const found = await page.evaluate(async () => (await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] })).violations);
+  for (const v of found.filter((v) => ["serious", "critical"].includes(v.impact))) {
+    fault(`${name}: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")}`);
+  }
+}
+
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+const sizes = { phone: { width: 360, height: 740 }, laptop: { width: 1366, height: 850 }, wide: { width: 1920, height: 1080 } };
+const pages = ["", "hours", "field", "fault", "antennas", "energy", "kit", "debrief", "edit"];
+let demo = serve([], 8911);
+let own;
+try {
+  await up(demo.url);
+  for (const [size, viewport] of Object.entries(sizes)) {
+    const context = await browser.newContext({ viewport, bypassCSP: true });
+    for (const path of pages) {
+      const name = `${path || "outing"}-${size}`;
+      const page = await context.newPage();
+      watched(page, name);
+      const answer = await page.goto(`${demo.url}/${path}`, { waitUntil: "networkidle" });
+      check(answer.status() === 200, `${name}: status ${answer.status()}`);
+      await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
+      const bytes = await page.evaluate(() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
+        .reduce((sum, entry) => sum + entry.decodedBodySize, 0));
+      const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      check(over <= 1, `${name}: ${over} px wider than the screen`);
+      check(bytes <= 200_000, `${name}: ${bytes} bytes`);
+      if (size !== "wide") await accessible(page, name);
+      if (size === "laptop") {
+        const paint = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? 0);
+        console.log(`${name}: ${bytes} bytes, first paint ${paint.toFixed(0)} ms`);
+      }
+      await page.close();
+    }
+    await context.close();
+  }
+
+  // The three lights on the field page.
+  const lights = await browser.newContext({ viewport: sizes.phone, bypassCSP: true });
+  const field = await lights.newPage();
+  watched(field, "lights");
+  for (const theme of ["sun", "night"]) {
+    await field.goto(`${demo.url}/field`);
+    await field.click(`button[value=${theme}]`);
+    await field.goto(`${demo.url}/field`);
+    check((await field.getAttribute("html", "data-theme")) === theme, `theme ${theme} is not kept`);
+    await accessible(field, `field-${theme}`);
+    await field.screenshot({ path: join(shots, `field-${theme}.png`), fullPage: true });
+  }
+  await lights.close();
+
+  // Keyboard alone: the first stop is the way past the navigation.
+  const keys = await browser.newPage();
+  await keys.goto(demo.url);
+  await keys.keyboard.press("Tab");
+  check((await keys.evaluate(() => document.activeElement.className)) === "skip", "the first stop of the keyboard is not the skip link");
+  await keys.close();
+
+  // An outing of one's own: made, edited, saved with its remarks, a stale save refused.
+  own = serve(["trip/outing.toml"], 8912);
+  await sleep(1500);
+  const maker = await browser.newPage();
+  watched(maker, "edit");
+  await maker.goto(`${own.url}/edit`);
+  await maker.click("text=Begin with the starter");
+  await maker.waitForSelector("textarea#file");
+  const before = await maker.inputValue("textarea#file");
+  const other = await browser.newPage();
+  await other.goto(`${own.url}/edit`);
+  await maker.fill('input[name="outing.name"]', "Walk to the tarn");
+  await maker.click(".values button.main");
+  await maker.waitForSelector("textarea#file");
+  const after = await maker.inputValue("textarea#file");
+  check(after.includes('name = "Walk to the tarn"'), "the form did not change the file");
+  const remarks = (text) => text.split("\n").filter((l) => l.includes("#")).length;
+  check(remarks(after) === remarks(before) && after.split("\n").length === before.split("\n").length, "remarks or order were lost");
+  await other.fill('input[name="outing.name"]', "Another name");
+  await other.click(".values button.main");
+  await other.waitForSelector("[role=alert]");
+  check(readFileSync(join(work, "trip/outing.toml"), "utf8").includes("Walk to the tarn"), "a stale save overwrote another");
+  await other.close();
+  await maker.close();
+
+  // A day: an entry, the server killed, three entries on a page that stays open, the server back, everything there once.
+  await up(own.url);
+  const hill = await browser.newContext({ viewport: sizes.phone });
+  const phone = await hill.newPage();
+  await phone.goto(`${own.url}/field`);
+  await phone.waitForSelector("form.entry.words");
+  const enter = async (words) => {
+    await phone.fill("#words", words);
+    await phone.press("#words", "Enter");
+    await sleep(700);
+  };
+  await enter("volt 12.9");
+  await phone.waitForSelector("text=battery at 12.9 V");
+  own.child.kill("SIGKILL");
+  await sleep(300);
+  for (const volts of ["12.8", "12.7", "12.6"]) await enter(`volt ${volts}`);
+  check((await phone.textContent("#queue")).includes("wait"), "nothing is said about waiting entries");
+  own = serve(["trip/outing.toml"], 8912);
+  await up(own.url);
+  await phone.waitForSelector("text=battery at 12.6 V", { timeout: 20_000 });
+  await sleep(1000);
+  const listed = spawn(farhop, ["log", "--outing", "trip/outing.toml", "--list"], { cwd: work });
+  let list = "";
+  for await (const chunk of listed.stdout) list += chunk;
+  for (const volts of ["12.9", "12.8", "12.7", "12.6"]) {
+    check(list.split(`battery at ${volts} V`).length === 2, `${volts} V stands ${list.split(`battery at ${volts} V`).length - 1} times in the journal`);
+  }
+  await phone.goto(`${own.url}/field`);
+  await phone.click("form[action='/field/undo'] button");
+  await sleep(900);
+  await phone.screenshot({ path: join(shots, "field-day.png"), fullPage: true });
+
+  // Two phones at once lose nothing.
+  const second = await (await browser.newContext({ viewport: sizes.phone })).newPage();
+  await second.goto(`${own.url}/field`);
+  await Promise.all([
+    phone.fill("#words", "note first phone").then(() => phone.press("#words", "Enter")),
+    second.fill("#words", "note second phone").then(() => second.press("#words", "Enter")),
+  ]);
+  await sleep(2000);
+  const story = await (await fetch(`${own.url}/debrief`)).text();
+  check(story.includes("first phone") && story.includes("second phone"), "an entry of two phones was lost");
+
+  // The search for a fault: one question a screen.
+  await phone.goto(`${own.url}/fault`);
+  await phone.check("[data-seen='0']");
+  await phone.click("button[value=begin]");
+  await phone.waitForSelector("form.answers");
+  await phone.click("button[value=ok]");
+  await phone.waitForSelector("text=Undo");
+  await phone.screenshot({ path: join(shots, "fault-asked.png"), fullPage: true });
+  await hill.close();
+} finally {
+  await browser.close();
+  demo.child.kill("SIGKILL");
+  own?.child.kill("SIGKILL");
+  rmSync(work, { recursive: true, force: true });
+}
+if (faults.length > 0) {
+  console.log(`${faults.length} faults`);
+  process.exit(1);
+}
+console.log("All pages are well.");
