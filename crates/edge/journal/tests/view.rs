@@ -158,7 +158,7 @@ fn act(journal: &mut Journal, model: &mut Model, deed: &Deed) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn what_counts_is_what_the_model_says(deeds in proptest::collection::vec(deed(), 1..40), split in 0usize..40) {

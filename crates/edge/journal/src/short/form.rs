@@ -114,7 +114,7 @@ pub const FORMS: [Form; 17] = [
         Verb::Weather,
         "weather",
         "weather WORDS [6C]",
-        "weather drizzle, wind from the west 6C",
+        "weather drizzle, west wind 6C",
         "weather, temperature",
     ),
     form(Verb::At, "at", "at SITE|LAT,LON", "at {site}", "moved there"),

@@ -243,8 +243,8 @@ fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Marku
             fieldset.sliders {
                 legend { "What if it hung otherwise?" }
                 @for (name, label) in sliders(&shown.antenna.kind) { (slider(name, label, asked)) }
-                button { "Solve again" }
-                a.button href=(format!("/antennas?site={}&antenna={}&mhz={}", shown.site.id, shown.antenna.id, shown.freq_mhz)) { "As in the file" }
+                div.row { button { "Solve again" }
+                a.button href=(format!("/antennas?site={}&antenna={}&mhz={}", shown.site.id, shown.antenna.id, shown.freq_mhz)) { "As in the file" } }
             }
         }
         div #solved aria-live="polite" { (figures(ready, shown, store)) }
