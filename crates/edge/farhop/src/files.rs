@@ -21,10 +21,15 @@ pub fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
         return replace_whole(path, bytes);
     }
     let made = OpenOptions::new().write(true).create_new(true).open(path);
-    match made.and_then(|mut file| file.write_all(bytes)) {
-        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Err(taken(path)),
-        done => done.map_err(|e| failed(path, &e)),
-    }
+    let mut file = made.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => taken(path),
+        _ => failed(path, &e),
+    })?;
+    file.write_all(bytes).map_err(|e| {
+        // Half a file would look like a whole one; this one is ours, made a moment ago.
+        let _ = fs::remove_file(path);
+        failed(path, &e)
+    })
 }
 
 /// Puts new contents in the place of old ones in one step: who reads meanwhile sees the one or the other, and a power cut leaves one

@@ -144,6 +144,32 @@ fn a_bundle_whose_outing_looks_into_the_readers_folders_is_refused() {
         said.contains("refused: its outing names the file \"../secret.csv\""),
         "{said}"
     );
+    let plain = "[outing]\nstart = 2026-12-12\nend = 2026-12-12\n";
+    let listed = "[stations_csv]\nfile = \"outing.journal\"\n";
+    for (contents, wanted) in [
+        (
+            vec![("outing.toml", Role::Outing, plain), ("x.csv", Role::Named, "a")],
+            "does not name it",
+        ),
+        (
+            vec![
+                ("outing.toml", Role::Outing, listed),
+                ("outing.journal", Role::Named, "SQLite format 3\0"),
+            ],
+            "the name of a journal",
+        ),
+        (
+            vec![
+                ("outing.toml", Role::Outing, plain),
+                ("j", Role::Journal, "{\"what\": 3}"),
+            ],
+            "the journal in it",
+        ),
+    ] {
+        std::fs::write(folder.join("x.farhop"), made(&contents)).unwrap();
+        let said = refused(&folder, &["bundle", "--open", "x.farhop", "--into", "got"]);
+        assert!(said.contains(wanted), "{said}");
+    }
     assert!(!folder.join("got").exists());
 }
 

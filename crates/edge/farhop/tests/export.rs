@@ -205,7 +205,7 @@ fn waypoints_become_sites_of_a_new_or_an_existing_outing() {
     // Once more would put two sites at one place, which the outing refuses: the file stays.
     let before = read(&folder, "mine/outing.toml");
     let said = refused(&folder, &["import", "a.gpx", "--into", "mine/outing.toml"]);
-    assert!(said.contains("same place") && said.contains("left as it was"), "{said}");
+    assert!(said.contains("same place") && said.contains("left as it is"), "{said}");
     assert_eq!(read(&folder, "mine/outing.toml"), before);
     std::fs::write(folder.join("b.gpx"), GPX.replace("46.", "47.")).unwrap();
     fine(&folder, &["import", "b.gpx", "--into", "mine/outing.toml"]);

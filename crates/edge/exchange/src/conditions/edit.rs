@@ -66,13 +66,30 @@ fn set(section: &mut dyn TableLike, key: &str, number: f64) {
     };
     match section.get_mut(key).and_then(Item::as_value_mut) {
         Some(old) => {
+            let was = old.clone().decorated("", "").to_string();
             *fresh.decor_mut() = old.decor().clone();
+            let remark = old.decor().suffix().and_then(toml_edit::RawString::as_str);
+            if let Some(remark) = remark.filter(|_| was != fresh.clone().decorated("", "").to_string()) {
+                fresh.decor_mut().set_suffix(dated(remark, &was));
+            }
             *old = fresh;
         }
         None => {
             section.insert(key, Item::Value(fresh));
         }
     }
+}
+
+/// A remark beside a value that is no longer there says so: it was about the old one.
+fn dated(remark: &str, was: &str) -> String {
+    let Some((space, words)) = remark.split_once('#') else {
+        return remark.to_owned();
+    };
+    let words = words.trim_start();
+    // Not one "was" before the other when it is written again and again.
+    let first = words.strip_prefix("was ").and_then(|rest| rest.split_once(": "));
+    let words = first.map_or(words, |(_, rest)| rest);
+    format!("{space}# was {was}: {words}")
 }
 
 fn add_reading(section: &mut dyn TableLike, reading: &Sounded) -> Result<(), EditError> {

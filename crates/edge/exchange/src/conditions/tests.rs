@@ -189,13 +189,20 @@ fn odd_files_keep_their_line_ends_marks_and_comments() {
         "{new:?}"
     );
     assert!(
-        new.contains("k = 2.5   # quiet\r\n") && new.contains("flux_sfu = 140\r\n"),
+        new.contains("k = 2.5   # was 1: quiet\r\n") && new.contains("flux_sfu = 140\r\n"),
         "{new:?}"
     );
     assert!(
         !new.contains("ssn") && !new.replace("\r\n", "").contains('\n'),
         "{new:?}"
     );
+    let again = edited(&new, &proposal).unwrap();
+    assert_eq!(again, new, "the same values once more change nothing");
+    let other = Proposal {
+        values: vec![("k", 3.0, String::new())],
+        ..Proposal::default()
+    };
+    assert!(edited(&new, &other).unwrap().contains("k = 3   # was 2.5: quiet\r\n"));
     for text in [
         "conditions = { k = 1 }\n",
         "",

@@ -1,12 +1,13 @@
 //! `farhop bundle`: one file for a partner, and opening one.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use farhop_exchange::bundle::{Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, unpack};
-use farhop_journal::{Journal, file_of};
+use farhop_journal::{Journal, file_of, from_lines};
 use farhop_outing_file::{Reading, read, render_all};
+use farhop_report::wrap::paragraph;
 use farhop_workshop::carried::{solutions_of, take_in};
 use farhop_workshop::open::{DEMO, read_text, usable};
 use farhop_workshop::solutions::Solutions;
@@ -115,12 +116,13 @@ fn open(file: &Path, into: &Path, take_solutions: bool) -> Result<(), Failure> {
     let bytes = std::fs::read(file).map_err(|e| fail(&e))?;
     let bundle = check(&bytes).map_err(|e| fail(&e))?;
     let reading = reading_of(&bundle).map_err(|e| fail(&e))?;
+    let journals: Vec<&str> = journals_in(&bundle).map_err(|e| fail(&e))?;
     let written = unpack(&bundle, into).map_err(Failure::input)?;
     for path in &written {
         anstream::println!("made {}", path.display());
     }
     let outing = bundle.outing().map(|c| into.join(&c.name)).unwrap_or_default();
-    journal_into(&bundle, &outing)?;
+    journal_into(&journals, &outing)?;
     solutions_from(&bundle, take_solutions);
     if !reading.problems.is_empty() {
         anstream::eprintln!("\n{}", render_all(&reading.problems));
@@ -130,31 +132,51 @@ fn open(file: &Path, into: &Path, take_solutions: bool) -> Result<(), Failure> {
 }
 
 /// Reads the outing as it lies in the bundle, with nothing but the files of the bundle: one that names others would look into the
-/// reader's own folders later.
+/// reader's own folders later. What is said to be named by the outing must be so.
 fn reading_of(bundle: &Bundle) -> Result<Reading, String> {
     let outing = bundle.outing().ok_or("it holds no outing")?;
     let text = std::str::from_utf8(&outing.bytes).map_err(|_| "its outing is not UTF-8 text")?;
-    let strange = RefCell::new(None);
+    let asked: RefCell<BTreeSet<String>> = RefCell::default();
     let reading = read(text, &outing.name, &|name| {
+        asked.borrow_mut().insert(name.to_owned());
         let found = bundle.of(Role::Named).find(|c| c.name == name);
-        let Some(found) = found else {
-            strange.replace(Some(name.to_owned()));
-            return Err("it is not in the bundle".to_owned());
-        };
-        String::from_utf8(found.bytes.clone()).map_err(|_| "it is not UTF-8 text".to_owned())
+        let bytes = found.map(|c| c.bytes.clone()).ok_or("it is not in the bundle")?;
+        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
     });
-    match strange.into_inner() {
-        Some(name) => Err(format!(
+    let asked = asked.into_inner();
+    let there: BTreeSet<String> = bundle.of(Role::Named).map(|c| c.name.clone()).collect();
+    if let Some(name) = asked.difference(&there).next() {
+        return Err(format!(
             "refused: its outing names the file {name:?}, which is not in the bundle"
-        )),
+        ));
+    }
+    if let Some(name) = there.difference(&asked).next() {
+        return Err(format!("refused: {name:?} is in it, but its outing does not name it"));
+    }
+    // A journal comes as lines, never as a file that a database would open.
+    let journal = |name: &&String| {
+        Path::new(name)
+            .extension()
+            .is_some_and(|e| e.eq_ignore_ascii_case("journal"))
+    };
+    match there.iter().find(journal) {
+        Some(name) => Err(format!("refused: {name:?} has the name of a journal")),
         None => Ok(reading),
     }
 }
 
-fn journal_into(bundle: &Bundle, outing: &Path) -> Result<(), Failure> {
-    for lines in bundle.of(Role::Journal) {
-        let text =
-            std::str::from_utf8(&lines.bytes).map_err(|_| Failure::input("the journal in it is not UTF-8 text"))?;
+/// The journals as lines, each line looked at.
+fn journals_in(bundle: &Bundle) -> Result<Vec<&str>, String> {
+    let lines = bundle.of(Role::Journal).map(|content| {
+        let text = std::str::from_utf8(&content.bytes).map_err(|_| "the journal in it is not UTF-8 text".to_owned())?;
+        from_lines(text).map_err(|e| format!("the journal in it: {e}"))?;
+        Ok(text)
+    });
+    lines.collect()
+}
+
+fn journal_into(journals: &[&str], outing: &Path) -> Result<(), Failure> {
+    for text in journals {
         let path = file_of(Some(outing));
         let mut journal = Journal::open(&path).map_err(Failure::input)?;
         let taken = journal.import(text).map_err(Failure::input)?;
@@ -169,11 +191,12 @@ fn solutions_from(bundle: &Bundle, take: bool) {
         return;
     }
     if !take {
-        anstream::println!(
+        let said = format!(
             "{} antenna solutions came along and were not used: antennas are solved afresh. From somebody you trust, \
              --take-solutions saves that time.",
             all.len()
         );
+        anstream::print!("{}", paragraph(&said, "", "  "));
         return;
     }
     let store = Solutions::of_user();
