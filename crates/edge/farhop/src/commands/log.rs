@@ -33,7 +33,7 @@ pub fn run(args: &LogArgs) -> Result<(), Failure> {
         let journal = there(&file)?;
         let text = journal.export().map_err(Failure::input)?;
         let count = text.lines().count();
-        write(args, target, &file, &text, &format!("{count} entries"))
+        write(args, target, &file, &text, &counted(count, "entry", "entries"))
     } else if let Some(target) = &args.adif {
         contacts(args, target, &outing, &file)
     } else {
@@ -179,9 +179,10 @@ fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
     }
     let rest = all - standing.len();
     anstream::eprintln!(
-        "{} of {all} entries count; {rest} were taken back, struck, or correct others. Kept in {}.",
-        standing.len(),
-        file.display()
+        "{} in {}: {} shown, {rest} taken back, struck, or correcting others.",
+        counted(all, "entry", "entries"),
+        file.display(),
+        standing.len()
     );
     Ok(())
 }
@@ -209,8 +210,8 @@ fn import(args: &LogArgs, source: &Path, file: &Path) -> Result<(), Failure> {
         return print_json(&json!({ "file": file, "added": done.added, "known": done.known }));
     }
     anstream::println!(
-        "{} entries taken over, {} were here already. Kept in {}.",
-        done.added,
+        "{} taken over, {} here already. Kept in {}.",
+        counted(done.added, "entry", "entries"),
         done.known,
         file.display()
     );
@@ -227,7 +228,11 @@ fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Resu
         mode: USUAL_MODE,
     };
     let (text, count) = adif(&standing, &setting);
-    write(args, target, file, &text, &format!("{count} contacts"))
+    write(args, target, file, &text, &counted(count, "contact", "contacts"))
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 /// Writes an export; never over the journal or the outing.

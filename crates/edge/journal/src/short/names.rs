@@ -45,7 +45,7 @@ pub(crate) fn pick<T: Clone>(typed: &str, candidates: &[Named<'_, T>]) -> Pick<T
 fn nearest<T>(wanted: &str, candidates: &[Named<'_, T>]) -> Option<String> {
     let likeness = |name: &&str| strsim::normalized_damerau_levenshtein(wanted, &name.to_lowercase());
     let scored = candidates.iter().filter_map(|c| {
-        let best = c.names.iter().map(|n| likeness(n)).max_by(f64::total_cmp)?;
+        let best = c.names.iter().map(&likeness).max_by(f64::total_cmp)?;
         Some((best, c.names.first()?))
     });
     let best = scored.max_by(|a, b| a.0.total_cmp(&b.0))?;
