@@ -54,6 +54,8 @@ pub enum Command {
     Bundle(BundleArgs),
     /// Everything on screens: a page for this machine's browser, and for the phone with --share
     Serve(ServeArgs),
+    /// The field card: one sheet, two sides, to be read without any device
+    Card(CardArgs),
     /// Every problem of an outing file at once
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
@@ -145,6 +147,29 @@ pub struct ExposureArgs {
     /// Everything with its working, as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `farhop card`.
+#[derive(Debug, Args)]
+pub struct CardArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// Where it goes; card.pdf or card.html here otherwise, `-` is standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// On A5 instead of A4
+    #[arg(long, conflicts_with = "letter")]
+    pub a5: bool,
+    /// On US Letter instead of A4
+    #[arg(long)]
+    pub letter: bool,
+    /// A page that any browser prints, instead of PDF
+    #[arg(long)]
+    pub html: bool,
+    /// Units of the card; the outing file decides otherwise
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsArg>,
 }
 
 /// `farhop kit`.

@@ -52,6 +52,7 @@ fn main() -> ExitCode {
         Command::Conditions(args) => commands::conditions::run(&args),
         Command::Bundle(args) => commands::bundle::run(&args),
         Command::Serve(args) => commands::serve::run(&args),
+        Command::Card(args) => commands::card::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Channel(args) => commands::channel::run(&args),
         Command::New(args) => commands::new::run(&args),

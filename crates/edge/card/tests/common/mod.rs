@@ -49,7 +49,7 @@ pub fn examples() -> &'static [Example] {
     })
 }
 
-fn example(path: &PathBuf) -> Example {
+fn example(path: &std::path::Path) -> Example {
     let outing = open(Some(path)).unwrap().outing;
     let store = Solutions::of_user();
     let plan = plan(&outing, &Part::default(), &store, &Unwatched).unwrap();

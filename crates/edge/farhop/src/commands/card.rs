@@ -1,0 +1,111 @@
+//! `farhop card`: one sheet, two sides, to be read without any device.
+
+use std::io::Write as _;
+use std::path::Path;
+
+use farhop_card::letters::Letters;
+use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
+use farhop_forecast::power::energy_of;
+use farhop_forecast::readiness::{KitModel, Readiness};
+use farhop_forecast::safety::BandSafety;
+use farhop_kit::spares::Limits;
+use farhop_outing::{Outing, Units};
+use farhop_outing_file::render_all;
+use farhop_report::clock::zone;
+use farhop_report::safety::in_plan::plan_lines;
+use farhop_workshop::plan::Part;
+use farhop_workshop::solutions::Solutions;
+
+use crate::args::{CardArgs, UnitsArg};
+use crate::commands::plan::plan;
+use crate::exit::Failure;
+use crate::outing::load;
+
+/// Standard output instead of a file.
+const STANDARD_OUTPUT: &str = "-";
+
+/// Runs the command.
+pub fn run(args: &CardArgs) -> Result<(), Failure> {
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let outing = &loaded.outing;
+    let plan = plan(outing, &Part::default())?;
+    let energy = energy_of(outing, &plan).inspect_err(|why| anstream::eprintln!("No energy forecast: {why}"));
+    let kit = KitModel::of(outing, &plan, energy.as_ref().ok()).and_then(|model| {
+        let limits = Limits::mass(outing.kit.spares_limit_kg);
+        let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
+        Ok((model, readiness))
+    });
+    let kit = kit.inspect_err(|why| anstream::eprintln!("No kit report: {why}"));
+    let imperial = match args.units {
+        Some(units) => units == UnitsArg::Imperial,
+        None => outing.header.units == Units::Imperial,
+    };
+    let store = Solutions::of_user();
+    let card = Card::new(&Source {
+        outing,
+        plan: &plan,
+        zone: zone(&outing.header.time_zone).map_err(Failure::input)?,
+        imperial,
+        energy: energy.as_ref().ok(),
+        kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
+        store: &store,
+        keep_away: keep_away(outing, &plan.safety, imperial),
+    });
+    write(args, &card, imperial)
+}
+
+/// Whom to keep how far from each antenna at each site.
+fn keep_away(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<KeepAway> {
+    let mut places: Vec<(usize, usize)> = all.iter().map(|s| (s.site, s.antenna)).collect();
+    places.sort_unstable();
+    places.dedup();
+    let one = |(site, antenna): (usize, usize)| {
+        let own: Vec<BandSafety> = all
+            .iter()
+            .filter(|s| (s.site, s.antenna) == (site, antenna))
+            .cloned()
+            .collect();
+        let words = plan_lines(outing, &own, imperial).into_iter().next()?;
+        Some(KeepAway { site, antenna, words })
+    };
+    places.into_iter().filter_map(one).collect()
+}
+
+fn write(args: &CardArgs, card: &Card, imperial: bool) -> Result<(), Failure> {
+    let paper = paper(args);
+    let letters = Letters::new().map_err(Failure::ours)?;
+    let sheet = layout::sheet(card, paper, imperial, &letters);
+    let title = format!("Field card: {}", card.title);
+    let bytes = if args.html {
+        html::html(&sheet.pages, paper, &title).into_bytes()
+    } else {
+        pdf::pdf(&sheet.pages, &title).map_err(Failure::ours)?
+    };
+    let usual = if args.html { "card.html" } else { "card.pdf" };
+    let file = args.output.as_deref().unwrap_or(Path::new(usual));
+    if file == Path::new(STANDARD_OUTPUT) {
+        // A reader that has gone away is no failure.
+        let _ = std::io::stdout().write_all(&bytes);
+        return Ok(());
+    }
+    std::fs::write(file, &bytes).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
+    anstream::eprintln!(
+        "{}: print it on both sides, turned over the short edge or the long one as you like.",
+        file.display()
+    );
+    if !sheet.left_out.is_empty() {
+        anstream::eprintln!("No room on this paper for: {}.", sheet.left_out.join(", "));
+    }
+    Ok(())
+}
+
+fn paper(args: &CardArgs) -> Paper {
+    match (args.a5, args.letter) {
+        (true, _) => Paper::A5,
+        (_, true) => Paper::Letter,
+        _ => Paper::A4,
+    }
+}

@@ -1,0 +1,52 @@
+//! `farhop exposure`: who must keep how far from which antenna while sending, and which parts burn.
+
+use farhop_outing::{Outing, Units};
+use farhop_outing_file::render_all;
+use farhop_report::safety::build::safety_view;
+use farhop_report::safety::text::safety_text;
+use farhop_workshop::safety::of_outing;
+use farhop_workshop::solutions::Solutions;
+
+use crate::args::ExposureArgs;
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::outing::load;
+use crate::progress::Terminal;
+
+/// Runs the command.
+pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let outing = &loaded.outing;
+    known(outing, args)?;
+    let only = (args.site.as_deref(), args.antenna.as_deref());
+    let all = of_outing(outing, only, &Solutions::of_user(), &Terminal::default());
+    if all.is_empty() {
+        return Err(Failure::input(
+            "nothing to show: no such antenna at that site has a channel that it is meant for",
+        ));
+    }
+    let imperial = outing.header.units == Units::Imperial;
+    if args.json {
+        return print_json(&safety_view(outing, &all, imperial));
+    }
+    anstream::print!("{}", safety_text(outing, &all, imperial));
+    Ok(())
+}
+
+/// Names that the outing does not have are told with those that it has.
+fn known(outing: &Outing, args: &ExposureArgs) -> Result<(), Failure> {
+    let sites: Vec<&str> = outing.sites.iter().map(|s| s.id.as_str()).collect();
+    let antennas: Vec<&str> = outing.kit.antennas.iter().map(|a| a.id.as_str()).collect();
+    for (option, asked, all) in [("--site", &args.site, sites), ("--antenna", &args.antenna, antennas)] {
+        if let Some(id) = asked.as_deref().filter(|id| !all.contains(id)) {
+            let list = all.join(", ");
+            return Err(Failure::input(format!(
+                "{option} {id}: no such name; this outing has {list}"
+            )));
+        }
+    }
+    Ok(())
+}
