@@ -48,7 +48,10 @@ fn supplement_b(folder: &Path) -> Result<Row, AgreementError> {
         let eirp_w = number(&row, 2)? * 10f64.powf(number(&row, 1)? / 10.0);
         for (population, column) in [(Population::Controlled, 3), (Population::Public, 4)] {
             let all = limits(number(&row, 0)?, population).map_err(fail)?;
-            let limit = all.iter().find(|l| l.rule == Rule::Fcc).and_then(|l| l.density_w_per_m2);
+            let limit = all
+                .iter()
+                .find(|l| l.rule == Rule::Fcc)
+                .and_then(|l| l.density_w_per_m2);
             let got = distance_m(eirp_w, GROUND_USUAL, limit.unwrap_or(f64::NAN)).map_err(fail)?;
             errors.push((got - number(&row, column)?).abs());
         }

@@ -95,7 +95,8 @@ impl Letters {
     /// The text with letters that the fonts do not have shown as `?`, and without control characters.
     #[must_use]
     pub fn printable(&self, text: &str) -> String {
-        let known = |letter: char| self.regular.glyph_index(letter).is_some() && self.bold.glyph_index(letter).is_some();
+        let known =
+            |letter: char| self.regular.glyph_index(letter).is_some() && self.bold.glyph_index(letter).is_some();
         let spaced = text.chars().map(|c| if c.is_control() { ' ' } else { c });
         let shown: String = spaced.map(|c| if c == ' ' || known(c) { c } else { '?' }).collect();
         shown.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -107,7 +108,11 @@ impl Letters {
         let mut lines: Vec<String> = Vec::new();
         let mut line = String::new();
         for word in text.split_whitespace().flat_map(|w| self.pieces(w, style, width_pt)) {
-            let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
+            let longer = if line.is_empty() {
+                word.clone()
+            } else {
+                format!("{line} {word}")
+            };
             if self.width_pt(&longer, style) <= width_pt || line.is_empty() {
                 line = longer;
             } else {

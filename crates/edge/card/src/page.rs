@@ -181,7 +181,10 @@ impl Mark {
     pub fn moved(mut self, [dx, dy]: [f64; 2]) -> Self {
         let shift = |p: &mut [f64; 2]| *p = [p[0] + dx, p[1] + dy];
         match &mut self {
-            Self::Text { at_pt, .. } | Self::Box { at_pt, .. } | Self::Circle { at_pt, .. } | Self::Modules { at_pt, .. } => {
+            Self::Text { at_pt, .. }
+            | Self::Box { at_pt, .. }
+            | Self::Circle { at_pt, .. }
+            | Self::Modules { at_pt, .. } => {
                 shift(at_pt);
             }
             Self::Line { from_pt, to_pt, .. } => {

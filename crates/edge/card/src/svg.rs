@@ -108,7 +108,12 @@ fn letters(out: &mut String, mark: &Mark) -> std::fmt::Result {
 
 fn area(out: &mut String, corners_pt: &[[f64; 2]], ink: Ink) -> std::fmt::Result {
     let points: Vec<String> = corners_pt.iter().map(|p| format!("{:.2},{:.2}", p[0], p[1])).collect();
-    writeln!(out, r#"<polygon points="{}" fill="{}"/>"#, points.join(" "), colour(ink))
+    writeln!(
+        out,
+        r#"<polygon points="{}" fill="{}"/>"#,
+        points.join(" "),
+        colour(ink)
+    )
 }
 
 /// One path of runs of dark modules: no hairlines between them.

@@ -16,7 +16,9 @@ fn read(rows: &[Vec<bool>]) -> String {
     let side = (rows.len() + 8) * SCALE;
     let dark = |x: usize, y: usize| {
         let module = |v: usize| (v / SCALE).checked_sub(4);
-        let (Some(mx), Some(my)) = (module(x), module(y)) else { return false };
+        let (Some(mx), Some(my)) = (module(x), module(y)) else {
+            return false;
+        };
         rows.get(my).and_then(|r| r.get(mx)).copied().unwrap_or(false)
     };
     let mut image = rqrr::PreparedImage::prepare_from_greyscale(side, side, |x, y| if dark(x, y) { 0 } else { 255 });
@@ -30,8 +32,12 @@ fn the_code_on_every_card_reads_back_to_the_plan() {
     for example in examples() {
         for paper in Paper::ALL {
             let sheet = example.on(paper);
-            let codes: Vec<&Mark> =
-                sheet.pages.iter().flat_map(|p| &p.marks).filter(|m| matches!(m, Mark::Modules { .. })).collect();
+            let codes: Vec<&Mark> = sheet
+                .pages
+                .iter()
+                .flat_map(|p| &p.marks)
+                .filter(|m| matches!(m, Mark::Modules { .. }))
+                .collect();
             if sheet.left_out.iter().any(|l| l.contains("code")) {
                 assert_ne!(paper, Paper::A4, "{}: A4 has room for the code", example.name);
                 continue;
@@ -39,8 +45,17 @@ fn the_code_on_every_card_reads_back_to_the_plan() {
             let [Mark::Modules { rows, module_pt, .. }] = codes[..] else {
                 panic!("{} {paper:?}: {} codes", example.name, codes.len())
             };
-            assert!(*module_pt >= 0.93, "{} {paper:?}: modules of {module_pt} pt", example.name);
-            assert_eq!(PlanCode::parse(&read(rows)).unwrap(), example.card.code, "{} {paper:?}", example.name);
+            assert!(
+                *module_pt >= 0.93,
+                "{} {paper:?}: modules of {module_pt} pt",
+                example.name
+            );
+            assert_eq!(
+                PlanCode::parse(&read(rows)).unwrap(),
+                example.card.code,
+                "{} {paper:?}",
+                example.name
+            );
         }
     }
 }
@@ -92,7 +107,10 @@ fn texts_that_are_no_plan_say_why() {
     assert!(matches!(PlanCode::parse(&broken), Err(CodeError::Record { .. })));
     let head = "FARHOP1*N*Q1A*20261211T1800*780$";
     let dangling = format!("{head}W*0*60*7049500*0*0*0*50$E*2");
-    assert!(matches!(PlanCode::parse(&dangling), Err(CodeError::Record { record: 2, .. })));
+    assert!(matches!(
+        PlanCode::parse(&dangling),
+        Err(CodeError::Record { record: 2, .. })
+    ));
     let empty = format!("{head}E*1");
     assert_eq!(PlanCode::parse(&empty).unwrap().text(), empty);
 }

@@ -32,11 +32,17 @@ fn a_pdf_has_two_pages_of_the_paper_with_selectable_text() {
                 let frame = page.get(b"MediaBox").unwrap().as_array().unwrap();
                 let side = |k: usize| f64::from(frame[k].as_float().unwrap());
                 let (width, height) = paper.size_pt();
-                assert!((side(2) - width).abs() < 0.01 && (side(3) - height).abs() < 0.01, "{place}: {frame:?}");
+                assert!(
+                    (side(2) - width).abs() < 0.01 && (side(3) - height).abs() < 0.01,
+                    "{place}: {frame:?}"
+                );
                 let found = squeezed(&document.extract_text(&[*number]).unwrap());
                 for mark in &sheet.pages[*number as usize - 1].marks {
                     if let Mark::Text { text, .. } = mark {
-                        assert!(found.contains(&squeezed(text)), "{place} page {number}: \"{text}\" cannot be selected");
+                        assert!(
+                            found.contains(&squeezed(text)),
+                            "{place} page {number}: \"{text}\" cannot be selected"
+                        );
                     }
                 }
             }
@@ -51,7 +57,11 @@ fn the_fonts_are_inside_the_pdf() {
     let mut embedded = 0;
     for object in document.objects.values() {
         let Ok(dictionary) = object.as_dict() else { continue };
-        if dictionary.get(b"Type").and_then(Object::as_name).is_ok_and(|n| n == b"FontDescriptor") {
+        if dictionary
+            .get(b"Type")
+            .and_then(Object::as_name)
+            .is_ok_and(|n| n == b"FontDescriptor")
+        {
             let inside = [&b"FontFile2"[..], b"FontFile3"].iter().any(|key| dictionary.has(key));
             assert!(inside, "a font is only named, not embedded");
             embedded += 1;

@@ -41,7 +41,8 @@ fn frames(letters: &Letters, page: &Page) -> Vec<(Frame, String)> {
 }
 
 fn overlap(a: &Frame, b: &Frame) -> bool {
-    let apart = a[2] <= b[0] + SLACK_PT || b[2] <= a[0] + SLACK_PT || a[3] <= b[1] + SLACK_PT || b[3] <= a[1] + SLACK_PT;
+    let apart =
+        a[2] <= b[0] + SLACK_PT || b[2] <= a[0] + SLACK_PT || a[3] <= b[1] + SLACK_PT || b[3] <= a[1] + SLACK_PT;
     !apart
 }
 
@@ -68,7 +69,10 @@ fn no_two_texts_overlap_and_all_lie_inside_the_margins() {
             let inside = a[0] >= margin && a[1] >= margin && a[2] <= width - margin && a[3] <= height - margin;
             assert!(inside, "{place}: \"{text}\" at {a:.1?} leaves the margins");
             for (b, other) in frames.iter().skip(k + 1) {
-                assert!(!overlap(a, b), "{place}: \"{text}\" {a:.1?} and \"{other}\" {b:.1?} overlap");
+                assert!(
+                    !overlap(a, b),
+                    "{place}: \"{text}\" {a:.1?} and \"{other}\" {b:.1?} overlap"
+                );
             }
         }
     });
@@ -107,7 +111,11 @@ fn all_other_marks_lie_inside_the_margins() {
             };
             for p in points {
                 let inside = p[0] >= margin && p[1] >= margin && p[0] <= width - margin && p[1] <= height - margin;
-                assert!(inside, "{} {paper:?} side {side}: {p:.1?} leaves the margins", example.name);
+                assert!(
+                    inside,
+                    "{} {paper:?} side {side}: {p:.1?} leaves the margins",
+                    example.name
+                );
             }
         }
     });
@@ -127,7 +135,10 @@ fn the_measured_widths_are_those_of_the_drawn_letters() {
         assert_eq!(drawn.len(), placed.len(), "{} {paper:?} side {side}", example.name);
         for (shaped, (own, text)) in drawn.iter().zip(&placed) {
             // Ink may end before the advance does, but not beyond it by more than a side bearing.
-            let place = format!("{} {paper:?} side {side} \"{text}\": own {own:.2?}, shaped {shaped:.2?}", example.name);
+            let place = format!(
+                "{} {paper:?} side {side} \"{text}\": own {own:.2?}, shaped {shaped:.2?}",
+                example.name
+            );
             assert!(shaped[0] > own[0] - 0.7 && shaped[2] < own[2] + 0.7, "{place}");
             looked_at += 1;
         }

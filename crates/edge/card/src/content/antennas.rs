@@ -48,7 +48,9 @@ pub fn rows(source: &Source<'_>, windows: &[WindowRow]) -> Vec<AntennaRow> {
         if seen.contains(&window.hung) {
             continue;
         }
-        let Some(letter) = LETTERS.chars().nth(seen.len()) else { break };
+        let Some(letter) = LETTERS.chars().nth(seen.len()) else {
+            break;
+        };
         seen.push(window.hung);
         rows.extend(row(source, windows, window, letter));
     }

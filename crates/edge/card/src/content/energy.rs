@@ -109,7 +109,10 @@ fn keying(source: &Source<'_>, forecast: &EnergyForecast) -> Option<String> {
             coldest.temp_c,
             100.0 * share
         ),
-        None => format!("Battery at {:.0} °C: {power_w} W cannot be keyed at all; warm it.", coldest.temp_c),
+        None => format!(
+            "Battery at {:.0} °C: {power_w} W cannot be keyed at all; warm it.",
+            coldest.temp_c
+        ),
     })
 }
 

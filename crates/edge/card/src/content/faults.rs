@@ -37,11 +37,27 @@ pub fn rows(source: &Source<'_>) -> Vec<FaultRow> {
     };
     let mut rows = vec![line(
         "First",
-        &["warm your hands", "switches, volume", "frequency, mode, clock", "every plug", "one change at a time"],
+        &[
+            "warm your hands",
+            "switches, volume",
+            "frequency, mode, clock",
+            "every plug",
+            "one change at a time",
+        ],
     )];
     rows.extend(symptoms(source));
-    rows.push(line("Heard, still no link", &["wait for the next window", "next choice in the order", "other site"]));
-    rows.push(line("Nothing helps", &["rest a minute, eat, begin again", "fallback site", "go home while it is light"]));
+    rows.push(line(
+        "Heard, still no link",
+        &["wait for the next window", "next choice in the order", "other site"],
+    ));
+    rows.push(line(
+        "Nothing helps",
+        &[
+            "rest a minute, eat, begin again",
+            "fallback site",
+            "go home while it is light",
+        ],
+    ));
     rows.truncate(MOST_LINES);
     rows
 }
@@ -59,7 +75,10 @@ fn symptoms(source: &Source<'_>) -> Vec<FaultRow> {
             Err(_) => return usual_symptoms(),
         },
     };
-    let rows: Vec<FaultRow> = Symptom::ALL.iter().filter_map(|symptom| symptom_row(model, *symptom)).collect();
+    let rows: Vec<FaultRow> = Symptom::ALL
+        .iter()
+        .filter_map(|symptom| symptom_row(model, *symptom))
+        .collect();
     if rows.is_empty() { usual_symptoms() } else { rows }
 }
 
@@ -89,12 +108,35 @@ fn symptom_row(model: &KitModel, symptom: Symptom) -> Option<FaultRow> {
 /// The order of common practice, where the outing names no parts.
 fn usual_symptoms() -> Vec<FaultRow> {
     let rows: [(Symptom, &[&str]); 7] = [
-        (Symptom::NothingPowered, &["fuse", "battery's protection", "power cable", "battery's charge"]),
-        (Symptom::RadioDead, &["power cable at the radio", "fuse", "switch", "voltage under load"]),
-        (Symptom::HighSwr, &["plugs of the feed line", "links and wire ends", "height and ground", "tuner's own fault"]),
-        (Symptom::NotHeard, &["SWR", "power setting", "frequency and mode", "antenna's direction"]),
-        (Symptom::HearsNothing, &["feed line", "antenna", "gain and volume", "band"]),
-        (Symptom::ModemSilent, &["audio cable", "its power", "restart it", "port in the program"]),
+        (
+            Symptom::NothingPowered,
+            &["fuse", "battery's protection", "power cable", "battery's charge"],
+        ),
+        (
+            Symptom::RadioDead,
+            &["power cable at the radio", "fuse", "switch", "voltage under load"],
+        ),
+        (
+            Symptom::HighSwr,
+            &[
+                "plugs of the feed line",
+                "links and wire ends",
+                "height and ground",
+                "tuner's own fault",
+            ],
+        ),
+        (
+            Symptom::NotHeard,
+            &["SWR", "power setting", "frequency and mode", "antenna's direction"],
+        ),
+        (
+            Symptom::HearsNothing,
+            &["feed line", "antenna", "gain and volume", "band"],
+        ),
+        (
+            Symptom::ModemSilent,
+            &["audio cable", "its power", "restart it", "port in the program"],
+        ),
         (Symptom::ComputerOff, &["warm it", "its power", "cable", "restart it"]),
     ];
     let row = |(symptom, checks): (Symptom, &[&str])| FaultRow {
@@ -106,7 +148,9 @@ fn usual_symptoms() -> Vec<FaultRow> {
 
 fn capital(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Recovery notes of what is carried, parts with the greatest part in failures first.
@@ -130,7 +174,9 @@ pub fn recovery(source: &Source<'_>) -> Vec<RecoveryRow> {
 
 /// Share of failures in which a part has a part (dimensionless), Fussell–Vesely.
 fn weight(source: &Source<'_>, id: &str) -> f64 {
-    let Some((model, readiness)) = source.kit else { return 0.0 };
+    let Some((model, readiness)) = source.kit else {
+        return 0.0;
+    };
     let Ok(part) = model.kit.find(id) else { return 0.0 };
     let mine = readiness.importance.iter().find(|i| i.part == part);
     mine.map_or(0.0, |i| i.fussell_vesely)

@@ -45,7 +45,11 @@ pub fn sentences(facts: &Facts<'_>, freqs_mhz: &[f64]) -> Vec<String> {
 fn measures(f: &Facts<'_>) -> String {
     match &f.antenna.kind {
         AntennaKind::FlatDipole { length_m, height_m } => {
-            format!("{} of wire, fed in the middle, level at {}.", f.m(*length_m), f.m(*height_m))
+            format!(
+                "{} of wire, fed in the middle, level at {}.",
+                f.m(*length_m),
+                f.m(*height_m)
+            )
         }
         AntennaKind::InvertedV {
             length_m,
@@ -79,7 +83,9 @@ fn measures(f: &Facts<'_>) -> String {
             f.m(*radial_m)
         ),
         AntennaKind::Whip { .. } => whip(f),
-        AntennaKind::SmallLoop { diameter_m, height_m, .. } => format!(
+        AntennaKind::SmallLoop {
+            diameter_m, height_m, ..
+        } => format!(
             "Loop of {} across, upright, lowest point at {}; tune it by its capacitor.",
             f.m(*diameter_m),
             f.m(*height_m)
@@ -101,7 +107,9 @@ fn measures(f: &Facts<'_>) -> String {
             f.m(*base_height_m)
         ),
         AntennaKind::Wires { wires_m, .. } => format!("{} wires as in the outing file.", wires_m.len()),
-        AntennaKind::Declared { height_m, .. } => format!("At {}; its behaviour is declared, not computed.", f.m(*height_m)),
+        AntennaKind::Declared { height_m, .. } => {
+            format!("At {}; its behaviour is declared, not computed.", f.m(*height_m))
+        }
     }
 }
 
@@ -155,7 +163,11 @@ fn whip(f: &Facts<'_>) -> String {
         Loading::Base => ", coil at its foot",
         Loading::Centre => ", coil in its middle",
     };
-    let mast = if *mast_m > 0.0 { format!(" on a mast of {}", f.m(*mast_m)) } else { String::new() };
+    let mast = if *mast_m > 0.0 {
+        format!(" on a mast of {}", f.m(*mast_m))
+    } else {
+        String::new()
+    };
     let lean = if *lean_deg > 0.5 {
         format!(", leaning {lean_deg:.0}° toward {}", degrees(*lean_toward_deg))
     } else {
@@ -188,7 +200,10 @@ fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
             None => said.push((how, vec![band])),
         }
     }
-    let words: Vec<String> = said.iter().map(|(how, bands)| format!("{} MHz {how}", bands.join(", "))).collect();
+    let words: Vec<String> = said
+        .iter()
+        .map(|(how, bands)| format!("{} MHz {how}", bands.join(", ")))
+        .collect();
     Some(format!("Links: {}.", words.join("; ")))
 }
 
@@ -226,5 +241,7 @@ fn feed(f: &Facts<'_>) -> Option<String> {
 
 fn sentence(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

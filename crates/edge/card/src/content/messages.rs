@@ -68,7 +68,9 @@ fn row(source: &Source<'_>, index: usize) -> Option<MessageRow> {
         size: format!("{} B", message.size_bytes),
         ready: message.ready.map_or_else(|| "start".to_owned(), moment),
         by: moment(message.deadline),
-        together: entries.last().map_or_else(|| "–".to_owned(), |e| format!("{} %", e.so_far.percent())),
+        together: entries
+            .last()
+            .map_or_else(|| "–".to_owned(), |e| format!("{} %", e.so_far.percent())),
         none_because: choices.is_empty().then(|| why.unwrap_or("no window").to_owned()),
         choices,
     })

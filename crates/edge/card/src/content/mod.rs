@@ -101,7 +101,11 @@ fn subtitle(source: &Source<'_>) -> String {
     let header = &source.outing.header;
     let day = |time| in_zone(time, &source.zone).strftime("%a %-d %b %Y").to_string();
     let (start, end) = (day(header.start), day(header.end));
-    let days = if start == end { start } else { format!("{start} to {end}") };
+    let days = if start == end {
+        start
+    } else {
+        format!("{start} to {end}")
+    };
     let mut parts = Vec::new();
     parts.extend(header.operator.callsign.as_ref().map(|c| c.to_string()));
     parts.push(days);

@@ -62,5 +62,9 @@ fn from_parts(source: &Source<'_>) -> Vec<BagRow> {
 }
 
 fn counted(count: u32, name: &str) -> String {
-    if count > 1 { format!("{count} × {name}") } else { name.to_owned() }
+    if count > 1 {
+        format!("{count} × {name}")
+    } else {
+        name.to_owned()
+    }
 }

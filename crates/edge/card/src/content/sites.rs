@@ -45,17 +45,25 @@ const DAY_S: i64 = 86_400;
 /// All sites, the fallback last.
 #[must_use]
 pub fn rows(source: &Source<'_>) -> Vec<SiteRow> {
-    let mut rows: Vec<SiteRow> = source.outing.sites.iter().enumerate().map(|(k, s)| site_row(source, k, s)).collect();
+    let mut rows: Vec<SiteRow> = source
+        .outing
+        .sites
+        .iter()
+        .enumerate()
+        .map(|(k, s)| site_row(source, k, s))
+        .collect();
     rows.sort_by_key(|r| r.fallback);
     rows
 }
 
 fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
     let ranked = source.plan.ranked.iter().enumerate();
-    let best = ranked.filter(|(_, a)| a.window.route.site == index).max_by(|(i, a), (j, b)| {
-        let chance = |a: &farhop_forecast::delivery::Attempted| a.chance().probability();
-        chance(a).total_cmp(&chance(b)).then(j.cmp(i))
-    });
+    let best = ranked
+        .filter(|(_, a)| a.window.route.site == index)
+        .max_by(|(i, a), (j, b)| {
+            let chance = |a: &farhop_forecast::delivery::Attempted| a.chance().probability();
+            chance(a).total_cmp(&chance(b)).then(j.cmp(i))
+        });
     let moment = |time: UtcTime| {
         let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
         format!("{day} {}", local_hm(time, &source.zone))
@@ -79,7 +87,11 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
 }
 
 fn whole_metres(value_m: f64, imperial: bool) -> String {
-    if imperial { metres(value_m, true) } else { format!("{value_m:.0} m") }
+    if imperial {
+        metres(value_m, true)
+    } else {
+        format!("{value_m:.0} m")
+    }
 }
 
 /// `43.4800 S 170.9000 E`.
@@ -93,10 +105,14 @@ fn place_words(lat_deg: f64, lon_deg: f64) -> String {
 #[must_use]
 pub fn sun(source: &Source<'_>) -> Vec<SunRow> {
     let best = source.plan.best().map_or(0, |b| b.window.route.site);
-    let Some(site) = source.outing.sites.get(best) else { return Vec::new() };
+    let Some(site) = source.outing.sites.get(best) else {
+        return Vec::new();
+    };
     let header = &source.outing.header;
     let offset_s = i64::from(in_zone(header.start, &source.zone).offset().seconds());
-    let local_midnight = header.start.add_s(-(header.start.unix_s() + offset_s).rem_euclid(DAY_S));
+    let local_midnight = header
+        .start
+        .add_s(-(header.start.unix_s() + offset_s).rem_euclid(DAY_S));
     (0..MOST_DAYS)
         .map(|day| local_midnight.add_s(day * DAY_S))
         .take_while(|start| start.unix_s() < header.end.unix_s())

@@ -53,7 +53,9 @@ pub fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Ve
     let mut worst: Vec<(farhop_feed::Place, f64)> = Vec::new();
     let mut own_v = 0.0f64;
     for freq_mhz in freqs_mhz {
-        let Some(forecast) = feed(source, hung, *freq_mhz) else { continue };
+        let Some(forecast) = feed(source, hung, *freq_mhz) else {
+            continue;
+        };
         own_v = forecast.loads.iter().map(|l| l.rms_v).fold(own_v, f64::max);
         for caution in &forecast.answer.cautions {
             let farhop_feed::Caution::TouchVoltage { place, volts_rms, .. } = caution else {
@@ -67,9 +69,14 @@ pub fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Ve
     }
     let mut list = Vec::new();
     if own_v >= farhop_feed::Limits::USUAL.touch_volts_rms {
-        list.push(format!("Its capacitor or coil bears {own_v:.0} V: nobody touches it while sending."));
+        list.push(format!(
+            "Its capacitor or coil bears {own_v:.0} V: nobody touches it while sending."
+        ));
     }
-    let places: Vec<String> = worst.iter().map(|(p, v)| format!("the {} {v:.0} V", words::place(*p))).collect();
+    let places: Vec<String> = worst
+        .iter()
+        .map(|(p, v)| format!("the {} {v:.0} V", words::place(*p)))
+        .collect();
     if !places.is_empty() {
         list.push(format!("Burns while sending: {}.", places.join(", ")));
     }
@@ -88,7 +95,9 @@ fn feed(source: &Source<'_>, hung: (usize, usize), freq_mhz: f64) -> Option<Feed
 
 /// The lowest channel of each band that the antenna serves, MHz: the same that the feed report takes.
 fn bands(source: &Source<'_>, hung: (usize, usize)) -> Vec<f64> {
-    let Some(antenna) = hung_at(source, hung) else { return Vec::new() };
+    let Some(antenna) = hung_at(source, hung) else {
+        return Vec::new();
+    };
     let channels = source.outing.stations.iter().flat_map(|s| &s.channels);
     let mut freqs: Vec<f64> = channels.map(|c| c.freq_mhz).filter(|f| antenna.serves(*f)).collect();
     freqs.sort_by(f64::total_cmp);

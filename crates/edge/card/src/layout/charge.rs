@@ -65,7 +65,10 @@ fn curves(energy: &EnergyRows, place: &impl Fn(f64, f64) -> [f64; 2]) -> Vec<Mar
     for pair in energy.points.windows(2) {
         let [a, b] = pair else { continue };
         marks.push(Mark::line(place(a.at, a.p50), place(b.at, b.p50), 1.8));
-        for edge in [|p: &crate::content::energy::ChargePoint| p.p10, |p: &crate::content::energy::ChargePoint| p.p90] {
+        for edge in [
+            |p: &crate::content::energy::ChargePoint| p.p10,
+            |p: &crate::content::energy::ChargePoint| p.p90,
+        ] {
             marks.push(Mark::line(place(a.at, edge(a)), place(b.at, edge(b)), 0.6));
         }
     }
@@ -81,7 +84,12 @@ fn hours(letters: &Letters, energy: &EnergyRows, place: &impl Fn(f64, f64) -> [f
         let half = 0.5 * letters.width_pt(words, SMALL);
         marks.push(Mark::rule([x, y], [x, y + 2.5], 0.6));
         if x - half > last + 4.0 && x + half <= place(1.0, 0.0)[0] + 6.0 {
-            marks.push(Mark::text([x, y + 2.0 + SMALL.baseline_pt()], Anchor::Middle, SMALL, words.as_str()));
+            marks.push(Mark::text(
+                [x, y + 2.0 + SMALL.baseline_pt()],
+                Anchor::Middle,
+                SMALL,
+                words.as_str(),
+            ));
             last = x + half;
         }
     }

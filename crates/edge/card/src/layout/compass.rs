@@ -56,7 +56,11 @@ pub(super) fn compass(letters: &Letters, compass: &Compass) -> Row {
     marks.push(Mark::line(centre, toward(station, RADIUS_PT - 2.0), 1.0));
     let tip = toward(station, RADIUS_PT);
     marks.push(Mark::Area {
-        corners_pt: vec![tip, toward(station - 22.0, RADIUS_PT - 7.0), toward(station + 22.0, RADIUS_PT - 7.0)],
+        corners_pt: vec![
+            tip,
+            toward(station - 22.0, RADIUS_PT - 7.0),
+            toward(station + 22.0, RADIUS_PT - 7.0),
+        ],
         ink: Ink::Black,
     });
     let y = centre[1] + RADIUS_PT + 2.0;

@@ -115,7 +115,11 @@ fn front(measure: &Measure<'_>, room_pt: f64) -> (Tried, usize) {
     for drawing_pt in DRAWINGS_PT {
         for shown in (least..=all).rev() {
             let mut this = tried(measure, parts::front(measure, shown, drawing_pt), room_pt);
-            let rank = if shown < parts::CORE_WINDOWS { 1 } else { parts::TAIL_WINDOWS_RANK };
+            let rank = if shown < parts::CORE_WINDOWS {
+                1
+            } else {
+                parts::TAIL_WINDOWS_RANK
+            };
             this.cost[rank.min(RANKS - 1)] += 14 * (all - shown) as u32;
             let better = best.as_ref().is_none_or(|(b, _)| this.cost < b.cost);
             if better {
@@ -134,7 +138,11 @@ fn tried(measure: &Measure<'_>, side: Side, room_pt: f64) -> Tried {
     let top: Vec<&Section> = side.top.iter().collect();
     let (top_counts, top_cost) = fitted(&top, room_pt);
     let used_pt = total_pt(&top, &top_counts);
-    let below_pt = if used_pt > 0.0 { room_pt - used_pt - BETWEEN_PT } else { room_pt };
+    let below_pt = if used_pt > 0.0 {
+        room_pt - used_pt - BETWEEN_PT
+    } else {
+        room_pt
+    };
     let columns = column_count(measure.paper);
     let mut best: Option<(Cost, u32, Vec<usize>, Vec<usize>)> = None;
     for shares in ways(side.columns.len(), columns) {
@@ -173,7 +181,9 @@ fn shared(sections: &[Section], shares: &[usize], columns: usize, height_pt: f64
     let mut cost = [0; RANKS];
     let mut heights = Vec::new();
     for column in 0..columns {
-        let mine: Vec<usize> = (0..sections.len()).filter(|k| shares.get(*k) == Some(&column)).collect();
+        let mine: Vec<usize> = (0..sections.len())
+            .filter(|k| shares.get(*k) == Some(&column))
+            .collect();
         let list: Vec<&Section> = mine.iter().filter_map(|k| sections.get(*k)).collect();
         let (shown, lost) = fitted(&list, height_pt);
         heights.push(total_pt(&list, &shown));
@@ -201,13 +211,19 @@ fn names_missing(tried: &Tried) -> Vec<String> {
 fn page(measure: &Measure<'_>, tried: &Tried, room_pt: f64, number: &str, left_out: &[String]) -> Page {
     let margin = measure.paper.margin_pt();
     let top: Vec<&Section> = tried.side.top.iter().collect();
-    let log_pt = if tried.side.log { parts::least_log_pt(measure) } else { 0.0 };
+    let log_pt = if tried.side.log {
+        parts::least_log_pt(measure)
+    } else {
+        0.0
+    };
     let (mut marks, end) = placed(&top, &tried.top, [margin, margin], 0.0);
     let from = if end > margin { end + BETWEEN_PT } else { margin };
     let below_pt = margin + room_pt - log_pt - from;
     let mut lowest = from;
     for column in 0..column_count(measure.paper) {
-        let mine: Vec<usize> = (0..tried.side.columns.len()).filter(|k| tried.shares.get(*k) == Some(&column)).collect();
+        let mine: Vec<usize> = (0..tried.side.columns.len())
+            .filter(|k| tried.shares.get(*k) == Some(&column))
+            .collect();
         let list: Vec<&Section> = mine.iter().filter_map(|k| tried.side.columns.get(*k)).collect();
         let counts: Vec<usize> = mine.iter().filter_map(|k| tried.counts.get(*k)).copied().collect();
         let left = margin + column as f64 * (measure.column_pt + GUTTER_PT);
@@ -243,7 +259,11 @@ fn foot(measure: &Measure<'_>, number: &str, left_out: &[String]) -> Vec<Mark> {
     } else {
         format!("No room here for: {}.", left_out.join(", "))
     };
-    let said = measure.letters.cut(&measure.letters.printable(&said), style, measure.full_pt - side_pt - 12.0);
+    let said = measure.letters.cut(
+        &measure.letters.printable(&said),
+        style,
+        measure.full_pt - side_pt - 12.0,
+    );
     vec![
         Mark::text([margin, y], Anchor::Start, style, said),
         Mark::text([width - margin, y], Anchor::End, style, side),

@@ -26,7 +26,11 @@ impl Row {
     #[must_use]
     pub fn paragraph(letters: &Letters, lead: &str, text: &str, size_pt: f64, width_pt: f64) -> Self {
         let (plain, bold) = (Style::plain(size_pt), Style::bold(size_pt));
-        let lead_lines = if lead.is_empty() { Vec::new() } else { letters.wrapped(lead, bold, width_pt) };
+        let lead_lines = if lead.is_empty() {
+            Vec::new()
+        } else {
+            letters.wrapped(lead, bold, width_pt)
+        };
         let mut marks = Vec::new();
         let mut line = 0usize;
         let mut indent = 0.0;

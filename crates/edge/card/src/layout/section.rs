@@ -65,7 +65,11 @@ impl Section {
 
     /// The rank of the row that would be dropped next.
     fn next_rank(&self, count: usize) -> usize {
-        if count > self.core { self.tail_rank } else { self.core_rank }
+        if count > self.core {
+            self.tail_rank
+        } else {
+            self.core_rank
+        }
     }
 }
 
@@ -94,7 +98,11 @@ pub fn fitted(sections: &[&Section], height_pt: f64) -> (Vec<usize>, Cost) {
 /// Height of sections with spaces between them, pt.
 #[must_use]
 pub fn total_pt(sections: &[&Section], counts: &[usize]) -> f64 {
-    let heights = sections.iter().zip(counts).map(|(s, n)| s.height_pt(*n)).filter(|h| *h > 0.0);
+    let heights = sections
+        .iter()
+        .zip(counts)
+        .map(|(s, n)| s.height_pt(*n))
+        .filter(|h| *h > 0.0);
     let (sum, number) = heights.fold((0.0, 0usize), |(sum, n), h| (sum + h, n + 1));
     sum + BETWEEN_PT * number.saturating_sub(1) as f64
 }
@@ -129,7 +137,10 @@ pub fn placed(sections: &[&Section], counts: &[usize], at_pt: [f64; 2], height_p
 /// Names of what does not appear at all.
 #[must_use]
 pub fn missing(sections: &[&Section], counts: &[usize]) -> Vec<String> {
-    let gone = sections.iter().zip(counts).filter(|(s, n)| **n == 0 && !s.rows.is_empty());
+    let gone = sections
+        .iter()
+        .zip(counts)
+        .filter(|(s, n)| **n == 0 && !s.rows.is_empty());
     gone.map(|(s, _)| s.name.clone()).collect()
 }
 

@@ -89,7 +89,11 @@ pub fn table(letters: &Letters, columns: &[Column], cells: &[Vec<String>], size_
         let mut marks = Vec::new();
         let mut lines = 1usize;
         for ((column, (from, to)), text) in columns.iter().zip(&edges).zip(texts) {
-            let style = if head { Style::bold(size_pt.min(10.0)) } else { style(column) };
+            let style = if head {
+                Style::bold(size_pt.min(10.0))
+            } else {
+                style(column)
+            };
             let x = if column.anchor == Anchor::End { *to } else { *from };
             let broken = letters.wrapped(text, style, to - from + 1e-6);
             for (k, line) in broken.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
@@ -101,7 +105,11 @@ pub fn table(letters: &Letters, columns: &[Column], cells: &[Vec<String>], size_
         let height_pt = 2.0 * PAD_PT + lines as f64 * Style::plain(size_pt).line_pt();
         let weight = if head { 0.9 } else { 0.4 };
         let (from, to) = ([0.0, height_pt], [width_pt, height_pt]);
-        marks.push(if head { Mark::line(from, to, weight) } else { Mark::rule(from, to, weight) });
+        marks.push(if head {
+            Mark::line(from, to, weight)
+        } else {
+            Mark::rule(from, to, weight)
+        });
         Row { height_pt, marks }
     };
     let heads: Vec<String> = columns.iter().map(|c| c.head.to_owned()).collect();
@@ -133,7 +141,9 @@ fn widths(letters: &Letters, columns: &[Column], cells: &[Vec<String>], size_pt:
                 let elastic = columns.get(*k).is_some_and(|c| c.elastic) || !only_elastic;
                 elastic && widths[*k] > NARROWEST * natural[*k] && widths[*k] > size_pt
             };
-            let widest = (0..widths.len()).filter(may).max_by(|a, b| widths[*a].total_cmp(&widths[*b]));
+            let widest = (0..widths.len())
+                .filter(may)
+                .max_by(|a, b| widths[*a].total_cmp(&widths[*b]));
             let Some(k) = widest else { break };
             widths[k] -= 1.0;
         }

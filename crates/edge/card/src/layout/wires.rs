@@ -91,7 +91,10 @@ impl View {
     }
 
     fn at(&self, [x_m, z_m]: Spot) -> Spot {
-        [self.shift_pt + self.scale * (x_m - self.left_m), self.floor_pt - self.scale * z_m]
+        [
+            self.shift_pt + self.scale * (x_m - self.left_m),
+            self.floor_pt - self.scale * z_m,
+        ]
     }
 
     /// A line with slanting strokes below it.
@@ -146,8 +149,12 @@ fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
     let mut list: Vec<Measured> = Vec::new();
     let mut add = |from_m: Spot, to_m: Spot, words: String| {
         let same = |m: &Measured| {
-            let close = |a: Spot, b: Spot, side: f64| (a[0] - side * b[0]).abs() < SAME_M && (a[1] - b[1]).abs() < SAME_M;
-            m.words == words && [1.0, -1.0].iter().any(|s| close(m.from_m, from_m, *s) && close(m.to_m, to_m, *s))
+            let close =
+                |a: Spot, b: Spot, side: f64| (a[0] - side * b[0]).abs() < SAME_M && (a[1] - b[1]).abs() < SAME_M;
+            m.words == words
+                && [1.0, -1.0]
+                    .iter()
+                    .any(|s| close(m.from_m, from_m, *s) && close(m.to_m, to_m, *s))
         };
         if !list.iter().any(same) {
             list.push(Measured { from_m, to_m, words });
@@ -159,7 +166,11 @@ fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
         add(from_m, to_m, words(&d.label, length_m));
     }
     for s in built.drawing.supports.iter().filter(|s| s.top_m[2] > 2.0 * SAME_M) {
-        add([s.top_m[0], 0.0], [s.top_m[0], s.top_m[2]], metres(s.top_m[2], imperial));
+        add(
+            [s.top_m[0], 0.0],
+            [s.top_m[0], s.top_m[2]],
+            metres(s.top_m[2], imperial),
+        );
     }
     list
 }
@@ -228,7 +239,8 @@ impl Labels<'_> {
     }
 
     fn is_free(&self, frame: [f64; 4]) -> bool {
-        let inside = frame[0] >= 1.0 && frame[1] >= 0.0 && frame[2] <= self.size_pt[0] - 1.0 && frame[3] <= self.size_pt[1];
+        let inside =
+            frame[0] >= 1.0 && frame[1] >= 0.0 && frame[2] <= self.size_pt[0] - 1.0 && frame[3] <= self.size_pt[1];
         let apart = |other: &[f64; 4]| {
             frame[2] + 2.0 < other[0] || other[2] + 2.0 < frame[0] || frame[3] < other[1] || other[3] < frame[1]
         };

@@ -114,7 +114,9 @@ impl PlanCode {
 }
 
 fn head_of(fields: &[&str]) -> Option<PlanCode> {
-    let [_, name, callsign, minute, offset] = fields else { return None };
+    let [_, name, callsign, minute, offset] = fields else {
+        return None;
+    };
     Some(PlanCode {
         name: (*name).to_owned(),
         callsign: (*callsign).to_owned(),
@@ -133,7 +135,11 @@ fn instant(minute: &str) -> Option<UtcTime> {
     let (day, time) = minute.split_once('T')?;
     let date = jiff::civil::Date::strptime("%Y%m%d", day).ok()?;
     let time = jiff::civil::Time::strptime("%H%M", time).ok()?;
-    let stamp = date.to_datetime(time).to_zoned_datetime(jiff::tz::TimeZone::UTC).ok()?.timestamp();
+    let stamp = date
+        .to_datetime(time)
+        .to_zoned_datetime(jiff::tz::TimeZone::UTC)
+        .ok()?
+        .timestamp();
     UtcTime::from_unix_s(stamp.as_second()).ok()
 }
 

@@ -6,9 +6,7 @@ use farhop_earth::UtcTime;
 use farhop_forecast::delivery::Attempted;
 use farhop_report::clock::in_zone;
 
-use super::{
-    CodeMessage, CodeSite, CodeStation, CodeWindow, FIELD, LONGEST, LONGEST_NAME, MAGIC, PlanCode, RECORD,
-};
+use super::{CodeMessage, CodeSite, CodeStation, CodeWindow, FIELD, LONGEST, LONGEST_NAME, MAGIC, PlanCode, RECORD};
 use crate::content::WindowRow;
 use crate::content::messages::by_urgency;
 use crate::source::Source;
@@ -19,7 +17,10 @@ const SIGNS: &str = " %+-./:";
 /// A name in the letters of the text; what they do not have becomes a full stop.
 #[must_use]
 pub(crate) fn plain(name: &str) -> String {
-    let upper = name.chars().flat_map(char::to_uppercase).map(|c| if c == '_' { '-' } else { c });
+    let upper = name
+        .chars()
+        .flat_map(char::to_uppercase)
+        .map(|c| if c == '_' { '-' } else { c });
     let allowed = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || SIGNS.contains(c);
     let letters = upper.map(|c| if allowed(c) { c } else { '.' });
     letters.take(LONGEST_NAME).collect::<String>().trim().to_owned()
@@ -49,7 +50,11 @@ impl PlanCode {
         let header = &source.outing.header;
         let mut code = Self {
             name: plain(&header.name),
-            callsign: header.operator.callsign.as_ref().map_or_else(String::new, |c| plain(c.as_str())),
+            callsign: header
+                .operator
+                .callsign
+                .as_ref()
+                .map_or_else(String::new, |c| plain(c.as_str())),
             start: header.start.add_s(-header.start.unix_s().rem_euclid(60)),
             offset_min: i64::from(in_zone(header.start, &source.zone).offset().seconds()) / 60,
             sites: Vec::new(),
@@ -108,9 +113,13 @@ impl PlanCode {
 
     fn push_messages(&mut self, source: &Source<'_>, placed: &[usize]) {
         for index in by_urgency(source.outing) {
-            let Some(message) = source.outing.messages.get(index) else { continue };
+            let Some(message) = source.outing.messages.get(index) else {
+                continue;
+            };
             let entries = source.plan.orders.get(index).map_or(&[][..], Vec::as_slice);
-            let order = entries.iter().filter_map(|e| placed.iter().position(|w| *w == e.window));
+            let order = entries
+                .iter()
+                .filter_map(|e| placed.iter().position(|w| *w == e.window));
             let row = CodeMessage {
                 id: plain(message.id.as_str()),
                 size_bytes: message.size_bytes,
@@ -125,21 +134,33 @@ impl PlanCode {
     /// The text.
     #[must_use]
     pub fn text(&self) -> String {
-        let minute = in_zone(self.start, &jiff::tz::TimeZone::UTC).strftime("%Y%m%dT%H%M").to_string();
+        let minute = in_zone(self.start, &jiff::tz::TimeZone::UTC)
+            .strftime("%Y%m%dT%H%M")
+            .to_string();
         let head = [MAGIC, &self.name, &self.callsign, &minute, &self.offset_min.to_string()].map(str::to_owned);
         let mut records: Vec<Vec<String>> = vec![head.to_vec()];
         for s in &self.sites {
             let fallback = if s.fallback { "1" } else { "0" };
-            records.push(record("S", &[&s.id, &s.lat_deg.to_string(), &s.lon_deg.to_string(), fallback]));
+            records.push(record(
+                "S",
+                &[&s.id, &s.lat_deg.to_string(), &s.lon_deg.to_string(), fallback],
+            ));
         }
         records.extend(self.antennas.iter().map(|a| record("A", &[a])));
         for c in &self.stations {
-            records.push(record("C", &[&c.callsign, &c.lat_deg.to_string(), &c.lon_deg.to_string()]));
+            records.push(record(
+                "C",
+                &[&c.callsign, &c.lat_deg.to_string(), &c.lon_deg.to_string()],
+            ));
         }
         records.extend(self.windows.iter().map(|w| numbers("W", &window_numbers(w))));
         for m in &self.messages {
             let mut fields = record("M", &[&m.id]);
-            fields.extend([m.size_bytes.to_string(), m.ready_min.to_string(), m.deadline_min.to_string()]);
+            fields.extend([
+                m.size_bytes.to_string(),
+                m.ready_min.to_string(),
+                m.deadline_min.to_string(),
+            ]);
             fields.extend(m.order.iter().map(usize::to_string));
             records.push(fields);
         }
@@ -166,11 +187,16 @@ fn window_numbers(w: &CodeWindow) -> [i64; 7] {
 }
 
 fn record(kind: &str, fields: &[&str]) -> Vec<String> {
-    std::iter::once(kind).chain(fields.iter().copied()).map(str::to_owned).collect()
+    std::iter::once(kind)
+        .chain(fields.iter().copied())
+        .map(str::to_owned)
+        .collect()
 }
 
 fn numbers(kind: &str, fields: &[i64]) -> Vec<String> {
-    std::iter::once(kind.to_owned()).chain(fields.iter().map(i64::to_string)).collect()
+    std::iter::once(kind.to_owned())
+        .chain(fields.iter().map(i64::to_string))
+        .collect()
 }
 
 /// Place of a thing in a list; it is added where it is not there yet.

@@ -1,5 +1,9 @@
 //! The examples with their plans, each made once a test binary.
-#![allow(clippy::unwrap_used, dead_code, reason = "helpers of tests may fail loudly, and not every test uses all of them")]
+#![allow(
+    clippy::unwrap_used,
+    dead_code,
+    reason = "helpers of tests may fail loudly, and not every test uses all of them"
+)]
 
 use std::path::PathBuf;
 use std::sync::OnceLock;
@@ -33,7 +37,12 @@ pub struct Example {
 impl Example {
     /// The card on paper.
     pub fn on(&self, paper: Paper) -> Sheet {
-        sheet(&self.card, paper, self.outing.header.units == Units::Imperial, &Letters::new().unwrap())
+        sheet(
+            &self.card,
+            paper,
+            self.outing.header.units == Units::Imperial,
+            &Letters::new().unwrap(),
+        )
     }
 }
 
@@ -45,7 +54,7 @@ pub fn examples() -> &'static [Example] {
         let files = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
         let mut outings: Vec<PathBuf> = files.filter(|p| p.extension().is_some_and(|e| e == "toml")).collect();
         outings.sort();
-        outings.iter().map(example).collect()
+        outings.iter().map(|path| example(path)).collect()
     })
 }
 

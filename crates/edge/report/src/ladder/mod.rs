@@ -68,7 +68,9 @@ pub fn ladder(picture: &LadderPicture<'_>) -> String {
     let reach_db = (high - low + 10.0).max(1.0);
     for (index, rung) in rungs.iter().enumerate() {
         let y = HEAD + ROW * index as f64;
-        draw_rung(&mut sheet, rung, y, |dbm| BAR * ((dbm - low + 10.0) / reach_db).clamp(0.0, 1.0));
+        draw_rung(&mut sheet, rung, y, |dbm| {
+            BAR * ((dbm - low + 10.0) / reach_db).clamp(0.0, 1.0)
+        });
     }
     let y = HEAD + ROW * rungs.len() as f64;
     sum(&mut sheet, y, "Signal over noise", picture.snr_db);
@@ -112,7 +114,11 @@ fn head(sheet: &mut Sheet, picture: &LadderPicture<'_>) {
     let letters = Letters::plain(12.0).strong();
     let short = |name: &str| name.chars().take(16).collect::<String>();
     sheet.text((4.0, 14.0), letters, &format!("{} sends", short(picture.site)));
-    sheet.text((WIDTH - 4.0, 14.0), letters.at(Anchor::End), &format!("{} sends", short(picture.station)));
+    sheet.text(
+        (WIDTH - 4.0, 14.0),
+        letters.at(Anchor::End),
+        &format!("{} sends", short(picture.station)),
+    );
     let small = Letters::plain(10.5).in_colour(MUTED);
     sheet.text((4.0, 30.0), small, "level, dBm");
     sheet.text((WIDTH - 4.0, 30.0), small.at(Anchor::End), "level, dBm");
@@ -144,7 +150,11 @@ fn sum(sheet: &mut Sheet, y: f64, name: &str, values_db: [f64; 2]) {
     let strong = Letters::plain(12.0).strong();
     sheet.text((4.0, y + 18.0), strong, &format!("{} dB", signed(values_db[0])));
     sheet.text((MIDDLE, y + 18.0), strong.at(Anchor::Middle).in_colour(INK), name);
-    sheet.text((WIDTH - 4.0, y + 18.0), strong.at(Anchor::End), &format!("{} dB", signed(values_db[1])));
+    sheet.text(
+        (WIDTH - 4.0, y + 18.0),
+        strong.at(Anchor::End),
+        &format!("{} dB", signed(values_db[1])),
+    );
 }
 
 /// A number with its sign and a true minus; no sign before nothing.
@@ -189,6 +199,9 @@ mod tests {
         let rungs = rungs(&picture);
         assert_eq!(rungs[2].level_dbm, [-66.0, -50.0]);
         let svg = ladder(&picture);
-        assert!(svg.contains("Feed −3 / 0") && svg.contains("Spreading −100<") && svg.contains("−4 dB"), "{svg}");
+        assert!(
+            svg.contains("Feed −3 / 0") && svg.contains("Spreading −100<") && svg.contains("−4 dB"),
+            "{svg}"
+        );
     }
 }

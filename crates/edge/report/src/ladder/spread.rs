@@ -19,7 +19,11 @@ const AXIS: f64 = 124.0;
 /// The spread, as SVG.
 #[must_use]
 pub fn spread(picture: &SpreadPicture) -> String {
-    let mut sheet = Sheet::new(WIDTH, 148.0, "Signal over noise from day to day against what a link needs");
+    let mut sheet = Sheet::new(
+        WIDTH,
+        148.0,
+        "Signal over noise from day to day against what a link needs",
+    );
     let shown = picture.ways.iter().flat_map(|(_, v)| *v).chain(picture.needed_db);
     let finite = shown.filter(|v| v.is_finite() && *v > -60.0);
     let (low, high) = finite.fold((-10.0_f64, 20.0_f64), |(l, h), v| (l.min(v), h.max(v)));
@@ -33,7 +37,11 @@ pub fn spread(picture: &SpreadPicture) -> String {
         sheet.text((x(tick), AXIS + 15.0), letters, &format!("{tick:.0}"));
         tick += step;
     }
-    sheet.text((RIGHT + 10.0, 12.0), Letters::plain(10.5).in_colour(MUTED).at(Anchor::End), "dB over the noise");
+    sheet.text(
+        (RIGHT + 10.0, 12.0),
+        Letters::plain(10.5).in_colour(MUTED).at(Anchor::End),
+        "dB over the noise",
+    );
     for (index, (name, [p10, p50, p90])) in picture.ways.iter().enumerate() {
         let y = 50.0 + 48.0 * index as f64;
         sheet.line((x(*p10), y), (x(*p90), y), TINT, 9.0);
@@ -44,8 +52,16 @@ pub fn spread(picture: &SpreadPicture) -> String {
     if let Some(needed_db) = picture.needed_db {
         sheet.line((x(needed_db), 20.0), (x(needed_db), AXIS), INK, 2.0);
         let right = x(needed_db) > 0.6 * WIDTH;
-        let (anchor, dx) = if right { (Anchor::End, -4.0) } else { (Anchor::Start, 4.0) };
-        sheet.text((x(needed_db) + dx, 14.0), Letters::plain(11.0).strong().at(anchor), &format!("needed: {needed_db:.0} dB"));
+        let (anchor, dx) = if right {
+            (Anchor::End, -4.0)
+        } else {
+            (Anchor::Start, 4.0)
+        };
+        sheet.text(
+            (x(needed_db) + dx, 14.0),
+            Letters::plain(11.0).strong().at(anchor),
+            &format!("needed: {needed_db:.0} dB"),
+        );
     }
     sheet.finished()
 }

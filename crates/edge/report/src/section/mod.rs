@@ -133,7 +133,11 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     }
     let letters = Letters::plain(10.5).in_colour(MUTED).at(Anchor::End);
     let name = |height_km: f64| (RIGHT + 26.0, frame.at(frame.distance_km, height_km).1 + 4.0);
-    sheet.text(name(picture.f2_height_km), letters, &format!("F2 {:.0} km", picture.f2_height_km));
+    sheet.text(
+        name(picture.f2_height_km),
+        letters,
+        &format!("F2 {:.0} km", picture.f2_height_km),
+    );
     sheet.text(name(116.0), letters, "E");
     if day {
         sheet.text(name(66.0), letters, "D, takes power");
@@ -178,7 +182,13 @@ fn thinned(width: f64, taken_db: f64) -> f64 {
 }
 
 /// Half a hop: below the D region with one stroke, above it with another, rounded where it turns.
-fn leg(sheet: &mut Sheet, frame: &Frame, (start_km, hop_km, top_km): (f64, f64, f64), rising: bool, (colour, before, after): (&str, f64, f64)) {
+fn leg(
+    sheet: &mut Sheet,
+    frame: &Frame,
+    (start_km, hop_km, top_km): (f64, f64, f64),
+    rising: bool,
+    (colour, before, after): (&str, f64, f64),
+) {
     let x_km = |share: f64| start_km + 0.5 * hop_km * if rising { share } else { 2.0 - share };
     // A straight line on the sheet between the ground and the mirror.
     let (foot, apex) = (frame.at(x_km(0.0), 0.0), frame.at(x_km(1.0), top_km));
@@ -192,7 +202,12 @@ fn leg(sheet: &mut Sheet, frame: &Frame, (start_km, hop_km, top_km): (f64, f64, 
     let end = (apex.0, 0.5 * (apex.1 + from.1));
     sheet.raw(&format!(
         r#"<path d="M{:.1} {:.1}Q{:.1} {:.1} {:.1} {:.1}" fill="none" stroke="{colour}" stroke-width="{high}"/>"#,
-        from.0, from.1, control.0, control.1.max(end.1), end.0, end.1
+        from.0,
+        from.1,
+        control.0,
+        control.1.max(end.1),
+        end.0,
+        end.1
     ));
 }
 
@@ -205,34 +220,65 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     if picture.skyline_deg > 0.5 {
         // The skyline as a peak beside the site; its height on paper says how many degrees, not how many metres.
         let height = (picture.skyline_deg * 1.2).min(40.0);
-        sheet.shape(&[(LEFT + 1.0, GROUND), (LEFT + 11.0, GROUND - height), (LEFT + 21.0, GROUND)], MUTED);
+        sheet.shape(
+            &[
+                (LEFT + 1.0, GROUND),
+                (LEFT + 11.0, GROUND - height),
+                (LEFT + 21.0, GROUND),
+            ],
+            MUTED,
+        );
         let letters = Letters::plain(10.5).in_colour(MUTED);
-        sheet.text((LEFT + 22.0, GROUND - 4.0), letters, &format!("skyline {:.0}°", picture.skyline_deg));
+        sheet.text(
+            (LEFT + 22.0, GROUND - 4.0),
+            letters,
+            &format!("skyline {:.0}°", picture.skyline_deg),
+        );
     }
     sheet.dot((LEFT, GROUND), 4.0, INK);
     sheet.dot((RIGHT, GROUND), 4.0, INK);
     let y = GROUND + 22.0;
     sheet.text((4.0, y), Letters::plain(12.0).strong(), picture.from);
-    sheet.text((WIDTH - 4.0, y), Letters::plain(12.0).strong().at(Anchor::End), picture.to);
+    sheet.text(
+        (WIDTH - 4.0, y),
+        Letters::plain(12.0).strong().at(Anchor::End),
+        picture.to,
+    );
     let middle = Letters::plain(11.0).in_colour(MUTED).at(Anchor::Middle);
-    sheet.text((WIDTH / 2.0, y), middle, &kilometres(picture.distance_km, picture.imperial));
+    sheet.text(
+        (WIDTH / 2.0, y),
+        middle,
+        &kilometres(picture.distance_km, picture.imperial),
+    );
 }
 
 fn list(sheet: &mut Sheet, rays: &[&Ray]) {
     if rays.is_empty() {
         let letters = Letters::plain(12.0).in_colour(HARM);
-        sheet.text((4.0, BASE + 10.0), letters, "No layer carries this frequency there at this hour.");
+        sheet.text(
+            (4.0, BASE + 10.0),
+            letters,
+            "No layer carries this frequency there at this hour.",
+        );
     }
     for (index, ray) in rays.iter().enumerate() {
         let y = BASE + 8.0 + ROW * index as f64;
         let colour = if index == 0 { INK } else { MUTED };
-        sheet.line((4.0, y - 4.0), (20.0, y - 4.0), colour, if index == 0 { STROKE } else { 1.6 });
+        sheet.line(
+            (4.0, y - 4.0),
+            (20.0, y - 4.0),
+            colour,
+            if index == 0 { STROKE } else { 1.6 },
+        );
         let below = if ray.below_strongest_db < 0.5 {
             String::new()
         } else {
             format!(", {:.0} dB weaker", ray.below_strongest_db)
         };
-        let words = format!("{}: leaves at {:.0}°, absorption {:.0} dB{below}", ray.name, ray.elevation_deg, ray.absorption_db);
+        let words = format!(
+            "{}: leaves at {:.0}°, absorption {:.0} dB{below}",
+            ray.name, ray.elevation_deg, ray.absorption_db
+        );
         sheet.text((26.0, y), Letters::plain(11.5).in_colour(colour), &words);
     }
 }
@@ -251,7 +297,12 @@ mod tests {
             absorption_db: 12.0,
             below_strongest_db: below,
         };
-        let rays = [ray(1, 310.0, 0.0), ray(2, 300.0, 6.0), ray(0, 0.0, 12.0), ray(3, 280.0, 40.0)];
+        let rays = [
+            ray(1, 310.0, 0.0),
+            ray(2, 300.0, 6.0),
+            ray(0, 0.0, 12.0),
+            ray(3, 280.0, 40.0),
+        ];
         for distance_km in [0.0, 54.0, 800.0, 3_000.0, 9_000.0] {
             for count in [0, 1, 4] {
                 let svg = section(&SectionPicture {

@@ -42,7 +42,11 @@ fn section(m: &Measure<'_>, place: usize, antenna: &AntennaRow, drawing_pt: f64)
 /// Side view with the compass beside it.
 fn drawing(m: &Measure<'_>, antenna: &AntennaRow, drawing_pt: f64) -> Row {
     let width_pt = m.column_pt - SIDE_PT - 4.0;
-    let drawing_pt = if m.paper == Paper::A5 { drawing_pt.min(92.0) } else { drawing_pt };
+    let drawing_pt = if m.paper == Paper::A5 {
+        drawing_pt.min(92.0)
+    } else {
+        drawing_pt
+    };
     let Some(built) = &antenna.built else {
         return compass(m.letters, &Compass::of(antenna));
     };

@@ -22,7 +22,13 @@ pub(super) fn section(m: &Measure<'_>) -> Section {
         height_pt: style.line_pt(),
         marks: vec![Mark::text([0.0, style.baseline_pt()], Anchor::Start, style, title)],
     };
-    let subtitle = Row::paragraph(m.letters, "", &m.letters.printable(&m.card.subtitle), TEXT_PT, m.full_pt);
+    let subtitle = Row::paragraph(
+        m.letters,
+        "",
+        &m.letters.printable(&m.card.subtitle),
+        TEXT_PT,
+        m.full_pt,
+    );
     let verdict = m.letters.printable(&m.card.verdict);
     let verdict = Row::paragraph(m.letters, &verdict, "", 11.0, m.full_pt);
     let rules: Vec<Row> = m

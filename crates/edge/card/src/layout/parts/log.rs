@@ -68,7 +68,12 @@ pub(in super::super) fn log(m: &Measure<'_>, room_pt: f64) -> Row {
     for (k, (head, share)) in columns.iter().enumerate() {
         let wide = m.full_pt * share / whole;
         let shown = m.letters.cut(head, style, wide - 4.0);
-        marks.push(Mark::text([x + 2.0, top + style.baseline_pt()], Anchor::Start, style, shown));
+        marks.push(Mark::text(
+            [x + 2.0, top + style.baseline_pt()],
+            Anchor::Start,
+            style,
+            shown,
+        ));
         if k > 0 {
             marks.push(Mark::rule([x, top], [x, bottom], 0.5));
         }

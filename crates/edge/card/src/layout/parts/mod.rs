@@ -37,7 +37,12 @@ const TEXT_PT: f64 = 10.0;
 pub(super) fn front(m: &Measure<'_>, windows: usize, drawing_pt: f64) -> Side {
     let shown = windows::Shown::new(m, windows);
     let mut columns = antennas::sections(m, drawing_pt);
-    columns.push(cautions(m, "cautions at the antenna", "Mind at the antenna", &m.card.cautions_wires));
+    columns.push(cautions(
+        m,
+        "cautions at the antenna",
+        "Mind at the antenna",
+        &m.card.cautions_wires,
+    ));
     columns.extend(power::section(m));
     columns.push(sites::sun(m));
     columns.push(sites::sites(m, &shown));
@@ -45,7 +50,11 @@ pub(super) fn front(m: &Measure<'_>, windows: usize, drawing_pt: f64) -> Side {
         columns.push(tuner::section(m));
     }
     Side {
-        top: vec![head::section(m), windows::section(m, &shown), windows::messages(m, &shown)],
+        top: vec![
+            head::section(m),
+            windows::section(m, &shown),
+            windows::messages(m, &shown),
+        ],
         columns: filled(columns),
         log: false,
     }
@@ -59,7 +68,12 @@ pub(super) fn back(m: &Measure<'_>) -> Side {
     }
     columns.push(packing::section(m));
     columns.push(faults::recovery(m));
-    columns.push(cautions(m, "cautions for battery and body", "Mind battery and body", &m.card.cautions_body));
+    columns.push(cautions(
+        m,
+        "cautions for battery and body",
+        "Mind battery and body",
+        &m.card.cautions_body,
+    ));
     columns.extend(head::code(m));
     Side {
         top: Vec::new(),
@@ -74,7 +88,9 @@ fn filled(sections: Vec<Section>) -> Vec<Section> {
 
 /// A list of cautions, each a paragraph.
 fn cautions(m: &Measure<'_>, name: &str, title: &str, list: &[String]) -> Section {
-    let rows = list.iter().map(|c| Row::paragraph(m.letters, "", &m.letters.printable(c), TEXT_PT, m.column_pt));
+    let rows = list
+        .iter()
+        .map(|c| Row::paragraph(m.letters, "", &m.letters.printable(c), TEXT_PT, m.column_pt));
     let rows: Vec<Row> = rows.collect();
     Section {
         name: name.to_owned(),

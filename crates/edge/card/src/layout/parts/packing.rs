@@ -17,7 +17,11 @@ pub(super) fn section(m: &Measure<'_>) -> Section {
     let rows: Vec<Row> = m.card.packing.iter().map(|bag| bag_row(m, bag)).collect();
     Section {
         name: "packing list".to_owned(),
-        heading: Some(heading(m.letters, "Pack (bold: it all hangs on it; + spare)", m.column_pt)),
+        heading: Some(heading(
+            m.letters,
+            "Pack (bold: it all hangs on it; + spare)",
+            m.column_pt,
+        )),
         core: rows.len(),
         rows,
         core_rank: 6,
@@ -33,8 +37,15 @@ fn bag_row(m: &Measure<'_>, bag: &BagRow) -> Row {
     let mut marks = Vec::new();
     let (mut x, mut line) = (0.0, 0usize);
     let name = if bag.name.is_empty() { "Anywhere" } else { &bag.name };
-    let name = m.letters.cut(&m.letters.printable(&format!("{name}:")), style, m.column_pt);
-    marks.push(Mark::text([0.0, style.baseline_pt()], Anchor::Start, style, name.as_str()));
+    let name = m
+        .letters
+        .cut(&m.letters.printable(&format!("{name}:")), style, m.column_pt);
+    marks.push(Mark::text(
+        [0.0, style.baseline_pt()],
+        Anchor::Start,
+        style,
+        name.as_str(),
+    ));
     x += m.letters.width_pt(&name, style) + AFTER_PT;
     for item in &bag.items {
         let own = Style {

@@ -14,7 +14,12 @@ pub(super) fn section(m: &Measure<'_>) -> Option<Section> {
         charge(m.letters, energy, m.column_pt),
         Row::paragraph(m.letters, "", &printable(&energy.verdict), TEXT_PT, m.column_pt),
     ];
-    rows.extend(energy.keying.as_ref().map(|k| Row::paragraph(m.letters, "", &printable(k), TEXT_PT, m.column_pt)));
+    rows.extend(
+        energy
+            .keying
+            .as_ref()
+            .map(|k| Row::paragraph(m.letters, "", &printable(k), TEXT_PT, m.column_pt)),
+    );
     Some(Section {
         name: "charge".to_owned(),
         heading: Some(heading(m.letters, "Battery", m.column_pt)),

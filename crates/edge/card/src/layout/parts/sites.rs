@@ -25,7 +25,11 @@ pub(super) fn sites(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
 }
 
 fn row(m: &Measure<'_>, shown: &Shown<'_>, site: &SiteRow) -> Row {
-    let lead = if site.fallback { format!("Fallback: {}", site.name) } else { site.name.clone() };
+    let lead = if site.fallback {
+        format!("Fallback: {}", site.name)
+    } else {
+        site.name.clone()
+    };
     let mut words = vec![format!("{}, {}, {}.", site.locator, site.place, site.elevation)];
     if !site.stay.is_empty() {
         words.push(format!("There {}.", site.stay));
@@ -41,7 +45,13 @@ fn row(m: &Measure<'_>, shown: &Shown<'_>, site: &SiteRow) -> Row {
         None => "No window from there.".to_owned(),
     });
     let printable = |text: &str| m.letters.printable(text);
-    Row::paragraph(m.letters, &printable(&lead), &printable(&words.join(" ")), TEXT_PT, m.column_pt)
+    Row::paragraph(
+        m.letters,
+        &printable(&lead),
+        &printable(&words.join(" ")),
+        TEXT_PT,
+        m.column_pt,
+    )
 }
 
 /// Light by day.

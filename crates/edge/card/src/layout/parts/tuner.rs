@@ -20,9 +20,20 @@ pub(super) fn section(m: &Measure<'_>) -> Section {
         .tuner
         .iter()
         .map(|t| {
-            let swr = if t.matched { t.swr.clone() } else { format!("no: {}", t.swr) };
+            let swr = if t.matched {
+                t.swr.clone()
+            } else {
+                format!("no: {}", t.swr)
+            };
             let letter = t.letter.to_string();
-            vec![letter, t.mhz.clone(), t.bare_swr.clone(), swr, t.lost_db.clone(), t.radiated.clone()]
+            vec![
+                letter,
+                t.mhz.clone(),
+                t.bare_swr.clone(),
+                swr,
+                t.lost_db.clone(),
+                t.radiated.clone(),
+            ]
         })
         .collect();
     let mut rows: Vec<Row> = Vec::new();
@@ -32,7 +43,13 @@ pub(super) fn section(m: &Measure<'_>) -> Section {
         for (row, tuner) in table.rows.into_iter().zip(&m.card.tuner) {
             rows.push(row);
             if let Some(setting) = &tuner.setting {
-                rows.push(Row::paragraph(m.letters, "", &m.letters.printable(setting), TEXT_PT, m.column_pt));
+                rows.push(Row::paragraph(
+                    m.letters,
+                    "",
+                    &m.letters.printable(setting),
+                    TEXT_PT,
+                    m.column_pt,
+                ));
             }
         }
     }

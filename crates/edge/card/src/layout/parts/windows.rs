@@ -50,7 +50,13 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         rows.push(Row::paragraph(m.letters, "", &note, TEXT_PT, m.full_pt));
     }
     if rows.is_empty() {
-        rows.push(Row::paragraph(m.letters, "", "No window is worth a call.", TEXT_PT, m.full_pt));
+        rows.push(Row::paragraph(
+            m.letters,
+            "",
+            "No window is worth a call.",
+            TEXT_PT,
+            m.full_pt,
+        ));
     }
     let title = format!("Windows by time ({})", m.card.zone_word);
     Section {
@@ -123,7 +129,12 @@ fn narrow(m: &Measure<'_>, shown: &Shown<'_>) -> Vec<Row> {
                 (k + 1).to_string(),
                 format!("{} {} ({})", w.day, w.local, w.utc),
                 w.mhz.clone(),
-                format!("{} {}, {}", w.callsign, m.letters.printable(&w.station), m.letters.printable(&w.site)),
+                format!(
+                    "{} {}, {}",
+                    w.callsign,
+                    m.letters.printable(&w.station),
+                    m.letters.printable(&w.site)
+                ),
                 format!("{}, {}", w.true_deg, w.magnetic_deg),
                 letter(m, w),
                 format!("{} {}", w.chance, w.word),
@@ -174,7 +185,12 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
                 },
                 None => "–".to_owned(),
             };
-            let mut cells = vec![m.letters.printable(&row.id), row.size.clone(), row.ready.clone(), row.by.clone()];
+            let mut cells = vec![
+                m.letters.printable(&row.id),
+                row.size.clone(),
+                row.ready.clone(),
+                row.by.clone(),
+            ];
             cells.extend((0..4).map(choice));
             cells.push(row.together.clone());
             if narrow {
