@@ -38,6 +38,8 @@ async function send() {
       const told = await answer.json().catch(() => ({ ok: answer.ok, said: "" }));
       if (!told.ok) {
         say(`Not entered: ${told.said}`);
+        const box = document.getElementById("words");
+        if (box && first.fields.words) box.value = first.fields.words;
         return false;
       }
     }

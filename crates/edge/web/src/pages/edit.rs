@@ -209,7 +209,12 @@ fn at<'a>(document: &'a DocumentMut, path: &str) -> Option<&'a dyn toml_edit::Ta
 fn shown(item: &Item) -> String {
     match item.as_value() {
         Some(Value::String(text)) => text.value().clone(),
-        Some(other) => other.to_string().trim().to_owned(),
+        Some(other) => {
+            // Without the remark behind it.
+            let mut bare = other.clone();
+            bare.decor_mut().clear();
+            bare.to_string().trim().to_owned()
+        }
         None => String::new(),
     }
 }
