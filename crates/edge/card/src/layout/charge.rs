@@ -7,17 +7,18 @@ use crate::page::{Anchor, Ink, Mark};
 
 /// Height of the picture without its hours, pt.
 const HEIGHT_PT: f64 = 54.0;
-/// Room for the percentages to the left, pt.
-const LEFT_PT: f64 = 30.0;
+/// Between a percentage and the picture, pt.
+const GAP_PT: f64 = 4.0;
 /// Letters.
 const SMALL: Style = Style::plain(10.0);
 
 /// The picture over a width in pt.
 pub(super) fn charge(letters: &Letters, energy: &EnergyRows, width_pt: f64) -> Row {
     let top = 0.5 * SMALL.line_pt();
+    let left = letters.width_pt("100 %", SMALL) + GAP_PT;
     let right = width_pt - 6.0;
     let place = |at: f64, share: f64| {
-        let x = LEFT_PT + at.clamp(0.0, 1.0) * (right - LEFT_PT);
+        let x = left + at.clamp(0.0, 1.0) * (right - left);
         [x, top + (1.0 - share.clamp(0.0, 1.0)) * HEIGHT_PT]
     };
     let mut marks = Vec::new();
@@ -33,7 +34,7 @@ pub(super) fn charge(letters: &Letters, energy: &EnergyRows, width_pt: f64) -> R
     for share in [0.0, 0.5, 1.0] {
         marks.push(Mark::rule(place(0.0, share), place(1.0, share), 0.5));
         let [x, y] = place(0.0, share);
-        let at = [x - 4.0, y + 0.35 * SMALL.size_pt];
+        let at = [x - GAP_PT, y + 0.35 * SMALL.size_pt];
         marks.push(Mark::text(at, Anchor::End, SMALL, format!("{:.0} %", 100.0 * share)));
     }
     marks.extend(reserve(energy, &place));

@@ -17,9 +17,9 @@ pub const MAGIC: &str = "FARHOP1";
 pub const RECORD: char = '$';
 /// Separates fields.
 pub const FIELD: char = '*';
-/// Longest text that is made, letters: a code of 105 modules a side with medium correction (ISO/IEC 18004, version 22) holds 1 195
-/// (from memory; a test builds one).
-pub const LONGEST: usize = 1_150;
+/// Longest text that is made, letters: a code of 105 modules a side with medium correction (ISO/IEC 18004, version 22) holds 1 134
+/// (from memory: 782 data codewords less 15 bits of head, 11 bits for two letters; tests build one of this length and one longer).
+pub const LONGEST: usize = 1_134;
 /// Longest name, letters.
 pub const LONGEST_NAME: usize = 24;
 
