@@ -1,6 +1,6 @@
 //! The folder of the outing: nothing outside it is read or written.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::fs::{self, File, OpenOptions};
 use std::io::Write as _;
 use std::path::{Component, Path, PathBuf};
@@ -9,6 +9,9 @@ use std::sync::{Mutex, PoisonError};
 use farhop_outing_file::{Reading, STARTER_FILES, read};
 use farhop_workshop::open::read_text;
 use sha2::{Digest as _, Sha256};
+
+/// Texts that are remembered.
+const REMEMBERED: usize = 16;
 
 /// The outing's file with every other file that it names, as they were at one instant.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -48,6 +51,8 @@ pub struct Folder {
     path: Option<PathBuf>,
     /// One writer at a time.
     writing: Mutex<()>,
+    /// The last texts that were seen, the newest last: what a stale page was made from.
+    seen: Mutex<VecDeque<String>>,
 }
 
 impl Folder {
@@ -57,6 +62,7 @@ impl Folder {
         Self {
             path,
             writing: Mutex::new(()),
+            seen: Mutex::new(VecDeque::new()),
         }
     }
 
@@ -83,12 +89,31 @@ impl Folder {
             Some(path) if !path.exists() => return Ok(None),
             Some(path) => read_text(path)?,
         };
+        self.remember(&text);
         let others = named_files(&text);
         let others = others
             .into_iter()
             .map(|name| (name.clone(), self.beside(&name)))
             .collect();
         Ok(Some(Snapshot { text, others }))
+    }
+
+    fn remember(&self, text: &str) {
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        if seen.back().is_some_and(|last| last == text) {
+            return;
+        }
+        if seen.len() >= REMEMBERED {
+            seen.pop_front();
+        }
+        seen.push_back(text.to_owned());
+    }
+
+    /// A text that was seen not long ago, by its hash.
+    #[must_use]
+    pub fn remembered(&self, hash: &str) -> Option<String> {
+        let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        seen.iter().find(|text| hash_of(text) == hash).cloned()
     }
 
     /// The outing of a snapshot, with all its problems.

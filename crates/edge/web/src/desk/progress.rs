@@ -49,4 +49,8 @@ impl Watch for Progress {
     }
 
     fn end(&self) {}
+
+    fn wanted(&self) -> bool {
+        !self.stopped.load(Ordering::Relaxed)
+    }
 }

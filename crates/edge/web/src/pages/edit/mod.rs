@@ -1,5 +1,7 @@
 //! Edit the outing: its main values in forms, and the whole file as text. The file stays the truth: comments and order are kept.
 
+mod document;
+
 use std::sync::Arc;
 
 use axum::extract::{Form, State};
@@ -8,10 +10,12 @@ use axum::response::{IntoResponse, Redirect, Response};
 use farhop_outing_file::{Problem, STARTER_FILES};
 use maud::{Markup, html};
 use serde::Deserialize;
-use toml_edit::{DocumentMut, Item, Value};
+use toml_edit::Item;
 
 use crate::app::App;
 use crate::desk::{Look, SaveError, Stage};
+use document::{Placed, count, line_of, placed, shown, table, with_values};
+
 use crate::shell::{Context, Here, Page, page, parts};
 
 /// The whole text, with the content on which it was based.
@@ -44,6 +48,7 @@ const STATION: [(&str, &str); 4] = [
     ("place", "Place"),
     ("power_w", "Power, W"),
 ];
+const CHANNEL: [(&str, &str); 2] = [("mhz", "MHz"), ("bandwidth_hz", "width, Hz")];
 const MESSAGE: [(&str, &str); 4] = [
     ("bytes", "Bytes"),
     ("ready", "Ready"),
@@ -125,97 +130,78 @@ fn problems_of(app: &App, look: &Look) -> Vec<Problem> {
 }
 
 fn forms(look: &Look, problems: &[Problem]) -> Markup {
-    let Ok(document) = look.text.parse::<DocumentMut>() else {
+    let Some(document) = placed(&look.text) else {
         return html! { p { "The text is no TOML yet; mend it below, then the forms come back." } };
     };
-    let count = |table: &str| {
-        document
-            .get(table)
-            .and_then(Item::as_array_of_tables)
-            .map_or(0, toml_edit::ArrayOfTables::len)
+    let form = Forms {
+        document: &document,
+        text: &look.text,
+        problems,
     };
+    let many = |list: &str| 0..count(&document, "", list);
     html! {
         form.values method="post" action="/edit/values" {
             input type="hidden" name="base" value=(look.hash);
-            (group(&document, problems, &look.text, "Outing", "outing", &HEADER))
-            @for i in 0..count("site") { (group(&document, problems, &look.text, &format!("Site {}", i + 1), &format!("site.{i}"), &SITE)) }
-            @for i in 0..count("station") { (group(&document, problems, &look.text, &format!("Station {}", i + 1), &format!("station.{i}"), &STATION)) }
+            (form.group("Outing", "outing", &HEADER))
+            @for i in many("site") { (form.group(&format!("Site {}", i + 1), &format!("site.{i}"), &SITE)) }
+            @for i in many("station") { (form.group(&format!("Station {}", i + 1), &format!("station.{i}"), &STATION)) }
             span #messages {}
-            @for i in 0..count("message") { (group(&document, problems, &look.text, &format!("Message {}", i + 1), &format!("message.{i}"), &MESSAGE)) }
-            (group(&document, problems, &look.text, "Transceiver", "kit.transceiver", &RADIO))
-            (group(&document, problems, &look.text, "Conditions", "conditions", &CONDITIONS))
+            @for i in many("message") { (form.group(&format!("Message {}", i + 1), &format!("message.{i}"), &MESSAGE)) }
+            (form.group("Transceiver", "kit.transceiver", &RADIO))
+            (form.group("Conditions", "conditions", &CONDITIONS))
             div.row { button.main { "Save" } span.small { "An empty field takes its key out of the file. Everything else stays as it is." } }
         }
     }
 }
 
-fn group(
-    document: &DocumentMut,
-    problems: &[Problem],
-    text: &str,
-    title: &str,
-    path: &str,
-    keys: &[(&str, &str)],
-) -> Markup {
-    let id = at(document, path)
-        .and_then(|t| t.get("id"))
-        .and_then(Item::as_str)
-        .unwrap_or("");
-    html! {
-        details.group open[path == "outing"] {
-            summary { (title) @if !id.is_empty() { ": " (id) } }
-            div.fields {
-                @for (key, label) in keys {
-                    @let name = format!("{path}.{key}");
-                    @let item = at(document, path).and_then(|t| t.get(key));
-                    @let wrong = problem_of(problems, text, item);
-                    label {
-                        (label)
-                        input name=(name) value=(item.map_or_else(String::new, shown)) aria-invalid=[wrong.map(|_| "true")];
-                        @if let Some(problem) = wrong { span.wrong { (problem.cause) ". " (problem.hint) } }
+/// What the forms are made from.
+struct Forms<'a> {
+    document: &'a Placed,
+    text: &'a str,
+    problems: &'a [Problem],
+}
+
+impl Forms<'_> {
+    /// A table with its fields, folded unless something in it is wrong.
+    fn group(&self, title: &str, path: &str, keys: &[(&str, &str)]) -> Markup {
+        let Some(here) = table(self.document, path) else {
+            return html! {};
+        };
+        let id = here.get("id").and_then(Item::as_str).unwrap_or("");
+        let channels = 0..count(self.document, path, "channels");
+        let wrong = keys.iter().any(|(key, _)| self.problem(here.get(key)).is_some());
+        html! {
+            details.group open[path == "outing" || wrong] {
+                summary { (title) @if !id.is_empty() { ": " (id) } }
+                div.fields {
+                    @for (key, label) in keys { (self.field(path, key, label, here.get(key))) }
+                    @for i in channels {
+                        @let path = format!("{path}.channels.{i}");
+                        @let channel = table(self.document, &path);
+                        @for (key, label) in CHANNEL {
+                            (self.field(&path, key, &format!("Channel {}: {label}", i + 1), channel.and_then(|c| c.get(key))))
+                        }
                     }
                 }
             }
         }
     }
-}
 
-/// The problem whose line is that of an item.
-fn problem_of<'a>(problems: &'a [Problem], text: &str, item: Option<&Item>) -> Option<&'a Problem> {
-    let value = shown(item?);
-    problems.iter().find(|p| {
-        p.is_error() && p.source_line.contains(value.as_str()) && !value.is_empty() && text.contains(&p.source_line)
-    })
-}
-
-/// A table by its path: `outing`, `site.0`, `kit.transceiver`.
-fn at<'a>(document: &'a DocumentMut, path: &str) -> Option<&'a dyn toml_edit::TableLike> {
-    let mut item: &Item = document.as_item();
-    for step in path.split('.') {
-        item = match step.parse::<usize>() {
-            Ok(index) => {
-                return item
-                    .as_array_of_tables()?
-                    .get(index)
-                    .map(|t| t as &dyn toml_edit::TableLike);
+    fn field(&self, path: &str, key: &str, label: &str, item: Option<&Item>) -> Markup {
+        let wrong = self.problem(item);
+        html! {
+            label {
+                (label)
+                input name=(format!("{path}.{key}")) value=(item.map_or_else(String::new, shown)) aria-invalid=[wrong.map(|_| "true")];
+                @if let Some(problem) = wrong { span.wrong { (problem.cause) ". " (problem.hint) } }
             }
-            Err(_) => item.get(step)?,
-        };
-    }
-    item.as_table_like()
-}
-
-/// A value as a person writes it: text without quotes.
-fn shown(item: &Item) -> String {
-    match item.as_value() {
-        Some(Value::String(text)) => text.value().clone(),
-        Some(other) => {
-            // Without the remark behind it.
-            let mut bare = other.clone();
-            bare.decor_mut().clear();
-            bare.to_string().trim().to_owned()
         }
-        None => String::new(),
+    }
+
+    /// The problem that stands on the line of a value.
+    fn problem(&self, item: Option<&Item>) -> Option<&Problem> {
+        let line = line_of(self.text, item?)?;
+        self.problems.iter().find(|p| p.line == line)
     }
 }
 
@@ -239,65 +225,25 @@ pub async fn values(
         .to_owned();
     let look = app.desk.look();
     if look.hash != base {
-        return stale(&app, &context, None);
+        // What was typed, on the text that it was typed for.
+        let theirs = app.desk.folder().remembered(&base);
+        let mine = theirs.and_then(|text| with_values(&text, known(&fields)));
+        return stale(&app, &context, mine.as_deref());
     }
-    let Ok(mut document) = look.text.parse::<DocumentMut>() else {
-        return render(&app, &context, &look, None);
-    };
-    for (name, value) in fields.iter().filter(|(k, _)| k != "base") {
-        if let Some((path, key)) = name.rsplit_once('.') {
-            set(&mut document, path, key, value.trim());
-        }
+    match with_values(&look.text, known(&fields)) {
+        Some(text) => saved(&app, &context, &text, &base),
+        None => render(&app, &context, &look, None),
     }
-    saved(&app, &context, &document.to_string(), &base)
 }
 
-/// Sets, changes or takes out one key; what has not changed is not touched, so that its form and remarks stay.
-fn set(document: &mut DocumentMut, path: &str, key: &str, value: &str) {
-    let known = [&HEADER[..], &SITE, &STATION, &MESSAGE, &CONDITIONS, &RADIO].concat();
-    if !known.iter().any(|(k, _)| *k == key) {
-        return;
-    }
-    let mut item: &mut Item = document.as_item_mut();
-    let mut table: Option<&mut dyn toml_edit::TableLike> = None;
-    for step in path.split('.') {
-        match step.parse::<usize>() {
-            Ok(index) => {
-                let Some(tables) = item.as_array_of_tables_mut() else {
-                    return;
-                };
-                let Some(found) = tables.get_mut(index) else { return };
-                table = Some(found);
-                break;
-            }
-            Err(_) => match item.get_mut(step) {
-                Some(next) => item = next,
-                None => return,
-            },
-        }
-    }
-    let target = match table {
-        Some(table) => table,
-        None => match item.as_table_like_mut() {
-            Some(table) => table,
-            None => return,
-        },
-    };
-    let old = target.get(key).map(shown);
-    if old.as_deref().unwrap_or("") == value {
-        return;
-    }
-    if value.is_empty() {
-        target.remove(key);
-        return;
-    }
-    let text_before = target.get(key).and_then(Item::as_value).is_some_and(Value::is_str);
-    let parsed = value.parse::<Value>().ok().filter(|_| !text_before);
-    let mut fresh = parsed.unwrap_or_else(|| Value::from(value));
-    if let Some(old) = target.get(key).and_then(Item::as_value) {
-        *fresh.decor_mut() = old.decor().clone();
-    }
-    target.insert(key, Item::Value(fresh));
+/// The fields that the forms have.
+fn known(fields: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
+    let all = [&HEADER[..], &SITE, &STATION, &CHANNEL, &MESSAGE, &CONDITIONS, &RADIO].concat();
+    let pairs = fields.iter().map(|(name, value)| (name.as_str(), value.as_str()));
+    pairs.filter(move |(name, _)| {
+        let key = name.rsplit_once('.').map_or("", |(_, key)| key);
+        all.iter().any(|(known, _)| *known == key)
+    })
 }
 
 /// Puts the text before the last save back.
