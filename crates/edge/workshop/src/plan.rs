@@ -26,7 +26,8 @@ pub struct Part {
 /// The plan for a part of an outing.
 ///
 /// # Errors
-/// In words: the part names a site or station that the outing does not have, or its dates lie outside what can be forecast.
+/// In words: the part names a site or station that the outing does not have, its dates lie outside what can be forecast, or nobody waits
+/// for it any more.
 pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn Watch) -> Result<Plan, String> {
     let setting = Setting::new(outing).map_err(|e| e.to_string())?;
     let pairs = pairs(outing, part)?;
@@ -42,6 +43,7 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn
     watch.begin("paths", pairs.len());
     let surveys: Vec<Survey> = pairs
         .par_iter()
+        .filter(|_| watch.wanted())
         .map(|pair| {
             let survey = survey_pair(outing, &setting, &book, *pair);
             watch.step();
@@ -49,9 +51,20 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn
         })
         .collect();
     watch.end();
+    still_wanted(watch)?;
     let mut plan = Plan::new(outing, setting, Survey::joined(surveys));
     plan.safety = safety::of_plan(outing, &plan, store, watch);
+    still_wanted(watch)?;
     Ok(plan)
+}
+
+/// Half a plan must never pass for a whole one.
+fn still_wanted(watch: &dyn Watch) -> Result<(), String> {
+    if watch.wanted() {
+        Ok(())
+    } else {
+        Err("the work was stopped".to_owned())
+    }
 }
 
 fn pairs(outing: &Outing, part: &Part) -> Result<Vec<(usize, usize)>, String> {

@@ -15,7 +15,9 @@ pub fn presolve(outing: &Outing, sites: &[usize], stations: &[usize], store: &dy
     watch.begin("antennas", wanted.len());
     let book = EngineBook::new(store, &WholeFeed);
     wanted.par_iter().for_each(|(antenna, site, freq_mhz)| {
-        let _ = book.solved(antenna, site, *freq_mhz);
+        if watch.wanted() {
+            let _ = book.solved(antenna, site, *freq_mhz);
+        }
         watch.step();
     });
     watch.end();

@@ -29,6 +29,7 @@ fn all(outing: &Outing, cases: &[SafetyCase<'_>], store: &dyn SolutionStore, wat
     watch.begin("near fields", cases.len());
     let done = cases
         .par_iter()
+        .filter(|_| watch.wanted())
         .map(|case| {
             let safety = safety_of(outing, case, store);
             watch.step();

@@ -8,6 +8,10 @@ pub trait Watch: Sync {
     fn step(&self);
     /// All of it is done.
     fn end(&self);
+    /// Somebody still waits for the work; when nobody does, it is left as soon as a step ends.
+    fn wanted(&self) -> bool {
+        true
+    }
 }
 
 /// Nobody is watching.
