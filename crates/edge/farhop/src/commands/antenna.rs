@@ -275,6 +275,7 @@ impl Bench {
             freq_mhz,
             built: &built,
             solved: &solved,
+            needed_deg: None,
         };
         std::fs::write(file, drawing(&picture))
             .map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;

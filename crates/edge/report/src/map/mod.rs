@@ -133,7 +133,8 @@ fn lines(sheet: &mut Sheet, projection: &Projection, picture: &MapPicture) {
 }
 
 fn points(sheet: &mut Sheet, projection: &Projection, picture: &MapPicture) {
-    let mut taken: Vec<(f64, f64)> = Vec::new();
+    let mut taken: Vec<Taken> = Vec::new();
+    name(sheet, MIDDLE, &picture.middle_name, &mut taken);
     for site in &picture.sites {
         let spot = projection.of(site.place);
         if (spot.0 - MIDDLE.0).hypot(spot.1 - MIDDLE.1) > TOO_NEAR {
@@ -150,21 +151,62 @@ fn points(sheet: &mut Sheet, projection: &Projection, picture: &MapPicture) {
     sheet.dot(MIDDLE, 6.0, PAPER);
     sheet.ring(MIDDLE, 5.0, INK, 2.0);
     sheet.dot(MIDDLE, 2.0, INK);
-    name(sheet, MIDDLE, &picture.middle_name, &mut taken);
 }
 
-/// A name beside its spot, toward the middle of the sheet, moved down while another name is in the way.
-fn name(sheet: &mut Sheet, spot: (f64, f64), name: &str, taken: &mut Vec<(f64, f64)>) {
-    let left = spot.0 > MIDDLE.0 + 0.35 * RIM;
-    let x = spot.0 + if left { -8.0 } else { 8.0 };
-    let mut y = spot.1 + 4.0;
-    while taken.iter().any(|t| (t.1 - y).abs() < 12.0 && (t.0 - x).abs() < 90.0) {
-        y += 12.0;
-    }
-    taken.push((x, y));
-    let anchor = if left { Anchor::End } else { Anchor::Start };
+/// A name beside its spot: to the right or left, then a line lower or higher, where no other name stands.
+fn name(sheet: &mut Sheet, spot: (f64, f64), name: &str, taken: &mut Vec<Taken>) {
     let short: String = name.chars().take(18).collect();
-    sheet.text((x, y), Letters::plain(12.0).at(anchor), &short);
+    let width = 6.6 * short.chars().count() as f64;
+    let right_first = spot.0 < MIDDLE.0 + 0.35 * RIM;
+    let sides = if right_first {
+        [Anchor::Start, Anchor::End]
+    } else {
+        [Anchor::End, Anchor::Start]
+    };
+    let places = [0.0, 13.0, -13.0, 26.0, -26.0]
+        .into_iter()
+        .flat_map(|dy| sides.map(|side| (side, dy)));
+    let all: Vec<(Anchor, Taken)> = places
+        .map(|(side, dy)| (side, Taken::beside(spot, side, dy, width)))
+        .collect();
+    let free = all
+        .iter()
+        .find(|(_, place)| place.inside() && !taken.iter().any(|t| t.meets(place)));
+    if let Some((side, place)) = free.or(all.first()) {
+        let x = if *side == Anchor::End { place.right } else { place.left };
+        sheet.text((x, place.foot), Letters::plain(12.0).at(*side), &short);
+        taken.push(*place);
+    }
+}
+
+/// Where a name stands.
+#[derive(Clone, Copy)]
+struct Taken {
+    left: f64,
+    right: f64,
+    foot: f64,
+}
+
+impl Taken {
+    fn beside(spot: (f64, f64), side: Anchor, dy: f64, width: f64) -> Self {
+        let (left, right) = match side {
+            Anchor::End => (spot.0 - 8.0 - width, spot.0 - 8.0),
+            _ => (spot.0 + 8.0, spot.0 + 8.0 + width),
+        };
+        Self {
+            left,
+            right,
+            foot: spot.1 + 4.0 + dy,
+        }
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        self.left < other.right && other.left < self.right && (self.foot - other.foot).abs() < 12.0
+    }
+
+    fn inside(&self) -> bool {
+        self.left > 2.0 && self.right < SIZE - 2.0
+    }
 }
 
 /// A place in a direction from the middle, for tests and other pictures: bearing in degrees, distance in km.

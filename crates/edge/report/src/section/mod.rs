@@ -44,8 +44,8 @@ pub struct SectionPicture<'a> {
 }
 
 const WIDTH: f64 = 400.0;
-const LEFT: f64 = 30.0;
-const RIGHT: f64 = 370.0;
+const LEFT: f64 = 12.0;
+const RIGHT: f64 = 326.0;
 const TOP: f64 = 22.0;
 const GROUND: f64 = 236.0;
 /// Height of the picture without the list of rays.
@@ -131,16 +131,16 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
         let strength = 0.12 + 0.3 * picture.sun_zenith_deg.to_radians().cos().max(0.0);
         band(sheet, frame, D_REGION_KM, SUN, strength);
     }
-    let letters = Letters::plain(10.5).in_colour(MUTED).at(Anchor::End);
-    let name = |height_km: f64| (RIGHT + 26.0, frame.at(frame.distance_km, height_km).1 + 4.0);
+    let letters = Letters::plain(10.5).in_colour(MUTED);
+    let name = |height_km: f64| (RIGHT + 8.0, frame.at(frame.distance_km, height_km).1 + 4.0);
     sheet.text(
         name(picture.f2_height_km),
         letters,
         &format!("F2 {:.0} km", picture.f2_height_km),
     );
-    sheet.text(name(116.0), letters, "E");
+    sheet.text(name(112.0), letters, "E");
     if day {
-        sheet.text(name(66.0), letters, "D, takes power");
+        sheet.text(name(70.0), letters, "D: absorbs");
     }
 }
 
@@ -240,13 +240,13 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     let y = GROUND + 22.0;
     sheet.text((4.0, y), Letters::plain(12.0).strong(), picture.from);
     sheet.text(
-        (WIDTH - 4.0, y),
+        (RIGHT + 6.0, y),
         Letters::plain(12.0).strong().at(Anchor::End),
         picture.to,
     );
     let middle = Letters::plain(11.0).in_colour(MUTED).at(Anchor::Middle);
     sheet.text(
-        (WIDTH / 2.0, y),
+        (0.5 * (LEFT + RIGHT), y),
         middle,
         &kilometres(picture.distance_km, picture.imperial),
     );

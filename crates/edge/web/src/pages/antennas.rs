@@ -7,8 +7,9 @@ use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_forecast::engine::{SolvedAntenna, built_at, solved_in};
 use farhop_forecast::feeding::feed_of;
+use farhop_forecast::strip::Route;
 use farhop_outing::{Antenna, AntennaKind, Outing, Site};
-use farhop_report::antenna::drawing::{Picture, drawing};
+use farhop_report::antenna::drawing::{Picture, panels};
 use farhop_workshop::solutions::Solutions;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
@@ -21,6 +22,11 @@ use crate::shell::{Context, Here, Page, page, parts};
 
 /// Share by which heights and lengths can be changed, per cent, down and up.
 const REACH_PERCENT: (i32, i32) = (-50, 60);
+
+/// Frequencies that differ by less than this share are one band.
+const SAME_BAND: f64 = 0.05;
+/// Hours with a smaller chance of a link do not count for the angles that matter.
+const WORTH_AIMING: f64 = 0.1;
 
 /// What is asked. Changes are per cent of what the outing says.
 #[derive(Clone, Debug, Default, Deserialize)]
@@ -116,7 +122,7 @@ fn bands(outing: &Outing, antenna: &Antenna) -> Vec<f64> {
         .flat_map(|s| s.channels.iter().map(|c| c.freq_mhz));
     let mut freqs: Vec<f64> = channels.filter(|f| antenna.serves(*f)).collect();
     freqs.sort_by(f64::total_cmp);
-    freqs.dedup_by(|a, b| (*a / *b - 1.0).abs() < 0.05);
+    freqs.dedup_by(|a, b| (*a / *b - 1.0).abs() < SAME_BAND);
     freqs
 }
 
@@ -293,19 +299,41 @@ fn figures(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
     html! {
         @match (&solved_now, &built) {
             (Ok(solved), Ok(built)) => {
-                figure.picture.wide { (PreEscaped(drawing(&Picture {
-                    name: &shown.changed.name,
-                    place: &shown.site.name,
-                    freq_mhz: shown.freq_mhz,
-                    built,
-                    solved,
-                }))) }
+                div.panels {
+                    @for svg in panels(&Picture {
+                        name: &shown.changed.name,
+                        place: &shown.site.name,
+                        freq_mhz: shown.freq_mhz,
+                        built,
+                        solved,
+                        needed_deg: needed_deg(ready, shown),
+                    }) { figure.picture { (PreEscaped(svg)) } }
+                }
                 (table(ready, shown, store))
             }
             (Err(why), _) => p.wrong { (why) },
             (_, Err(why)) => p.wrong { (why.to_string()) },
         }
     }
+}
+
+/// Angles at which the modes leave this site on this frequency in the hours when a link is not hopeless, degrees.
+fn needed_deg(ready: &Ready, shown: &Shown) -> Option<(f64, f64)> {
+    let here = |route: &Route| {
+        let station = ready.outing.stations.get(route.station)?;
+        let channel = station.channels.get(route.channel)?;
+        let site = ready.outing.sites.get(route.site)?;
+        Some(site.id == shown.site.id && (channel.freq_mhz / shown.freq_mhz - 1.0).abs() < SAME_BAND)
+    };
+    let strips = ready.plan.strips.iter().filter(|s| here(&s.route) == Some(true));
+    let angles = strips
+        .flat_map(|s| &s.cells)
+        .filter(|c| c.chance.probability() >= WORTH_AIMING)
+        .filter_map(|c| c.carrier.as_ref().filter(|m| m.hops > 0).map(|m| m.elevation_deg));
+    angles.fold(None, |range, deg| {
+        let (low, high) = range.unwrap_or((deg, deg));
+        Some((deg.min(low), deg.max(high)))
+    })
 }
 
 /// Efficiency, feed and gain on every band.
@@ -354,7 +382,7 @@ fn side_by_side(ready: &Ready, shown: &Shown) -> Markup {
         return html! {};
     }
     let chance_of = |window: &farhop_forecast::window::Window, antenna: usize| {
-        let route = farhop_forecast::strip::Route {
+        let route = Route {
             antenna,
             ..window.route
         };

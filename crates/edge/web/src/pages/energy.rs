@@ -18,6 +18,9 @@ use crate::shell::{Context, Here, Page, page, parts, picture};
 /// Most hours by which a call is moved.
 const MOST_MOVED_H: i32 = 12;
 
+/// What the picture shows.
+const PICTURE: &str = "Charge with its band (four cases in five), what draws below, the sun above.";
+
 /// What is asked.
 #[derive(Default, Deserialize)]
 pub struct Asked {
@@ -66,7 +69,8 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     };
     let body = html! {
         @if let Some(Err(why)) = &moved { p.wrong { (why) } }
-        (picture(report.drawing(), "Charge with its band (four cases in five), what draws below, the sun above."))
+        div.broad { (picture(report.drawing_below_title(), PICTURE)) }
+        div.narrow { (picture(report.drawing_narrow(), PICTURE)) }
         (costs(ready, forecast))
         (mover(ready, asked))
         (parts::cautions(&report.energy_cautions()))

@@ -41,7 +41,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
 fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
     let view = report.view();
     html! {
-        div.scroll tabindex="0" role="region" aria-label="What needs what" {
+        div.scroll.graph tabindex="0" role="region" aria-label="What needs what" {
             (picture(report.drawing(), "Functions are round, parts square; a thick ring has no stand-in. A broken line is one of several that would do."))
         }
         div.two {

@@ -136,7 +136,7 @@ fn messages(ready: &Ready) -> Markup {
         section {
             h2 { "Messages, each in its best window" }
             div.scroll tabindex="0" role="region" aria-label="Messages" {
-            table.list {
+            table.list.cards {
                 thead { tr { th { "Message" } th { "By" } th { "When" } th { "How" } th { "On the air" } th { "Chance" } } }
                 tbody { @for index in 0..ready.outing.messages.len() { (message(ready, index)) } }
             }
@@ -162,13 +162,13 @@ fn message(ready: &Ready, index: usize) -> Markup {
     html! {
         tr {
             th scope="row" { (message.id.as_str()) span.small { " " (message.size_bytes) " bytes" } }
-            td { (by) }
+            td data-label="by" { (by) }
             @match found {
                 Some((entry, delivery)) => {
                     @let route = ready.viewer().route(&entry.window.route);
-                    td { (span(delivery.from, delivery.until, zone)) }
+                    td data-label="when" { (span(delivery.from, delivery.until, zone)) }
                     td { (route.freq_mhz) " MHz to " (route.callsign) " from " (route.site_name) }
-                    td { @if let Some(minutes) = delivery.delivery.air_if_delivered_min { (minutes_text(minutes)) } @else { "hardly ever complete" } }
+                    td data-label="on the air" { @if let Some(minutes) = delivery.delivery.air_if_delivered_min { (minutes_text(minutes)) } @else { "hardly ever complete" } }
                     td { (parts::chance(delivery.chance)) }
                 }
                 None => td colspan="4" { (plan.none_because.unwrap_or("no window")) },

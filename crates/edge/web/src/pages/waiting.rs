@@ -83,7 +83,7 @@ fn working(look: &Look) -> Markup {
 fn missing(app: &App) -> Markup {
     html! {
         p { "Begin one: it is written to " b { (app.desk.folder().name()) } " in its folder, with a remark on every line." }
-        p { a.button href="/edit/start" { "Start an outing" } }
+        form method="post" action="/edit/start" { button.main { "Start an outing" } }
     }
 }
 

@@ -88,13 +88,28 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
                 (navigation(page.here))
                 main #main {
                     h1 { (page.question) }
-                    @if let Some(answer) = page.answer { p.answer { (answer) } }
+                    @if let Some(answer) = page.answer { p.answer { (held_together(&answer)) } }
                     (page.body)
                 }
                 (foot(context, page.here))
             }
         }
     }
+}
+
+/// A number stays on the line of its unit.
+fn held_together(answer: &Markup) -> Markup {
+    let units = ["%", "MHz", "dB", "Wh", "W", "km", "mi", "min", "h", "s", "V"];
+    let mut parts = answer.0.split(' ');
+    let mut text = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let word = part.trim_end_matches(|c: char| !c.is_alphanumeric() && c != '%');
+        let word = word.split(['<', ',', ':']).next().unwrap_or(word);
+        let holds = text.ends_with(|c: char| c.is_ascii_digit()) && units.contains(&word);
+        text.push(if holds { '\u{a0}' } else { ' ' });
+        text.push_str(part);
+    }
+    PreEscaped(text)
 }
 
 fn head(question: &str, name: &str) -> Markup {
@@ -163,6 +178,28 @@ pub fn picture(svg: String, caption: &str) -> Markup {
         figure.picture {
             (PreEscaped(svg))
             @if !caption.is_empty() { figcaption { (caption) } }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_stay_with_their_units_and_nothing_else_changes() {
+        let text = "Sat 13:00 on 5.356 MHz to Q0LAR: 90 %, <b>at 3 dB</b> for 2 hours, 4 h.";
+        let held = held_together(&PreEscaped(text.to_owned())).0;
+        assert_eq!(held.replace('\u{a0}', " "), text);
+        for kept in [
+            "5.356\u{a0}MHz",
+            "90\u{a0}%",
+            "3\u{a0}dB",
+            "4\u{a0}h.",
+            "2 hours",
+            "Sat 13:00",
+        ] {
+            assert!(held.contains(kept), "{kept}: {held}");
         }
     }
 }

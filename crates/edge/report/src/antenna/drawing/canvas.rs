@@ -111,6 +111,16 @@ impl Canvas {
         );
     }
 
+    /// An area without an edge, behind what is drawn later.
+    pub(super) fn shade(&mut self, points: &[Spot]) {
+        let list: Vec<String> = points.iter().map(|p| format!("{:.1},{:.1}", p.x, p.y)).collect();
+        let _ = writeln!(
+            self.0,
+            r#"<polygon points="{}" fill="{SOFT}" fill-opacity="0.5"/>"#,
+            list.join(" ")
+        );
+    }
+
     /// Letters from a point to the right.
     pub(super) fn text(&mut self, at: Spot, size: f64, text: &str) {
         self.letters(at, size, text, ("start", INK));

@@ -23,6 +23,8 @@ pub struct Picture<'a> {
     pub built: &'a Built,
     /// How it works.
     pub solved: &'a SolvedAntenna,
+    /// Lowest and highest angle above the horizon, degrees, at which the modes of the outing leave; none where no outing is known.
+    pub needed_deg: Option<(f64, f64)>,
 }
 
 /// Width of the picture, user units.
@@ -48,9 +50,30 @@ pub fn drawing(picture: &Picture<'_>) -> String {
     let (left, right) = (MARGIN, 2.0 * MARGIN + COLUMN);
     views.draw(&mut canvas, (left, HEAD), (right, HEAD));
     let top = HEAD + views.height();
-    pattern::elevation_cuts(&mut canvas, picture.solved, Spot { x: left, y: top });
+    pattern::elevation_cuts(&mut canvas, picture, Spot { x: left, y: top });
     pattern::azimuth_cuts(&mut canvas, picture.solved, Spot { x: right, y: top });
     canvas.finished()
+}
+
+/// Margin of a single view.
+const EDGE: f64 = 10.0;
+
+/// The same in four pictures that a page can lay out as its width allows: from the side, from above, the pattern over the ground,
+/// the pattern around.
+#[must_use]
+pub fn panels(picture: &Picture<'_>) -> [String; 4] {
+    let views = views::Views::new(picture);
+    let panel = |height: f64, draw: &dyn Fn(&mut Canvas, Spot)| {
+        let mut canvas = Canvas::new(COLUMN + 2.0 * EDGE, height);
+        draw(&mut canvas, Spot { x: EDGE, y: EDGE });
+        canvas.finished()
+    };
+    [
+        panel(views.height() + EDGE, &|canvas, at| views.draw_side(canvas, at)),
+        panel(views.height() + EDGE, &|canvas, at| views.draw_above(canvas, at)),
+        panel(PATTERN, &|canvas, at| pattern::elevation_cuts(canvas, picture, at)),
+        panel(PATTERN, &|canvas, at| pattern::azimuth_cuts(canvas, picture.solved, at)),
+    ]
 }
 
 fn head(canvas: &mut Canvas, picture: &Picture<'_>) {

@@ -3,8 +3,8 @@
 use farhop_antenna::orientation::engine_azimuth_deg;
 use farhop_forecast::engine::SolvedAntenna;
 
-use crate::antenna::drawing::COLUMN;
 use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot};
+use crate::antenna::drawing::{COLUMN, Picture};
 use crate::numbers::{rounded, share_words};
 
 /// Gain at the rim and at the centre, dBi.
@@ -36,10 +36,16 @@ fn polar(centre: Spot, radius: f64, angle_deg: f64) -> Spot {
     centre.by(radius * cos, -radius * sin)
 }
 
-/// The cut along the antenna (full) and across it (broken).
-pub(super) fn elevation_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spot) {
+/// The cut along the antenna (full) and across it (broken), with the angles that the modes of the outing need.
+pub(super) fn elevation_cuts(canvas: &mut Canvas, picture: &Picture<'_>, top: Spot) {
+    let solved = picture.solved;
     canvas.text(top.by(0.0, 16.0), 14.0, "Over the ground");
     let centre = top.by(COLUMN / 2.0, RIM + 60.0);
+    if let Some(angles_deg) = picture.needed_deg {
+        needed(canvas, centre, angles_deg);
+        let words = format!("shaded: {}, where the modes leave", angle_words(angles_deg));
+        canvas.text(top.by(0.0, 32.0), 11.5, &words);
+    }
     for ring_dbi in RINGS_DBI {
         canvas.half_ring(centre, radius(ring_dbi));
     }
@@ -73,6 +79,24 @@ pub(super) fn elevation_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: S
     let foot = centre.by(-COLUMN / 2.0, 44.0);
     canvas.text(foot, 11.5, "full line: along the antenna; broken line: across it");
     figures(canvas, solved, foot.by(0.0, 40.0));
+}
+
+/// Both sides of the sky between two angles, a little wider than a stroke where they are one.
+fn needed(canvas: &mut Canvas, centre: Spot, (low_deg, high_deg): (f64, f64)) {
+    let (low, high) = ((low_deg - 1.0).max(0.0), (high_deg + 1.0).min(90.0));
+    for side in [|angle: f64| angle, |angle: f64| 180.0 - angle] {
+        let mut corners = vec![centre];
+        corners.extend((0..=12).map(|k| polar(centre, RIM, side(low + (high - low) * f64::from(k) / 12.0))));
+        canvas.shade(&corners);
+    }
+}
+
+fn angle_words((low_deg, high_deg): (f64, f64)) -> String {
+    if high_deg - low_deg < 1.0 {
+        format!("{low_deg:.0}°")
+    } else {
+        format!("{low_deg:.0}° to {high_deg:.0}°")
+    }
 }
 
 /// The few numbers that act, below the pattern.

@@ -24,15 +24,21 @@ fn antenna(kind: AntennaKind, azimuth_deg: Option<f64>) -> Antenna {
     }
 }
 
-fn svg(antenna: &Antenna) -> String {
+fn pictures(antenna: &Antenna, needed_deg: Option<(f64, f64)>) -> (String, [String; 4]) {
     let ground = GroundClass::Average.constants();
-    drawing(&Picture {
+    let picture = Picture {
         name: &antenna.name,
         place: "average ground",
         freq_mhz: 7.1,
         built: &built_at(antenna, ground, 7.1).unwrap(),
         solved: &solve_antenna(antenna, ground, 7.1).unwrap(),
-    })
+        needed_deg,
+    };
+    (drawing(&picture), panels(&picture))
+}
+
+fn svg(antenna: &Antenna) -> String {
+    pictures(antenna, None).0
 }
 
 #[test]
@@ -50,6 +56,29 @@ fn names_are_escaped_and_every_number_is_finite() {
         assert_eq!(svg.matches("<text").count(), svg.matches("</text>").count());
         assert_eq!(svg.contains("north is up"), azimuth_deg.is_some());
     }
+}
+
+#[test]
+fn the_panels_together_say_what_the_whole_says() {
+    let kind = AntennaKind::FlatDipole {
+        length_m: 20.2,
+        height_m: 6.5,
+    };
+    let antenna = antenna(kind, Some(35.0));
+    let (whole, [side, above, over, around]) = pictures(&antenna, Some((58.0, 71.0)));
+    for words in [
+        "From the side",
+        "From above",
+        "Over the ground",
+        "Around, at 20",
+        "58° to 71°",
+    ] {
+        assert!(whole.contains(words), "{words}");
+    }
+    assert!(side.contains("From the side") && !side.contains("From above"));
+    assert!(above.contains("From above") && !above.contains("From the side"));
+    assert!(over.contains("58° to 71°, where the modes leave") && around.contains("Around, at 20"));
+    assert!(!pictures(&antenna, None).0.contains("where the modes leave"));
 }
 
 #[test]

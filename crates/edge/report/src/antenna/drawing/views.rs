@@ -96,7 +96,8 @@ impl<'a> Views<'a> {
         }
     }
 
-    fn draw_side(&self, canvas: &mut Canvas, top: Spot) {
+    /// From the side alone.
+    pub(super) fn draw_side(&self, canvas: &mut Canvas, top: Spot) {
         canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From the side");
         let floor = top.y + TITLE + AROUND + self.wires_height();
         let place = self.placed(self.side, top.x, floor);
@@ -121,7 +122,8 @@ impl<'a> Views<'a> {
         canvas.text(from.by(0.0, AROUND + 8.0), 11.5, self.legend());
     }
 
-    fn draw_above(&self, canvas: &mut Canvas, top: Spot) {
+    /// From above alone.
+    pub(super) fn draw_above(&self, canvas: &mut Canvas, top: Spot) {
         canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From above");
         let azimuth_deg = self.azimuth_deg;
         let floor =

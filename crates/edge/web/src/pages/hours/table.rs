@@ -8,8 +8,10 @@ use farhop_report::plan_view::is_night;
 use farhop_report::sheet::chance_step;
 use maud::{Markup, html};
 
-use super::chosen::{Cell, Chosen, HourHere, Row};
+use super::chosen::{Best, Cell, Chosen, HourHere, Row, WIDE_DB};
 use crate::desk::Ready;
+use crate::pages::words::span;
+use crate::shell::parts;
 
 /// The table.
 pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
@@ -18,14 +20,26 @@ pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
     if hours.is_empty() {
         return html! { p { "No hour is open with this choice: the antenna does not serve these stations, or nobody is here then." } };
     }
+    let best = chosen.best(ready);
     html! {
+        @if let Some(best) = best { p { (outlined(ready, &best)) } }
         div.scroll.strips tabindex="0" role="region" aria-label="Chance by hour" {
             table data-roving {
-                caption.small { "Taller and darker is likelier; a number shows on focus. Grey hours are dark at the site." }
+                caption.small { "Taller and darker is likelier; a number shows on focus. Grey hours are dark at the site. A dot: good and bad days differ by "
+                    (format!("{WIDE_DB:.0}")) " dB or more." }
                 (head(ready, chosen, &hours))
-                @for (station, rows) in by_station(&rows) { (station_body(ready, station, &rows, &hours, open)) }
+                @for (station, rows) in by_station(&rows) { (station_body(ready, station, &rows, &hours, open, best)) }
             }
         }
+    }
+}
+
+/// The outlined window in words.
+fn outlined(ready: &Ready, best: &Best<'_>) -> Markup {
+    let route = ready.viewer().route(&best.window.route);
+    html! {
+        "Outlined, the best window: " b { (span(best.window.start, best.window.end, &ready.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
+        " with " (route.antenna_name) ", " (parts::chance(best.chance)) "."
     }
 }
 
@@ -64,7 +78,14 @@ fn head(ready: &Ready, chosen: &Chosen, hours: &[UtcTime]) -> Markup {
     }
 }
 
-fn station_body(ready: &Ready, station: usize, rows: &[&Row], hours: &[UtcTime], open: Option<Cell>) -> Markup {
+fn station_body(
+    ready: &Ready,
+    station: usize,
+    rows: &[&Row],
+    hours: &[UtcTime],
+    open: Option<Cell>,
+    best: Option<Best<'_>>,
+) -> Markup {
     let Some(of_station) = ready.outing.stations.get(station) else {
         return html! {};
     };
@@ -74,27 +95,33 @@ fn station_body(ready: &Ready, station: usize, rows: &[&Row], hours: &[UtcTime],
             @for row in rows {
                 tr {
                     th scope="row" { (of_station.channels.get(row.channel).map_or(0.0, |c| c.freq_mhz)) }
-                    @for at in hours { (hour(row, *at, open)) }
+                    @for at in hours { (hour(row, *at, open, best)) }
                 }
             }
         }
     }
 }
 
-fn hour(row: &Row, at: UtcTime, open: Option<Cell>) -> Markup {
+fn hour(row: &Row, at: UtcTime, open: Option<Cell>, best: Option<Best<'_>>) -> Markup {
     let Some(hour) = row.hours.iter().find(|h| h.at == at) else {
         return html! { td {} };
     };
     let is_open = open.is_some_and(|c| (c.station, c.channel, c.index) == (row.station, row.channel, hour.index));
+    let in_best = best.is_some_and(|b| b.holds(row, at));
     html! {
-        td { a class=(look(hour)) href=(format!("?cell={}.{}.{}.{}#working", row.station, row.channel, hour.antenna, hour.index)) aria-current=[is_open.then_some("true")] {
+        td.best[in_best] { a class=(look(hour)) href=(format!("?cell={}.{}.{}.{}#working", row.station, row.channel, hour.antenna, hour.index)) aria-current=[is_open.then_some("true")] {
             i { (hour.chance.percent()) }
         } }
     }
 }
 
-/// Tint by sevenths, height by tenths.
+/// Tint by sevenths, height by tenths, a dot where the spread is wide.
 fn look(hour: &HourHere) -> String {
     let chance = hour.chance.probability();
-    format!("c{} h{}", chance_step(chance), (chance * 10.0).round().clamp(0.0, 10.0))
+    let dot = if hour.wide { " wide" } else { "" };
+    format!(
+        "c{} h{}{dot}",
+        chance_step(chance),
+        (chance * 10.0).round().clamp(0.0, 10.0)
+    )
 }

@@ -94,7 +94,7 @@ fn shown(o: &Opened<'_>) -> Markup {
                 div {
                     h3 { "What is lost on the way" }
                     @if let Some(svg) = ladder_of(o) {
-                        (picture(svg, "The strongest mode on the median day; the path costs the same both ways. Losses after Rec. ITU-R P.533 and P.525, noise after P.372; see the method pages."))
+                        (picture(svg, "The strongest mode on the median day; signal over noise counts all modes. The path costs the same both ways. Losses after Rec. ITU-R P.533 and P.525, noise after P.372; see the method pages."))
                     } @else { p { "Nothing arrives, so there is nothing to add up." } }
                 }
             }
@@ -222,6 +222,8 @@ fn ladder_of(o: &Opened<'_>) -> Option<String> {
         steps.push(both("Station's antenna", carrier.station_gain_dbi));
     }
     let noise = |d: &strip::Direction| d.noise_fa_db + KT0_DBM + 10.0 * o.bandwidth_hz.log10();
+    // What the site's antenna loses of a signal it loses of the noise too.
+    let received_db = 10.0 * o.strip.antenna.efficiency.clamp(1e-9, 1.0).log10();
     Some(ladder(&LadderPicture {
         site: &o.site.name,
         station: &o.station.name,
@@ -230,7 +232,7 @@ fn ladder_of(o: &Opened<'_>) -> Option<String> {
             power_dbm(o.station.power_w),
         ],
         steps: &steps,
-        noise_dbm: [noise(&o.cell.forward), noise(&o.cell.reverse)],
+        noise_dbm: [noise(&o.cell.forward), noise(&o.cell.reverse) + received_db],
         snr_db: [o.cell.forward.snr_p50_db, o.cell.reverse.snr_p50_db],
         needed_db: o.needed_db,
     }))
