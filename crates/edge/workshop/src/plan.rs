@@ -100,3 +100,50 @@ fn station_index(outing: &Outing, id: &str) -> Result<usize, String> {
     let known: Vec<String> = outing.stations.iter().map(|s| s.id.to_string()).collect();
     position.ok_or_else(|| format!("--station {id}: no such station; this outing has {}", known.join(", ")))
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+    use farhop_forecast::engine::SolvedAntenna;
+
+    use super::*;
+    use crate::open::{Opened, open};
+
+    /// Wants the work until its first step has ended.
+    struct Leaving(AtomicBool);
+
+    impl Watch for Leaving {
+        fn begin(&self, _: &'static str, _: usize) {}
+        fn step(&self) {
+            self.0.store(true, Ordering::SeqCst);
+        }
+        fn end(&self) {}
+        fn wanted(&self) -> bool {
+            !self.0.load(Ordering::SeqCst)
+        }
+    }
+
+    /// Keeps nothing and counts what was solved.
+    struct Counting(AtomicUsize);
+
+    impl SolutionStore for Counting {
+        fn get(&self, _: &[u8]) -> Option<Arc<SolvedAntenna>> {
+            None
+        }
+        fn put(&self, _: &[u8], _: &Arc<SolvedAntenna>) {
+            self.0.fetch_add(1, Ordering::SeqCst);
+        }
+    }
+
+    #[test]
+    fn work_that_nobody_waits_for_ends_after_what_had_begun_and_is_no_plan() {
+        let Opened { outing, .. } = open(None).unwrap();
+        let (watch, store) = (Leaving(AtomicBool::new(false)), Counting(AtomicUsize::new(0)));
+        let made = plan(&outing, &Part::default(), &store, &watch);
+        assert_eq!(made.err().as_deref(), Some("the work was stopped"));
+        let solved = store.0.load(Ordering::SeqCst);
+        assert!(solved <= rayon::current_num_threads(), "{solved} antennas were solved");
+    }
+}

@@ -94,7 +94,7 @@ impl Look {
     };
     const NARROW: Self = Self {
         width: 400.0,
-        left: 44.0,
+        left: 50.0,
         right: 388.0,
         block: 36.0,
         top: SUN_TOP - 18.0,

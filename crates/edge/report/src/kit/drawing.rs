@@ -62,7 +62,7 @@ impl KitReport<'_> {
         }
         let width = 8.0 + PER_ROW as f64 * (BOX.0 + GAP.0);
         let mut out = format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {y:.0}\" role=\"img\" aria-label=\"What needs what; parts with a thick ring have no stand-in\" font-family=\"sans-serif\" font-size=\"12\" fill=\"{INK}\">"
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {y:.0}\" role=\"img\" aria-label=\"What needs what; parts with a thick ring have no stand-in\" font-family=\"IBM Plex Sans, DejaVu Sans, sans-serif\" font-size=\"12\" fill=\"{INK}\">"
         );
         self.lines(&mut out, &nodes[..functions], &nodes, &of_part);
         nodes.iter().for_each(|n| boxed(&mut out, n));

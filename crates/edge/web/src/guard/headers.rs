@@ -9,12 +9,11 @@ pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self
 
 /// Adds the headers; what an answer has set itself stays.
 pub fn with_safety(mut answer: Response) -> Response {
-    let fixed: [(HeaderName, &'static str); 6] = [
+    let fixed: [(HeaderName, &'static str); 5] = [
         (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         // Not `no-referrer`: with it browsers hide the origin of our own forms.
         (header::REFERRER_POLICY, "same-origin"),
-        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
         (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
         (header::CACHE_CONTROL, "no-store"),
     ];

@@ -7,9 +7,11 @@ use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_forecast::engine::{SolvedAntenna, built_at, solved_in};
 use farhop_forecast::feeding::feed_of;
+use farhop_forecast::safety::BandSafety;
 use farhop_forecast::strip::Route;
 use farhop_outing::{Antenna, AntennaKind, Outing, Site};
 use farhop_report::antenna::drawing::{Picture, panels};
+use farhop_report::safety::in_plan::plan_lines;
 use farhop_workshop::solutions::Solutions;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
@@ -52,7 +54,7 @@ struct Shown {
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
     let store = Arc::clone(app.desk.solutions());
     with_plan(&app, &context, Here::Antennas, |ready| {
-        let (answer, body) = match chosen(&ready.outing, &asked) {
+        let (answer, body) = match chosen(ready, &asked) {
             Some(shown) => (answer(ready, &shown, &store), body(ready, &shown, &asked, &store)),
             None => (
                 html! { "No antenna of the kit can be used at a site." },
@@ -77,17 +79,19 @@ pub async fn part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Re
         return axum::http::StatusCode::NOT_FOUND.into_response();
     };
     let store = Arc::clone(app.desk.solutions());
-    let made = tokio::task::spawn_blocking(move || {
-        chosen(&ready.outing, &asked).map(|s| figures(&ready, &s, &store).into_string())
-    });
+    let made =
+        tokio::task::spawn_blocking(move || chosen(&ready, &asked).map(|s| figures(&ready, &s, &store).into_string()));
     match made.await {
         Ok(Some(text)) => axum::response::Html(text).into_response(),
         _ => axum::http::StatusCode::NOT_FOUND.into_response(),
     }
 }
 
-fn chosen(outing: &Outing, asked: &Asked) -> Option<Shown> {
-    let wanted_site = asked.site.as_deref();
+/// What is asked for; without a word, the site, antenna and band of the best window.
+fn chosen(ready: &Ready, asked: &Asked) -> Option<Shown> {
+    let outing = &ready.outing;
+    let best = ready.plan.best().map(|b| ready.viewer().route(&b.window.route));
+    let wanted_site = asked.site.as_deref().or(best.as_ref().map(|b| b.site.as_str()));
     let site = outing
         .sites
         .iter()
@@ -97,13 +101,14 @@ fn chosen(outing: &Outing, asked: &Asked) -> Option<Shown> {
         .antennas_at(site)
         .filter(|a| !matches!(a.kind, AntennaKind::Declared { .. }))
         .collect();
-    let wanted = asked.antenna.as_deref();
+    let wanted = asked.antenna.as_deref().or(best.as_ref().map(|b| b.antenna.as_str()));
     let antenna = at_site
         .iter()
         .find(|a| wanted.is_none_or(|id| a.id.as_str() == id))
         .or(at_site.first())?;
     let freqs_mhz = bands(outing, antenna);
-    let near = |f: &f64| asked.mhz.map_or(0.0, |m| (f / m).ln().abs());
+    let wanted_mhz = asked.mhz.or(best.as_ref().map(|b| b.freq_mhz));
+    let near = |f: &f64| wanted_mhz.map_or(0.0, |m| (f / m).ln().abs());
     let freq_mhz = freqs_mhz.iter().copied().min_by(|a, b| near(a).total_cmp(&near(b)))?;
     Some(Shown {
         changed: changed(antenna, asked),
@@ -237,6 +242,18 @@ fn match_words(ready: &Ready, antenna: &Antenna, freq_mhz: f64, solved: &SolvedA
     }
 }
 
+/// The same in a cell of a table.
+fn match_figures(ready: &Ready, antenna: &Antenna, freq_mhz: f64, solved: &SolvedAntenna) -> String {
+    match feed_of(&ready.outing.kit, antenna, freq_mhz, solved) {
+        Ok(feed) => {
+            let figures = feed.figures();
+            let word = if figures.matched { "" } else { "none: " };
+            format!("{word}SWR {:.1}, {:.1} dB", figures.swr, figures.loss_db)
+        }
+        Err(why) => why,
+    }
+}
+
 fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Markup {
     html! {
         form.row #choose method="get" action="/antennas" {
@@ -255,8 +272,28 @@ fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Marku
         }
         div #solved aria-live="polite" { (figures(ready, shown, store)) }
         (side_by_side(ready, shown))
+        (parts::distances(&distances(ready, shown)))
         (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
     }
+}
+
+/// Distances of the antenna at this site, as far as the plan has worked them out.
+fn distances(ready: &Ready, shown: &Shown) -> Vec<String> {
+    let kit = &ready.outing.kit;
+    let here = |s: &&BandSafety| {
+        let antenna = kit.antennas.get(s.antenna).map(|a| &a.id);
+        let site = ready.outing.sites.get(s.site).map(|s| &s.id);
+        antenna == Some(&shown.antenna.id) && site == Some(&shown.site.id)
+    };
+    let own: Vec<BandSafety> = ready.plan.safety.iter().filter(here).cloned().collect();
+    if own.is_empty() {
+        let words = format!(
+            "The plan does not use {} here, so its distances were not worked out: `farhop exposure` does it. Keep everybody well away while sending.",
+            shown.antenna.name
+        );
+        return vec![words];
+    }
+    plan_lines(&ready.outing, &own, ready.imperial)
 }
 
 fn choice<'a>(name: &str, label: &str, all: impl Iterator<Item = (&'a str, &'a str)>, now: &str) -> Markup {
@@ -347,7 +384,7 @@ fn table(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
                     Ok(solved) => tr {
                         th scope="row" { (freq_mhz) }
                         td.number { (format!("{:.0} %", 100.0 * solved.efficiency)) }
-                        td { (match_words(ready, &shown.changed, *freq_mhz, &solved)) }
+                        td { (match_figures(ready, &shown.changed, *freq_mhz, &solved)) }
                         td.number { (format!("{:.0} {:+.0}j Ω", solved.impedance_ohm.re, solved.impedance_ohm.im)) }
                         @for elevation_deg in [89.0, 45.0, 20.0] { td.number { (format!("{:+.1} dBi", mean_gain(&solved, elevation_deg))) } }
                     },

@@ -1,9 +1,11 @@
 //! On the hill: the next try in big type, its outcome with one touch, readings in short forms, undo. Entries that the server cannot
 //! take wait in the browser, each under its own key, so that it is entered once.
 
+use std::convert::Infallible;
 use std::sync::Arc;
 
 use axum::Json;
+use axum::body::Body;
 use axum::extract::{Form, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -13,6 +15,7 @@ use farhop_journal::short::{Setting, Understood, help, understand};
 use farhop_journal::{EntryKey, Journal, NewEntry, echo, file_of};
 use farhop_report::next::NextReport;
 use farhop_workshop::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use futures_util::{StreamExt as _, stream};
 use maud::{Markup, html};
 use serde::{Deserialize, Serialize};
 
@@ -21,7 +24,7 @@ use crate::assets::address;
 use crate::desk::{Ready, Stage};
 use crate::pages::waiting;
 use crate::pages::words::moment;
-use crate::shell::{Context, Here, Page, page, parts};
+use crate::shell::{Context, Here, answered, in_two, parts};
 
 /// An entry as it comes from the page.
 #[derive(Deserialize)]
@@ -50,26 +53,26 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
         return waiting::instead(&app, &context, Here::Field, &look).into_response();
     };
     let (file, store) = (file_of(app.desk.path()), Arc::clone(app.desk.solutions()));
-    let for_step = Arc::clone(&ready);
-    let made = tokio::task::spawn_blocking(move || step(&for_step, &file, &store)).await;
-    let (answer, body) = match made {
-        Ok(Ok((step, whence))) => screen(&ready, &step, whence),
-        Ok(Err(why)) => (html! { (why) }, entering(&ready, None)),
-        Err(_) => (
-            html! { "The next step could not be worked out." },
-            entering(&ready, None),
-        ),
+    // The question is on the screen while the next step is worked out.
+    let (before, after) = in_two(&context, Here::Field, "What now?", "Weighing what to try next …");
+    let rest = async move {
+        let made = tokio::task::spawn_blocking(move || next_markup(&ready, &file, &store)).await;
+        let rest = made.unwrap_or_else(|_| html! { p.answer { "The next step could not be worked out." } });
+        rest.into_string() + &after
     };
-    page(
-        &context,
-        Page {
-            here: Here::Field,
-            question: "What now?",
-            answer: Some(answer),
-            body: html! { (body) script src=(address("field.js")) type="module" {} },
-        },
-    )
-    .into_response()
+    let pieces = stream::once(async move { before }).chain(stream::once(rest));
+    let body = Body::from_stream(pieces.map(Ok::<String, Infallible>));
+    ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], body).into_response()
+}
+
+/// The answer and all that stands below it.
+fn next_markup(ready: &Ready, file: &std::path::Path, store: &farhop_workshop::solutions::Solutions) -> Markup {
+    let (answer, body) = match step(ready, file, store) {
+        Ok((step, whence)) => screen(ready, &step, whence),
+        Err(why) => (html! { (why) }, entering(ready, None)),
+    };
+    let body = html! { (body) script src=(address("field.js")) type="module" {} };
+    answered(&answer, &body)
 }
 
 fn clock() -> Option<UtcTime> {

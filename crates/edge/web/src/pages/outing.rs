@@ -10,6 +10,7 @@ use farhop_report::clock::{local_day, local_hm};
 use farhop_report::map::{MapPicture, MapPoint, map};
 use farhop_report::numbers::kilometres;
 use farhop_report::plan_text::minutes_text;
+use farhop_report::safety::in_plan::plan_lines;
 use farhop_report::words;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
@@ -62,11 +63,9 @@ pub async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -
 fn body(ready: &Ready, hour: Option<usize>) -> Markup {
     let text = ready.text();
     html! {
-        div.two {
-            div {
-                (acting(ready))
-                (messages(ready))
-            }
+        div.top {
+            div.acting { (acting(ready)) }
+            (messages(ready))
             (map_section(ready, hour))
         }
         (windows(ready))
@@ -97,6 +96,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
                 ul { @for alternative in &ready.plan.alternatives { li { (text.change(alternative)) } } }
             }
         }
+        (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.imperial)))
         (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
         @if !ready.cautions.is_empty() {
             section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
@@ -130,10 +130,10 @@ fn acting(ready: &Ready) -> Markup {
 
 fn messages(ready: &Ready) -> Markup {
     if ready.outing.messages.is_empty() {
-        return html! { section { h2 { "Messages" } p { "None is written down. " a href="/edit#messages" { "Add one" } } } };
+        return html! { section.messages { h2 { "Messages" } p { "None is written down. " a href="/edit#messages" { "Add one" } } } };
     }
     html! {
-        section {
+        section.messages {
             h2 { "Messages, each in its best window" }
             div.scroll tabindex="0" role="region" aria-label="Messages" {
             table.list.cards {

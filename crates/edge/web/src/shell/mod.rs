@@ -97,6 +97,39 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
     }
 }
 
+/// Stands in a page where the rest is cut in.
+const CUT: &str = "<!--cut-->";
+
+/// A page in two pieces, for an answer that takes a moment: the first shows the question and that work goes on, then comes what
+/// [`answered`] makes, then the second piece.
+#[must_use]
+pub fn in_two(context: &Context, here: Here, question: &str, meanwhile: &str) -> (String, String) {
+    let body = html! {
+        p.answer.meanwhile { (meanwhile) }
+        (PreEscaped(CUT))
+    };
+    let whole = page(
+        context,
+        Page {
+            here,
+            question,
+            answer: None,
+            body,
+        },
+    );
+    let (before, after) = whole.0.split_once(CUT).unwrap_or((&whole.0, ""));
+    (before.to_owned(), after.to_owned())
+}
+
+/// What a page in two pieces was waiting for.
+#[must_use]
+pub fn answered(answer: &Markup, body: &Markup) -> Markup {
+    html! {
+        p.answer { (held_together(answer)) }
+        (body)
+    }
+}
+
 /// A number stays on the line of its unit.
 fn held_together(answer: &Markup) -> Markup {
     let units = ["%", "MHz", "dB", "Wh", "W", "km", "mi", "min", "h", "s", "V"];

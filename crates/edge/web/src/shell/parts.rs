@@ -33,6 +33,19 @@ pub fn cautions(list: &[String]) -> Markup {
     }
 }
 
+/// Whom to keep how far from what sends, beside the cautions.
+#[must_use]
+pub fn distances(lines: &[String]) -> Markup {
+    html! {
+        @if !lines.is_empty() {
+            section.mind aria-label="Distances while sending" {
+                h2 { "Distances while sending" }
+                ul { @for line in lines { li { (line) } } }
+            }
+        }
+    }
+}
+
 /// Problems of the file, each with its place.
 #[must_use]
 pub fn problems(list: &[Problem]) -> Markup {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use farhop_earth::UtcTime;
 use farhop_forecast::Chance;
 use farhop_forecast::strip::{Direction, Route, Strip};
-use farhop_forecast::window::Window;
+use farhop_forecast::window::{WORTH_CHANCE, Window};
 
 use crate::desk::Ready;
 
@@ -54,12 +54,13 @@ impl Best<'_> {
 }
 
 /// Signal over noise on nine days in ten and on one day in ten differ by this much or more where the spread is wide, dB: about the
-/// quarter of hours with the widest spread in the embedded examples (a judgement).
-pub const WIDE_DB: f64 = 30.0;
+/// fifth of the demo's hours that are worth a call (a judgement).
+pub const WIDE_DB: f64 = 35.0;
 
+/// Whether good and bad days differ much; an hour that is hardly worth a call is not marked.
 fn is_wide(cell: &farhop_forecast::strip::Cell) -> bool {
     let spread = |d: &Direction| d.snr_p90_db - d.snr_p10_db;
-    spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
+    cell.chance.probability() >= WORTH_CHANCE && spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
 }
 
 /// One channel of a station through the hours.

@@ -110,7 +110,7 @@ fn hour(row: &Row, at: UtcTime, open: Option<Cell>, best: Option<Best<'_>>) -> M
     let in_best = best.is_some_and(|b| b.holds(row, at));
     html! {
         td.best[in_best] { a class=(look(hour)) href=(format!("?cell={}.{}.{}.{}#working", row.station, row.channel, hour.antenna, hour.index)) aria-current=[is_open.then_some("true")] {
-            i { (hour.chance.percent()) }
+            (hour.chance.percent())
         } }
     }
 }
