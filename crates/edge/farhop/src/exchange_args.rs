@@ -78,7 +78,7 @@ pub struct BundleArgs {
     /// The bundle to make
     #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
-    /// Take this field card along (`farhop card` makes one)
+    /// Take this field card along instead of one on A4 that is made now
     #[arg(long, value_name = "FILE")]
     pub card: Option<PathBuf>,
     /// Replace a bundle that exists

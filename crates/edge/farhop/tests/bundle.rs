@@ -103,6 +103,15 @@ fn what_one_makes_the_other_opens() {
         std::fs::read_to_string(theirs.join("got/card/card.pdf")).unwrap(),
         "a card"
     );
+    // Without a card of one's own, one is made.
+    let said = fine(&mine, &["bundle", "trip/outing.toml", "-o", "made.farhop"]);
+    assert!(said.contains("card/card.pdf (the field card)"), "{said}");
+    fine(&mine, &["bundle", "--open", "made.farhop", "--into", "made"]);
+    assert!(
+        std::fs::read(mine.join("made/card/card.pdf"))
+            .unwrap()
+            .starts_with(b"%PDF-")
+    );
     let entries = farhop_journal::Journal::open(&theirs.join("got/outing.journal"))
         .unwrap()
         .entries()

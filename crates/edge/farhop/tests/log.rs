@@ -260,3 +260,23 @@ fn a_killed_command_loses_no_acknowledged_entry() {
     assert!(kept.len() <= acknowledged.len() + cut + 1);
     assert!(cut > 0, "no run was cut off: the test shows nothing");
 }
+
+/// The clock of a rehearsal is not within the outing: a bare time of day belongs to the day that the other commands look from.
+#[test]
+fn a_bare_time_belongs_to_the_day_of_the_outing() {
+    let folder = Folder::new("bare-time");
+    // Not the demo's own days, which the clock may be in when this runs.
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../examples/demo.toml");
+    let outing = std::fs::read_to_string(demo).unwrap().replace("2026-12-1", "2029-12-1");
+    std::fs::write(folder.0.join("far.toml"), outing).unwrap();
+    let list = || folder.log(&["--outing", "far.toml", "--list"]);
+    folder.log(&["--outing", "far.toml", "volt", "12.9", "--at", "14:35"]);
+    assert!(list().starts_with("Wed 12 Dec\n  14:35 "), "{}", list());
+    folder.log(&["--outing", "far.toml", "volt", "12.8", "--at", "2029-12-13T08:00"]);
+    folder.log(&["--outing", "far.toml", "volt", "12.7", "--at", "09:10"]);
+    assert!(
+        list().contains("Thu 13 Dec\n  08:00 ") && list().contains("\n  09:10     3  battery at 12.7 V"),
+        "{}",
+        list()
+    );
+}

@@ -195,8 +195,13 @@ try {
   check(story.includes("first phone") && story.includes("second phone"), "an entry of two phones was lost");
 
   // The story of a day with calls in it, at both sizes.
-  const stations = [...(await (await fetch(`${own.url}/hours`)).text()).matchAll(/<span>[^<]* <span class="small">(\w+)<\/span>/g)].map((m) => m[1]);
-  for (const outcome of ["no", "heard", "link", "ok 300"]) await enter(`call ${stations[0]} ${outcome}`);
+  await phone.goto(`${own.url}/field`);
+  for (const outcome of ["No answer", "Heard, no link", "Linked, not sent", "Delivered"]) {
+    const told = phone.waitForResponse((r) => r.url().endsWith("/field/log"));
+    await phone.click(`.outcomes button:has-text("${outcome}")`);
+    check((await told).ok(), `"${outcome}" was not entered`);
+    await sleep(900);
+  }
   for (const [size, viewport] of [["phone", sizes.phone], ["laptop", sizes.laptop]]) {
     const context = await browser.newContext({ viewport, bypassCSP: true });
     const day = await context.newPage();

@@ -46,7 +46,7 @@ pub struct WindowRow {
     pub fallback: bool,
 }
 
-/// The windows worth a line, the most needed first: each message's first choice, what the plan names, then the further choices.
+/// The windows worth a line, the most needed first: each message's first two choices, what the plan names, then the further choices.
 #[must_use]
 pub fn rows(source: &Source<'_>) -> Vec<WindowRow> {
     let ranked = &source.plan.ranked;
@@ -66,8 +66,9 @@ fn wanted(source: &Source<'_>) -> Vec<usize> {
             .collect::<Vec<_>>()
     };
     let mut wanted = choice(0);
+    wanted.extend(choice(1));
     wanted.extend(plan.named.iter().copied());
-    (1..4).for_each(|rank| wanted.extend(choice(rank)));
+    (2..4).for_each(|rank| wanted.extend(choice(rank)));
     let mut seen = Vec::new();
     for index in wanted {
         if !seen.contains(&index) && seen.len() < MOST {

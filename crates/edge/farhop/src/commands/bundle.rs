@@ -6,6 +6,7 @@ use std::path::Path;
 
 use farhop_exchange::bundle::{Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, unpack};
 use farhop_journal::{Journal, file_of, from_lines};
+use farhop_outing::Outing;
 use farhop_outing_file::{Reading, read, render_all};
 use farhop_report::wrap::paragraph;
 use farhop_workshop::carried::{solutions_of, take_in};
@@ -13,6 +14,7 @@ use farhop_workshop::open::{DEMO, read_text, usable};
 use farhop_workshop::solutions::Solutions;
 
 use crate::args::BundleArgs;
+use crate::commands::card::pdf_of;
 use crate::commands::export::now;
 use crate::exit::Failure;
 use crate::files;
@@ -31,10 +33,11 @@ pub fn run(args: &BundleArgs) -> Result<(), Failure> {
 
 fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
     files::free(output, args.replace)?;
-    let mut contents = outing_and_files(args.outing.outing.as_deref())?;
-    if let Some(card) = &args.card {
-        contents.push(card_of(card)?);
-    }
+    let (outing, mut contents) = outing_and_files(args.outing.outing.as_deref())?;
+    contents.push(match &args.card {
+        Some(card) => card_of(card)?,
+        None => content("card/card.pdf", Role::Card, pdf_of(&outing)?),
+    });
     contents.extend(journal_of(args.outing.outing.as_deref())?);
     let bytes = pack(&contents, now()?).map_err(Failure::input)?;
     files::write(output, &bytes, args.replace)?;
@@ -49,7 +52,7 @@ fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
 }
 
 /// The outing, every file that it names, and the solutions that its plan asks for.
-fn outing_and_files(outing: Option<&Path>) -> Result<Vec<Content>, Failure> {
+fn outing_and_files(outing: Option<&Path>) -> Result<(Outing, Vec<Content>), Failure> {
     let (name, text) = match outing {
         Some(path) => (name_of(path), read_text(path).map_err(Failure::input)?),
         None => {
@@ -73,7 +76,7 @@ fn outing_and_files(outing: Option<&Path>) -> Result<Vec<Content>, Failure> {
     let numbered = solutions.into_iter().enumerate();
     contents
         .extend(numbered.map(|(i, bytes)| content(&format!("solutions/{:04}.antenna", i + 1), Role::Solution, bytes)));
-    Ok(contents)
+    Ok((opened.outing, contents))
 }
 
 fn content(name: &str, role: Role, bytes: Vec<u8>) -> Content {

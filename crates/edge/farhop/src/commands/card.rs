@@ -30,7 +30,28 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
-    let outing = &loaded.outing;
+    let imperial = match args.units {
+        Some(units) => units == UnitsArg::Imperial,
+        None => loaded.outing.header.units == Units::Imperial,
+    };
+    write(args, &card_of(&loaded.outing, imperial)?, imperial)
+}
+
+/// The card of an outing on A4 as PDF, as it travels in a bundle.
+pub fn pdf_of(outing: &Outing) -> Result<Vec<u8>, Failure> {
+    let imperial = outing.header.units == Units::Imperial;
+    let card = card_of(outing, imperial)?;
+    let letters = Letters::new().map_err(Failure::ours)?;
+    let sheet = layout::sheet(&card, Paper::A4, imperial, &letters);
+    pdf::pdf(&sheet.pages, &title_of(&card)).map_err(Failure::ours)
+}
+
+fn title_of(card: &Card) -> String {
+    format!("Field card: {}", card.title)
+}
+
+/// Everything that the card says, from a plan that is made now.
+fn card_of(outing: &Outing, imperial: bool) -> Result<Card, Failure> {
     let plan = plan(outing, &Part::default())?;
     let energy = energy_of(outing, &plan).inspect_err(|why| anstream::eprintln!("No energy forecast: {why}"));
     let kit = KitModel::of(outing, &plan, energy.as_ref().ok()).and_then(|model| {
@@ -39,12 +60,8 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
         Ok((model, readiness))
     });
     let kit = kit.inspect_err(|why| anstream::eprintln!("No kit report: {why}"));
-    let imperial = match args.units {
-        Some(units) => units == UnitsArg::Imperial,
-        None => outing.header.units == Units::Imperial,
-    };
     let store = Solutions::of_user();
-    let card = Card::new(&Source {
+    Ok(Card::new(&Source {
         outing,
         plan: &plan,
         zone: zone(&outing.header.time_zone).map_err(Failure::input)?,
@@ -53,8 +70,7 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
         kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
         store: &store,
         keep_away: keep_away(outing, &plan.safety, imperial),
-    });
-    write(args, &card, imperial)
+    }))
 }
 
 /// Whom to keep how far from each antenna at each site.
@@ -78,7 +94,7 @@ fn write(args: &CardArgs, card: &Card, imperial: bool) -> Result<(), Failure> {
     let paper = paper(args);
     let letters = Letters::new().map_err(Failure::ours)?;
     let sheet = layout::sheet(card, paper, imperial, &letters);
-    let title = format!("Field card: {}", card.title);
+    let title = title_of(card);
     let bytes = if args.html {
         html::html(&sheet.pages, paper, &title).into_bytes()
     } else {

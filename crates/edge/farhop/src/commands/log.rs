@@ -9,11 +9,13 @@ use farhop_journal::short::{Setting, Understood, help, understand};
 use farhop_journal::{Entry, Journal, NewEntry, Standing, echo, file_of, listed, sentence, to_line};
 use farhop_outing::Outing;
 use farhop_report::clock::{local_day, zone};
+use farhop_workshop::today::{Whence, now_for};
 use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
 use crate::commands::print_json;
 use crate::exit::Failure;
+use crate::moment::{bare_time, moment};
 use crate::outing::load;
 
 /// Runs the command.
@@ -84,6 +86,21 @@ fn there(file: &Path) -> Result<Journal, Failure> {
     })
 }
 
+/// What `--at` says. A bare time of day belongs to today; where the clock is not within the outing, to the day that the other
+/// commands look from.
+fn at_of(args: &LogArgs, outing: &Outing, standing: &[Standing]) -> Result<Option<String>, Failure> {
+    let Some(text) = args.at.as_deref() else {
+        return Ok(None);
+    };
+    if bare_time(text).is_none() || now_for(outing, standing, now().ok()).1 == Whence::Clock {
+        return Ok(Some(text.to_owned()));
+    }
+    let zone = zone(&outing.header.time_zone).map_err(Failure::input)?;
+    let at = moment("--at", text, outing, standing, &zone)?;
+    let written = jiff::Timestamp::from_second(at.unix_s()).map_err(Failure::input)?;
+    Ok(Some(written.to_string()))
+}
+
 fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
     let text = args.form.join(" ");
     if text.trim().is_empty() {
@@ -99,11 +116,17 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         .transpose()
         .map_err(Failure::input)?
         .unwrap_or_default();
+    let standing = kept
+        .as_ref()
+        .map(Journal::entries)
+        .transpose()
+        .map_err(Failure::input)?;
+    let at = at_of(args, outing, standing.as_deref().unwrap_or(&[]))?;
     let setting = Setting {
         outing,
         entries: &entries,
         now: now()?,
-        at: args.at.as_deref(),
+        at: at.as_deref(),
         who: args.who.as_deref(),
     };
     let Understood { body, taken, cautions } = understand(&text, &setting).map_err(Failure::input)?;

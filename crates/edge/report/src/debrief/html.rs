@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::debrief::{DebriefReport, Score};
+use crate::sheet::{INK, MUTED};
 
 const STYLE: &str = "body{font:17px/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#111;background:#fff}\
 pre{white-space:pre-wrap;font:15px/1.45 ui-monospace,monospace}svg{width:100%;max-width:30rem;height:auto}\
@@ -31,12 +32,12 @@ impl DebriefReport<'_> {
 /// Each bin as a point with its interval; the line is where forecast and outcome agree.
 fn drawing(score: &Score) -> String {
     let (x, y) = (|p: f64| 50.0 + 300.0 * p, |p: f64| 330.0 - 300.0 * p);
-    let mut out = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 380 380\" role=\"img\" aria-label=\"Forecast chance against the share of calls that linked\" font-family=\"sans-serif\" font-size=\"13\" fill=\"#111\">",
+    let mut out = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 380 380\" role=\"img\" aria-label=\"Forecast chance against the share of calls that linked\" font-family=\"IBM Plex Sans, DejaVu Sans, sans-serif\" font-size=\"13\" fill=\"{INK}\">"
     );
     let _ = write!(
         out,
-        "<path d=\"M50 330H350V30H50Z\" fill=\"none\" stroke=\"#111\"/><path d=\"M50 330L350 30\" stroke=\"#777\" stroke-dasharray=\"4 4\"/>"
+        "<path d=\"M50 330H350V30H50Z\" fill=\"none\" stroke=\"{INK}\"/><path d=\"M50 330L350 30\" stroke=\"{MUTED}\" stroke-dasharray=\"4 4\"/>"
     );
     for tick in [0.0, 0.25, 0.5, 0.75, 1.0] {
         let _ = write!(
@@ -52,7 +53,7 @@ fn drawing(score: &Score) -> String {
         let share = bin.linked as f64 / bin.calls as f64;
         let _ = write!(
             out,
-            "<path d=\"M{0:.1} {1:.1}V{2:.1}\" stroke=\"#111\" stroke-width=\"2\"/><circle cx=\"{0:.1}\" cy=\"{3:.1}\" r=\"{4:.1}\" fill=\"#111\"/>",
+            "<path d=\"M{0:.1} {1:.1}V{2:.1}\" stroke=\"{INK}\" stroke-width=\"2\"/><circle cx=\"{0:.1}\" cy=\"{3:.1}\" r=\"{4:.1}\" fill=\"{INK}\"/>",
             x(bin.forecast),
             y(bin.interval.0),
             y(bin.interval.1),

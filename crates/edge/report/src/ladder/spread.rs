@@ -42,13 +42,6 @@ pub fn spread(picture: &SpreadPicture) -> String {
         Letters::plain(10.5).in_colour(MUTED).at(Anchor::End),
         "dB over the noise",
     );
-    for (index, (name, [p10, p50, p90])) in picture.ways.iter().enumerate() {
-        let y = 50.0 + 48.0 * index as f64;
-        sheet.line((x(*p10), y), (x(*p90), y), TINT, 9.0);
-        sheet.dot((x(*p50), y), 6.5, INK);
-        let words = format!("{name}: {p50:.0} dB on the median day, {p10:.0} to {p90:.0} on four days in five");
-        sheet.text((LEFT, y - 12.0), Letters::plain(11.0), &words);
-    }
     if let Some(needed_db) = picture.needed_db {
         sheet.line((x(needed_db), 20.0), (x(needed_db), AXIS), INK, 2.0);
         let right = x(needed_db) > 0.6 * WIDTH;
@@ -62,6 +55,13 @@ pub fn spread(picture: &SpreadPicture) -> String {
             Letters::plain(11.0).strong().at(anchor),
             &format!("needed: {needed_db:.0} dB"),
         );
+    }
+    for (index, (name, [p10, p50, p90])) in picture.ways.iter().enumerate() {
+        let y = 50.0 + 48.0 * index as f64;
+        sheet.line((x(*p10), y), (x(*p90), y), TINT, 9.0);
+        sheet.dot((x(*p50), y), 6.5, INK);
+        let words = format!("{name}: {p50:.0} dB on the median day, {p10:.0} to {p90:.0} on four days in five");
+        sheet.text((LEFT, y - 12.0), Letters::plain(11.0), &words);
     }
     sheet.finished()
 }

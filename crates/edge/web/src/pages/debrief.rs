@@ -30,9 +30,10 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
         return waiting::instead(&app, &context, Here::Debrief, &look).into_response();
     };
     let (file, store) = (file_of(app.desk.path()), Arc::clone(app.desk.solutions()));
+    let of_day = Arc::clone(&ready);
     let made = tokio::task::spawn_blocking(move || shown(&ready, &file, &store)).await;
     let (answer, body) = match made {
-        Ok(Ok(Some(shown))) => (html! { (shown.view.verdict) }, body(&shown)),
+        Ok(Ok(Some(shown))) => (html! { (shown.view.verdict) }, body(&of_day, &shown)),
         Ok(Ok(None)) => (
             html! { "Nothing has been logged yet." },
             html! { p { a.button href="/field" { "Log what happens" } } },
@@ -80,23 +81,23 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
     }))
 }
 
-fn body(shown: &Shown) -> Markup {
+fn body(ready: &Ready, shown: &Shown) -> Markup {
     let view = &shown.view;
     html! {
-        div.two {
-            div {
+        div.two[!shown.drawing.is_empty()] {
+            @if !shown.drawing.is_empty() || view.forecast_score.is_some() { div {
                 @if !shown.drawing.is_empty() {
                     (picture(shown.drawing.clone(), "Calls by the chance that the forecast gave them; a point on the broken line is an honest forecast. The bars are 95 % intervals: few calls, long bars."))
                 }
                 @if let Some(score) = &view.forecast_score {
                     p { "Brier score " b { (format!("{:.2}", score.brier)) } " (0 is perfect; always saying the day's mean gives " (format!("{:.2}", score.brier_of_mean)) ")." }
                 }
-            }
+            } }
             div {
                 section {
                     h2 { "What was sent" }
                     @if view.sent.is_empty() { p { "Nothing that was logged as delivered." } }
-                    ul { @for sent in &view.sent { li { b { (sent.message) } ", " (sent.bytes) " bytes, by way of " (sent.station) } } }
+                    ul { @for sent in &view.sent { li { b { (sent.message) } ", " (sent.bytes) " bytes, by way of " (called(ready, &sent.station)) } } }
                 }
                 section {
                     h2 { "The own station" }
@@ -104,7 +105,7 @@ fn body(shown: &Shown) -> Markup {
                 }
             }
         }
-        (misses(&view.calls))
+        (misses(ready, &view.calls))
         section {
             h2 { "For next time" }
             @match &view.learned {
@@ -121,7 +122,13 @@ fn body(shown: &Shown) -> Markup {
     }
 }
 
-fn misses(calls: &[CallView]) -> Markup {
+/// A station as it is called on the air, with its name.
+fn called(ready: &Ready, id: &str) -> String {
+    let station = ready.outing.stations.iter().find(|s| s.id.as_str() == id);
+    station.map_or_else(|| id.to_owned(), |s| format!("{} ({})", s.callsign, s.name))
+}
+
+fn misses(ready: &Ready, calls: &[CallView]) -> Markup {
     let missed: Vec<&CallView> = calls.iter().filter(|c| !c.linked).collect();
     html! {
         @if !missed.is_empty() {
@@ -131,7 +138,7 @@ fn misses(calls: &[CallView]) -> Markup {
                     thead { tr { th { "Call" } th { "Forecast" } th { "Most likely" } } }
                     tbody { @for call in missed {
                         tr {
-                            th scope="row" { (call.station) " " (call.freq_mhz) " MHz" }
+                            th scope="row" { (called(ready, &call.station)) " on " (call.freq_mhz) " MHz" }
                             td { (call.forecast.percent) " % " (call.forecast.word) }
                             td { (call.explained.as_deref().unwrap_or("")) }
                         }

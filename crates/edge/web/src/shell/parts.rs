@@ -40,8 +40,17 @@ pub fn distances(lines: &[String]) -> Markup {
         @if !lines.is_empty() {
             section.mind aria-label="Distances while sending" {
                 h2 { "Distances while sending" }
-                ul { @for line in lines { li { (line) } } }
+                ul { @for line in lines { li { (with_commands(line)) } } }
             }
+        }
+    }
+}
+
+/// Words with what stands between backticks as something to type.
+fn with_commands(line: &str) -> Markup {
+    html! {
+        @for (index, piece) in line.split('`').enumerate() {
+            @if index % 2 == 1 { code { (piece) } } @else { (piece) }
         }
     }
 }

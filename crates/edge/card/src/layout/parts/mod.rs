@@ -1,9 +1,9 @@
 //! The sections of both sides, with their ranks.
 //!
 //! Rank 0 is given up last. The order, from what goes first to what goes last:
-//! 8 windows beyond six, antennas beyond two, small differences in the size of drawings;
+//! 8 antennas beyond two, small differences in the size of drawings;
 //! 7 recovery notes, other sites than the fallback, tuner rows beyond six;
-//! 6 packing list, notes on the charge; 5 the code for another device, tuner, lines of fault-finding beyond six;
+//! 6 packing list, notes on the charge, windows beyond six; 5 the code for another device, tuner, lines of fault-finding beyond six;
 //! 4 the core of fault-finding, the second antenna; 3 charge, sun, fallback site, messages beyond four;
 //! 2 cautions; 1 the first antenna, the first four windows; 0 head, the first four messages. The log always has its least height.
 
@@ -28,7 +28,7 @@ pub(super) const LEAST_WINDOWS: usize = 4;
 /// Windows that are given up late.
 pub(super) const CORE_WINDOWS: usize = 6;
 /// Rank of windows beyond those.
-pub(super) const TAIL_WINDOWS_RANK: usize = 8;
+pub(super) const TAIL_WINDOWS_RANK: usize = 6;
 
 /// Size of the letters of tables and sentences, pt.
 const TEXT_PT: f64 = 10.0;
@@ -37,18 +37,12 @@ const TEXT_PT: f64 = 10.0;
 pub(super) fn front(m: &Measure<'_>, windows: usize, drawing_pt: f64) -> Side {
     let shown = windows::Shown::new(m, windows);
     let mut columns = antennas::sections(m, drawing_pt);
-    columns.push(cautions(
-        m,
-        "cautions at the antenna",
-        "Mind at the antenna",
-        &m.card.cautions_wires,
-    ));
+    if m.paper != Paper::A5 {
+        columns.push(cautions_wires(m));
+    }
     columns.extend(power::section(m));
     columns.push(sites::sun(m));
     columns.push(sites::sites(m, &shown));
-    if m.paper != Paper::A5 {
-        columns.push(tuner::section(m));
-    }
     Side {
         top: vec![
             head::section(m),
@@ -63,9 +57,11 @@ pub(super) fn front(m: &Measure<'_>, windows: usize, drawing_pt: f64) -> Side {
 /// The back: what to do when it does not work, what to carry, and the log.
 pub(super) fn back(m: &Measure<'_>) -> Side {
     let mut columns = vec![faults::lines(m)];
+    // The front of the small paper is full with one antenna.
     if m.paper == Paper::A5 {
-        columns.push(tuner::section(m));
+        columns.push(cautions_wires(m));
     }
+    columns.push(tuner::section(m));
     columns.push(packing::section(m));
     columns.push(faults::recovery(m));
     columns.push(cautions(
@@ -84,6 +80,15 @@ pub(super) fn back(m: &Measure<'_>) -> Side {
 
 fn filled(sections: Vec<Section>) -> Vec<Section> {
     sections.into_iter().filter(|s| !s.rows.is_empty()).collect()
+}
+
+fn cautions_wires(m: &Measure<'_>) -> Section {
+    cautions(
+        m,
+        "cautions at the antenna",
+        "Mind at the antenna",
+        &m.card.cautions_wires,
+    )
 }
 
 /// A list of cautions, each a paragraph.

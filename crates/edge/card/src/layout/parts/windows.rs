@@ -211,9 +211,9 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         }
     }
     let title = if narrow {
-        "Order to try: primary, alternate, contingency, emergency (# window, chance)"
+        "Order: primary, alternate, contingency, emergency (# window, – not listed)"
     } else {
-        "In which order to try (# window, chance for this message)"
+        "In which order to try (# window, chance for this message; – a window not listed)"
     };
     Section {
         name: "messages".to_owned(),

@@ -92,7 +92,7 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
             form method="post" action="/edit/start" { button.main { "Begin with the starter" } }
         } @else {
             (parts::problems(&problems))
-            (forms(look, &problems))
+            (forms(look, &problems, demo))
             section #text {
                 h2 { "The whole file" }
                 form method="post" action="/edit/text" {
@@ -129,7 +129,7 @@ fn problems_of(app: &App, look: &Look) -> Vec<Problem> {
     }
 }
 
-fn forms(look: &Look, problems: &[Problem]) -> Markup {
+fn forms(look: &Look, problems: &[Problem], demo: bool) -> Markup {
     let Some(document) = placed(&look.text) else {
         return html! { p { "The text is no TOML yet; mend it below, then the forms come back." } };
     };
@@ -149,7 +149,7 @@ fn forms(look: &Look, problems: &[Problem]) -> Markup {
             @for i in many("message") { (form.group(&format!("Message {}", i + 1), &format!("message.{i}"), &MESSAGE)) }
             (form.group("Transceiver", "kit.transceiver", &RADIO))
             (form.group("Conditions", "conditions", &CONDITIONS))
-            div.row { button.main { "Save" } span.small { "An empty field takes its key out of the file. Everything else stays as it is." } }
+            div.row { button.main disabled[demo] { "Save" } span.small { "An empty field takes its key out of the file. Everything else stays as it is." } }
         }
     }
 }
