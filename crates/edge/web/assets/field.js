@@ -58,9 +58,13 @@ async function enter(event) {
   event.preventDefault();
   const form = event.currentTarget;
   const fields = Object.fromEntries(new FormData(form));
+  // A reading is kept as the short form that it stands for, so that what waits can be read.
+  if (fields.reading) fields.words = fields.reading.replace("{}", fields.value.trim());
+  delete fields.reading;
+  delete fields.value;
   if (form.action.endsWith("/log") && !String(fields.words ?? "").trim()) return;
   write([...read(), { to: new URL(form.action).pathname, fields: { ...fields, key: key(), at: String(Math.floor(Date.now() / 1000)) } }]);
-  form.querySelector("input[name=words]:not([type=hidden])")?.setAttribute("value", "");
+  form.reset();
   say("Kept.");
   await again();
 }

@@ -18,6 +18,13 @@ fn two_clients_log_at_once_and_every_entry_stands_once() {
     let server = Arc::new(serve(Some(outing.clone()), false));
     assert_eq!(server.post("/edit/start", "x=1").status, 303);
     server.ready();
+    // A browser without scripts sends a reading in two fields.
+    let answer = server.post("/field/log", "reading=volt+%7B%7D&value=+12.4&key=a-reading");
+    assert!(
+        answer.status == 200 && answer.body.contains("12.4 V"),
+        "{}",
+        answer.body
+    );
     let log = |who: usize| {
         let server = Arc::clone(&server);
         std::thread::spawn(move || {
@@ -37,9 +44,9 @@ fn two_clients_log_at_once_and_every_entry_stands_once() {
     }
     let journal = Journal::open(&file_of(Some(outing.as_path()))).unwrap();
     let entries = journal.all().unwrap();
-    assert_eq!(entries.len(), 2 * EACH);
+    assert_eq!(entries.len(), 2 * EACH + 1);
     let words: BTreeSet<String> = entries.iter().filter_map(|e| e.words.clone()).collect();
-    assert_eq!(words.len(), 2 * EACH);
+    assert_eq!(words.len(), 2 * EACH + 1);
 }
 
 #[test]

@@ -115,7 +115,7 @@ fn front(measure: &Measure<'_>, room_pt: f64) -> (Tried, usize) {
     for drawing_pt in DRAWINGS_PT {
         for shown in (least..=all).rev() {
             let mut this = tried(measure, parts::front(measure, shown, drawing_pt), room_pt);
-            let rank = if shown < parts::CORE_WINDOWS {
+            let rank = if shown < parts::core_windows(measure.paper) {
                 1
             } else {
                 parts::TAIL_WINDOWS_RANK

@@ -32,11 +32,29 @@ pub struct Sent {
     /// Its own key, made by the browser: sent twice, it is entered once.
     #[serde(default)]
     key: String,
-    /// The short form.
+    /// The short form; empty where it comes as a reading.
+    #[serde(default)]
     words: String,
+    /// A short form with `{}` where the value goes.
+    #[serde(default)]
+    reading: String,
+    /// The value of the reading.
+    #[serde(default)]
+    value: String,
     /// When it was made, seconds since 1970; none means now.
     #[serde(default)]
     at: Option<i64>,
+}
+
+impl Sent {
+    /// The short form that was meant.
+    fn short(&self) -> String {
+        if self.reading.is_empty() {
+            self.words.clone()
+        } else {
+            self.reading.replace("{}", self.value.trim())
+        }
+    }
 }
 
 /// What became of it.
@@ -156,6 +174,7 @@ fn entering(ready: &Ready, best: Option<(&str, f64, &str, &[String])>) -> Markup
                 (one(format!("call {station} {freq_mhz} link"), "Linked, not sent", false))
             }
         }
+        (reading(ready, best.map(|(_, freq_mhz, ..)| freq_mhz)))
         section {
             h2 { "Anything else" }
             form.entry.words method="post" action="/field/log" {
@@ -167,6 +186,30 @@ fn entering(ready: &Ready, best: Option<(&str, f64, &str, &[String])>) -> Markup
                 @for site in &ready.outing.sites { (one(format!("at {}", site.id), &format!("At {}", site.name), false)) }
             }
             (parts::why("All short forms", &html! { pre { (help(&ready.outing)) } }))
+        }
+    }
+}
+
+/// What was read off a meter, without typing words. Noise and SWR belong to the frequency that is tried, or to the first channel.
+fn reading(ready: &Ready, freq_mhz: Option<f64>) -> Markup {
+    let first = || {
+        let channels = ready.outing.stations.iter().flat_map(|s| &s.channels);
+        channels.map(|c| c.freq_mhz).next()
+    };
+    let mut kinds = vec![("volt {}".to_owned(), "Battery, V".to_owned())];
+    if let Some(mhz) = freq_mhz.or_else(first) {
+        kinds.push((format!("swr {mhz} {{}}"), format!("SWR on {mhz} MHz")));
+        kinds.push((format!("noise {mhz} S{{}}"), format!("Noise on {mhz} MHz, S units")));
+    }
+    kinds.push(("panel {}".to_owned(), "Panel, A".to_owned()));
+    html! {
+        section {
+            h2 { "A reading" }
+            form.entry.row.reading method="post" action="/field/log" {
+                select name="reading" aria-label="What was read" { @for (form, label) in &kinds { option value=(form) { (label) } } }
+                input name="value" inputmode="decimal" autocomplete="off" aria-label="Value" required;
+                button { "Enter" }
+            }
         }
     }
 }
@@ -215,7 +258,8 @@ fn enter(ready: &Ready, file: &std::path::Path, sent: Sent) -> Result<String, St
         at: Some(&at_text),
         who: None,
     };
-    let Understood { body, .. } = understand(&sent.words, &setting).map_err(|e| e.to_string())?;
+    let words = sent.short();
+    let Understood { body, .. } = understand(&words, &setting).map_err(|e| e.to_string())?;
     let key = if sent.key.is_empty() {
         None
     } else {
@@ -224,7 +268,7 @@ fn enter(ready: &Ready, file: &std::path::Path, sent: Sent) -> Result<String, St
     let new = NewEntry {
         key,
         entered_at: now,
-        words: Some(sent.words),
+        words: Some(words),
         body,
     };
     let entry = journal.append(new).map_err(|e| e.to_string())?;

@@ -3,11 +3,12 @@
 //! Rank 0 is given up last. The order, from what goes first to what goes last:
 //! 8 antennas beyond two, small differences in the size of drawings;
 //! 7 recovery notes, other sites than the fallback, tuner rows beyond six;
-//! 6 packing list, notes on the charge, windows beyond six; 5 the code for another device, tuner, lines of fault-finding beyond six;
+//! 6 packing list, notes on the charge, windows beyond six (five on A5); 5 the code for another device, tuner, lines of fault-finding beyond six;
 //! 4 the core of fault-finding, the second antenna; 3 charge, sun, fallback site, messages beyond four;
 //! 2 cautions; 1 the first antenna, the first four windows; 0 head, the first four messages. The log always has its least height.
 
 mod antennas;
+mod brief;
 mod faults;
 mod head;
 mod log;
@@ -26,7 +27,12 @@ use crate::page::Paper;
 /// Windows below which other things are given up.
 pub(super) const LEAST_WINDOWS: usize = 4;
 /// Windows that are given up late.
-pub(super) const CORE_WINDOWS: usize = 6;
+pub(super) fn core_windows(paper: Paper) -> usize {
+    match paper {
+        Paper::A5 => 5,
+        Paper::A4 | Paper::Letter => 6,
+    }
+}
 /// Rank of windows beyond those.
 pub(super) const TAIL_WINDOWS_RANK: usize = 6;
 
@@ -37,11 +43,14 @@ const TEXT_PT: f64 = 10.0;
 pub(super) fn front(m: &Measure<'_>, windows: usize, drawing_pt: f64) -> Side {
     let shown = windows::Shown::new(m, windows);
     let mut columns = antennas::sections(m, drawing_pt);
-    if m.paper != Paper::A5 {
-        columns.push(cautions_wires(m));
+    match m.paper {
+        Paper::A5 => columns.push(brief::section(m)),
+        Paper::A4 | Paper::Letter => {
+            columns.push(cautions_wires(m));
+            columns.extend(power::section(m));
+            columns.push(sites::sun(m));
+        }
     }
-    columns.extend(power::section(m));
-    columns.push(sites::sun(m));
     columns.push(sites::sites(m, &shown));
     Side {
         top: vec![

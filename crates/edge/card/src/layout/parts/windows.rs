@@ -58,7 +58,15 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
             m.full_pt,
         ));
     }
-    let title = format!("Windows by time ({})", m.card.zone_word);
+    let title = match m.paper {
+        // No column for universal time there: the log asks for it.
+        Paper::A5 => format!(
+            "Windows by time ({}, UTC is {})",
+            m.card.zone_word,
+            hours_less(m.card.code.offset_min)
+        ),
+        Paper::A4 | Paper::Letter => format!("Windows by time ({})", m.card.zone_word),
+    };
     Section {
         name: "windows".to_owned(),
         heading: Some(heading(m.letters, &title, m.full_pt)),
@@ -67,6 +75,17 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         core_rank: 1,
         tail_rank: 1,
         more: |n| and_more(n, "window", "windows"),
+    }
+}
+
+/// From local to universal time: `13 h less`, `5:30 h less`, `8 h more`.
+fn hours_less(offset_min: i64) -> String {
+    let (hours, minutes) = (offset_min.abs() / 60, offset_min.abs() % 60);
+    let word = if offset_min < 0 { "more" } else { "less" };
+    match (hours, minutes) {
+        (0, 0) => "the same".to_owned(),
+        (_, 0) => format!("{hours} h {word}"),
+        _ => format!("{hours}:{minutes:02} h {word}"),
     }
 }
 
@@ -109,14 +128,17 @@ fn wide(m: &Measure<'_>, shown: &Shown<'_>) -> Vec<Row> {
     rows_of(m, &columns, &cells)
 }
 
-/// Two lines a window for narrow paper.
+/// One line a window for narrow paper: the letter of the antenna stands for the site as well.
 fn narrow(m: &Measure<'_>, shown: &Shown<'_>) -> Vec<Row> {
     let columns = [
         Column::number("#"),
-        Column::elastic("Local, UTC"),
+        Column::words("Day"),
+        Column::words("Local").strong(),
         Column::number("MHz").strong(),
-        Column::elastic("Station, from").strong(),
-        Column::elastic("True, compass"),
+        Column::words("Call").strong(),
+        Column::elastic("Name"),
+        Column::number("True"),
+        Column::number("Comp.").strong(),
         Column::words("Ant."),
         Column::elastic("Chance"),
     ];
@@ -127,15 +149,13 @@ fn narrow(m: &Measure<'_>, shown: &Shown<'_>) -> Vec<Row> {
         .map(|(k, w)| {
             vec![
                 (k + 1).to_string(),
-                format!("{} {} ({})", w.day, w.local, w.utc),
+                w.day.clone(),
+                w.local.clone(),
                 w.mhz.clone(),
-                format!(
-                    "{} {}, {}",
-                    w.callsign,
-                    m.letters.printable(&w.station),
-                    m.letters.printable(&w.site)
-                ),
-                format!("{}, {}", w.true_deg, w.magnetic_deg),
+                w.callsign.clone(),
+                m.letters.printable(&w.station),
+                w.true_deg.clone(),
+                w.magnetic_deg.clone(),
                 letter(m, w),
                 format!("{} {}", w.chance, w.word),
             ]
@@ -223,5 +243,18 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         core_rank: 0,
         tail_rank: 3,
         more: |n| and_more(n, "line on messages", "lines on messages"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::hours_less;
+
+    #[test]
+    fn universal_time_is_told_from_local_time() {
+        assert_eq!(hours_less(780), "13 h less");
+        assert_eq!(hours_less(330), "5:30 h less");
+        assert_eq!(hours_less(-480), "8 h more");
+        assert_eq!(hours_less(0), "the same");
     }
 }
