@@ -218,22 +218,23 @@ pub async fn values(
     context: Context,
     Form(fields): Form<Vec<(String, String)>>,
 ) -> Response {
-    let base = fields
-        .iter()
-        .find(|(k, _)| k == "base")
-        .map_or("", |(_, v)| v.as_str())
-        .to_owned();
+    let base = base_of(&fields);
     let look = app.desk.look();
     if look.hash != base {
         // What was typed, on the text that it was typed for.
-        let theirs = app.desk.folder().remembered(&base);
+        let theirs = app.desk.folder().remembered(base);
         let mine = theirs.and_then(|text| with_values(&text, known(&fields)));
         return stale(&app, &context, mine.as_deref());
     }
     match with_values(&look.text, known(&fields)) {
-        Some(text) => saved(&app, &context, &text, &base),
+        Some(text) => saved(&app, &context, &text, base),
         None => render(&app, &context, &look, None),
     }
+}
+
+/// The hash of the text from which a form was made.
+fn base_of(fields: &[(String, String)]) -> &str {
+    fields.iter().find(|(k, _)| k == "base").map_or("", |(_, v)| v.as_str())
 }
 
 /// The fields that the forms have.
@@ -252,13 +253,9 @@ pub async fn undo(
     context: Context,
     Form(fields): Form<Vec<(String, String)>>,
 ) -> Response {
-    let base = fields
-        .iter()
-        .find(|(k, _)| k == "base")
-        .map_or("", |(_, v)| v.as_str())
-        .to_owned();
+    let base = base_of(&fields);
     match app.desk.folder().previous() {
-        Some(text) => saved(&app, &context, &text, &base),
+        Some(text) => saved(&app, &context, &text, base),
         None => Redirect::to("/edit").into_response(),
     }
 }
