@@ -80,7 +80,7 @@ pub struct Candidate {
     pub insist_min: f64,
     /// The messages that it can carry, most urgent first.
     pub tries: Vec<Try>,
-    /// Rate in bit/s by signal above a bare link, in steps of [`RATE_STEP_DB`].
+    /// Rate in bit/s by signal above a bare link, in steps of `RATE_STEP_DB`.
     pub rates_bps: Vec<f64>,
     /// Energy when it fails, Wh.
     pub fail_wh: f64,

@@ -1,7 +1,7 @@
 //! From content to two sides.
 //!
 //! Each side has sections over the whole width, then sections in columns, then perhaps the log, which takes what is left. When
-//! they do not all fit, rows go in the order of their ranks (see [`parts`]), and a note says how many are missing; letters never
+//! they do not all fit, rows go in the order of their ranks (see the module `parts`), and a note says how many are missing; letters never
 //! shrink.
 
 mod charge;
