@@ -4,7 +4,9 @@ use farhop_outing::Outing;
 use farhop_propagation::Circuit;
 
 use crate::alternatives::{Alternative, alternatives};
-use crate::delivery::{Attempted, MessagePlan, PaceEntry, RouteFacts, deliver_windows, message_plans, pace_order};
+use crate::delivery::{
+    Attempted, DeliveryWork, MessagePlan, PaceEntry, PieceDeliveries, RouteFacts, message_plans, pace_order,
+};
 use crate::safety::BandSafety;
 use crate::setting::Setting;
 use crate::station_strip::{StationStrip, station_strips};
@@ -48,9 +50,26 @@ impl Plan {
     /// The plan that follows from a survey.
     #[must_use]
     pub fn new(outing: &Outing, setting: Setting, survey: Survey) -> Self {
+        Self::spread(outing, setting, survey, |pieces, work| {
+            pieces.iter().map(|p| work(p)).collect()
+        })
+    }
+
+    /// The same with the costly part spread by the caller: `spread` is given pieces of work and what does one of them, and answers
+    /// with the results in the order of the pieces. However it spreads them, the plan is the same.
+    #[must_use]
+    pub fn spread(
+        outing: &Outing,
+        setting: Setting,
+        survey: Survey,
+        spread: impl FnOnce(&[Vec<usize>], &(dyn Fn(&[usize]) -> PieceDeliveries + Sync)) -> Vec<PieceDeliveries>,
+    ) -> Self {
         let all: Vec<Window> = survey.strips.iter().flat_map(windows_of).collect();
         let facts = |route: &Route| route_facts(outing, &setting, route);
-        let ranked = deliver_windows(outing, &all, &survey.strips, &facts);
+        let work = DeliveryWork::new(outing, &all, &survey.strips, &facts);
+        let pieces = DeliveryWork::pieces(outing);
+        let done = spread(&pieces, &|piece| work.deliver(piece));
+        let ranked = work.ranked(&pieces, done);
         let messages = message_plans(outing, &ranked);
         let orders = (0..outing.messages.len())
             .map(|m| pace_order(outing, &ranked, m))

@@ -2,7 +2,7 @@
 
 // A page that waits for the plan asks how far it has come, and only then.
 async function wait(box) {
-  const words = { antennas: "Antennas", paths: "Paths", energy: "Energy", kit: "Kit" };
+  const words = { antennas: "Antennas", paths: "Paths", messages: "Messages", energy: "Energy", kit: "Kit" };
   const bar = box.querySelector("progress");
   const line = box.querySelector(".stage");
   for (;;) {

@@ -52,7 +52,17 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn
         .collect();
     watch.end();
     still_wanted(watch)?;
-    let mut plan = Plan::new(outing, setting, Survey::joined(surveys));
+    watch.begin("messages", outing.messages.len());
+    let mut plan = Plan::spread(outing, setting, Survey::joined(surveys), |pieces, work| {
+        let one = |piece: &Vec<usize>| {
+            let done = if watch.wanted() { work(piece) } else { Vec::new() };
+            piece.iter().for_each(|_| watch.step());
+            done
+        };
+        pieces.par_iter().map(one).collect()
+    });
+    watch.end();
+    still_wanted(watch)?;
     plan.safety = safety::of_plan(outing, &plan, store, watch);
     still_wanted(watch)?;
     Ok(plan)
@@ -145,5 +155,35 @@ mod tests {
         assert_eq!(made.err().as_deref(), Some("the work was stopped"));
         let solved = store.0.load(Ordering::SeqCst);
         assert!(solved <= rayon::current_num_threads(), "{solved} antennas were solved");
+    }
+
+    #[test]
+    fn however_the_work_is_spread_the_plan_is_the_same() {
+        let Opened { outing, .. } = open(None).unwrap();
+        let store = Counting(AtomicUsize::new(0));
+        let feed = KitFeed { kit: &outing.kit };
+        let book = EngineBook::new(&store, &feed);
+        let part = Part {
+            site: Some("hut".to_owned()),
+            station: None,
+        };
+        let setting = || Setting::new(&outing).unwrap();
+        let pairs = pairs(&outing, &part).unwrap();
+        let surveys = || {
+            pairs
+                .iter()
+                .map(|p| survey_pair(&outing, &setting(), &book, *p))
+                .collect()
+        };
+        let in_turn = Plan::new(&outing, setting(), Survey::joined(surveys()));
+        let backward = Plan::spread(&outing, setting(), Survey::joined(surveys()), |pieces, work| {
+            assert!(pieces.len() > 2);
+            let mut done: Vec<_> = pieces.iter().rev().map(|p| work(p)).collect();
+            done.reverse();
+            done
+        });
+        assert!(!in_turn.ranked.is_empty());
+        assert_eq!(in_turn.ranked, backward.ranked);
+        assert_eq!(in_turn.orders, backward.orders);
     }
 }

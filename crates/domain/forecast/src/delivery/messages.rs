@@ -84,37 +84,90 @@ pub struct RouteFacts {
     pub geomagnetic_lat_deg: f64,
 }
 
-/// What all windows do for all messages, ranked: wanted sites before a fallback, then by the chance of the lead message, then by
-/// transmit time (energy), then by time.
-pub fn deliver_windows(
-    outing: &Outing,
-    windows: &[Window],
-    strips: &[Strip],
-    facts: &dyn Fn(&Route) -> RouteFacts,
-) -> Vec<Attempted> {
-    let mut links = Links::new(outing);
-    let order = by_urgency(outing);
-    let mut attempted: Vec<Attempted> = shortlist(windows)
-        .into_iter()
-        .map(|index| &windows[index])
-        .map(|window| Attempted {
-            window: window.clone(),
-            deliveries: order
-                .iter()
-                .filter_map(|&message| deliver_one(outing, window, strips, &mut links, facts, message))
-                .collect(),
-        })
-        .collect();
-    // A window that no message can use is of no use, unless there are no messages at all.
-    if !outing.messages.is_empty() {
-        attempted.retain(|a| a.lead().is_some());
+/// What the windows of a survey do for messages, in pieces that can be worked out apart.
+pub struct DeliveryWork<'a> {
+    outing: &'a Outing,
+    strips: &'a [Strip],
+    /// The windows worth the work.
+    windows: Vec<&'a Window>,
+    facts: &'a (dyn Fn(&Route) -> RouteFacts + Sync),
+}
+
+/// What each window does for the messages of one piece: `[message of the piece][window]`.
+pub type PieceDeliveries = Vec<Vec<Option<WindowDelivery>>>;
+
+impl<'a> DeliveryWork<'a> {
+    /// The work that windows of these strips make.
+    pub fn new(
+        outing: &'a Outing,
+        windows: &'a [Window],
+        strips: &'a [Strip],
+        facts: &'a (dyn Fn(&Route) -> RouteFacts + Sync),
+    ) -> Self {
+        Self {
+            outing,
+            strips,
+            windows: shortlist(windows).into_iter().map(|index| &windows[index]).collect(),
+            facts,
+        }
     }
-    attempted.sort_by(|a, b| {
-        preference(outing, a)
-            .cmp(&preference(outing, b))
-            .then_with(|| rank(a, b))
-    });
-    attempted
+
+    /// Messages, most urgent first, in pieces that share no delivery table: those of one size are one piece.
+    #[must_use]
+    pub fn pieces(outing: &Outing) -> Vec<Vec<usize>> {
+        let mut pieces: Vec<Vec<usize>> = Vec::new();
+        let size = |index: &usize| outing.messages[*index].size_bytes;
+        for index in by_urgency(outing) {
+            match pieces.iter_mut().find(|p| p.first().map(&size) == Some(size(&index))) {
+                Some(piece) => piece.push(index),
+                None => pieces.push(vec![index]),
+            }
+        }
+        pieces
+    }
+
+    /// The deliveries of one piece.
+    #[must_use]
+    pub fn deliver(&self, piece: &[usize]) -> PieceDeliveries {
+        let mut links = Links::new(self.outing);
+        let mut of_message = |message: usize| {
+            let one = |window: &&Window| deliver_one(self.outing, window, self.strips, &mut links, self.facts, message);
+            self.windows.iter().map(one).collect()
+        };
+        piece.iter().map(|&message| of_message(message)).collect()
+    }
+
+    /// All windows with what they do, from the deliveries of all pieces in their order; ranked: wanted sites before a fallback, then
+    /// by the chance of the lead message, then by transmit time (energy), then by time.
+    #[must_use]
+    pub fn ranked(&self, pieces: &[Vec<usize>], done: Vec<PieceDeliveries>) -> Vec<Attempted> {
+        let mut of_message: Vec<Option<Vec<Option<WindowDelivery>>>> = vec![None; self.outing.messages.len()];
+        for (message, deliveries) in pieces.iter().flatten().zip(done.into_iter().flatten()) {
+            of_message[*message] = Some(deliveries);
+        }
+        let order = by_urgency(self.outing);
+        let mut take = |message: usize, window: usize| {
+            let deliveries = of_message.get_mut(message)?.as_mut()?;
+            deliveries.get_mut(window)?.take()
+        };
+        let mut attempted: Vec<Attempted> = Vec::with_capacity(self.windows.len());
+        for (index, window) in self.windows.iter().enumerate() {
+            attempted.push(Attempted {
+                window: (*window).clone(),
+                deliveries: order.iter().filter_map(|&message| take(message, index)).collect(),
+            });
+        }
+        // A window that no message can use is of no use, unless there are no messages at all.
+        if !self.outing.messages.is_empty() {
+            attempted.retain(|a| a.lead().is_some());
+        }
+        attempted.sort_by(|a, b| {
+            preference(self.outing, a)
+                .cmp(&preference(self.outing, b))
+                .then_with(|| rank(a, b))
+        });
+        attempted
+    }
 }
 
 /// Chance from which a window counts as a real opportunity (dimensionless): the lower bound of "even".
@@ -167,7 +220,7 @@ fn deliver_one(
     window: &Window,
     strips: &[Strip],
     links: &mut Links<'_>,
-    facts: &dyn Fn(&Route) -> RouteFacts,
+    facts: &(dyn Fn(&Route) -> RouteFacts + Sync),
     index: usize,
 ) -> Option<WindowDelivery> {
     let message = outing.messages.get(index)?;

@@ -10,6 +10,7 @@ pub use farhop_message::pace::Protects;
 pub(crate) use gateway::gateway_of;
 pub use links::{LinkChoice, Links, MODE_NAMES, usual_ladder};
 pub use messages::{
-    Attempted, Bottleneck, MessagePlan, RouteFacts, WindowDelivery, bottleneck, deliver_windows, message_plans,
+    Attempted, Bottleneck, DeliveryWork, MessagePlan, PieceDeliveries, RouteFacts, WindowDelivery, bottleneck,
+    message_plans,
 };
 pub use order::{PaceEntry, PaceRank, pace_order};
