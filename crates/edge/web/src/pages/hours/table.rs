@@ -25,7 +25,7 @@ pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
         @if let Some(best) = best { p { (outlined(ready, &best)) } }
         div.scroll.strips tabindex="0" role="region" aria-label="Chance by hour" {
             table data-roving {
-                caption.small { "Taller and darker is likelier; a number shows on focus. Grey hours are dark at the site. A dot: good and bad days differ by "
+                caption.small { "Taller and darker is likelier; a number shows on focus. Grey hours are dark at the site. Dotted above: good and bad days differ by "
                     (format!("{WIDE_DB:.0}")) " dB or more." }
                 (head(ready, chosen, &hours))
                 @for (station, rows) in by_station(&rows) { (station_body(ready, station, &rows, &hours, open, best)) }
@@ -115,12 +115,12 @@ fn hour(row: &Row, at: UtcTime, open: Option<Cell>, best: Option<Best<'_>>) -> M
     }
 }
 
-/// Tint by sevenths, height by tenths, a dot where the spread is wide.
+/// Tint by sevenths, height by tenths, dotted above where the spread is wide.
 fn look(hour: &HourHere) -> String {
     let chance = hour.chance.probability();
-    let dot = if hour.wide { " wide" } else { "" };
+    let dotted = if hour.wide { " wide" } else { "" };
     format!(
-        "c{} h{}{dot}",
+        "c{} h{}{dotted}",
         chance_step(chance),
         (chance * 10.0).round().clamp(0.0, 10.0)
     )
