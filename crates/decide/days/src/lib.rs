@@ -1,0 +1,1 @@
+//! One set of drawn days: the only source of odds and of decisions.
