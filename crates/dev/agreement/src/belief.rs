@@ -5,8 +5,8 @@
 use std::path::Path;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::belief::priors::{ES_HOURS, FOF2_HOURS, FOF2_READING_LOG_SD, NOISE_HOURS, OWN_SD_DB};
-use farhop_forecast::belief::{Axes, Belief, Draw, Draws, Evidence, Seen};
+use farhop_plan::belief::priors::{ES_HOURS, FOF2_HOURS, FOF2_READING_LOG_SD, NOISE_HOURS, OWN_SD_DB};
+use farhop_plan::belief::{Axes, Belief, Draw, Draws, Evidence, Seen};
 
 use crate::row::fail;
 use crate::{AgreementError, Row, Spread};

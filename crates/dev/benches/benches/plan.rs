@@ -7,13 +7,13 @@
 
 use divan::{Bencher, black_box};
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
-use farhop_forecast::declared_book::DeclaredBook;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::setting::Setting;
-use farhop_forecast::single::{CircuitQuestion, circuit};
-use farhop_forecast::survey::{Survey, survey_pair};
 use farhop_ionosphere::{Activity, SkyConditions};
 use farhop_outing::Outing;
+use farhop_plan::declared_book::DeclaredBook;
+use farhop_plan::plan::Plan;
+use farhop_plan::setting::Setting;
+use farhop_plan::single::{CircuitQuestion, circuit};
+use farhop_plan::survey::{Survey, survey_pair};
 use farhop_propagation::noise::NoiseClass;
 
 const DEMO: &str = include_str!("../../../../examples/demo.toml");

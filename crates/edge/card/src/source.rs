@@ -1,10 +1,10 @@
 //! What a card is made from.
 
-use farhop_forecast::engine::SolutionStore;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::power::EnergyForecast;
-use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_outing::Outing;
+use farhop_plan::engine::SolutionStore;
+use farhop_plan::plan::Plan;
+use farhop_plan::power::EnergyForecast;
+use farhop_plan::readiness::{KitModel, Readiness};
 use jiff::tz::TimeZone;
 
 /// What a card is made from.

@@ -67,7 +67,7 @@ fn station(station: &Station) -> Feature {
 
 /// The path from a site to a station, where the plan has a window on it.
 fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) -> Option<Feature> {
-    let on_it = |e: &&farhop_forecast::delivery::Attempted| (e.window.route.site, e.window.route.station) == pair;
+    let on_it = |e: &&farhop_plan::delivery::Attempted| (e.window.route.site, e.window.route.station) == pair;
     let best = exported.plan.ranked.iter().find(on_it);
     if best.is_none() && !exported.plan.ranked.is_empty() {
         return None;

@@ -13,8 +13,8 @@ pub mod great_circle;
 pub mod sites;
 pub mod tables;
 
-use farhop_forecast::plan::Plan;
 use farhop_outing::Outing;
+use farhop_plan::plan::Plan;
 use farhop_report::plan_view::Viewer;
 use jiff::tz::TimeZone;
 

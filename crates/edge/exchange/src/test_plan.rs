@@ -3,11 +3,11 @@
 
 use std::sync::LazyLock;
 
-use farhop_forecast::declared_book::DeclaredBook;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::setting::Setting;
-use farhop_forecast::survey::{Survey, survey_pair};
 use farhop_outing::{Outing, OutingParts};
+use farhop_plan::declared_book::DeclaredBook;
+use farhop_plan::plan::Plan;
+use farhop_plan::setting::Setting;
+use farhop_plan::survey::{Survey, survey_pair};
 use jiff::tz::TimeZone;
 
 use crate::Exported;

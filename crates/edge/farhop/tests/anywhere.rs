@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
-use farhop_forecast::single::{CircuitAnswer, CircuitQuestion, circuit};
 use farhop_ionosphere::{Activity, SkyConditions};
+use farhop_plan::single::{CircuitAnswer, CircuitQuestion, circuit};
 use farhop_propagation::noise::NoiseClass;
 use proptest::prelude::*;
 

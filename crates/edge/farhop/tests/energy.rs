@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use std::process::{Command, Output};
 
 use farhop_earth::UtcTime;
-use farhop_forecast::Chance;
-use farhop_forecast::power::{Call, EnergyForecast, TransmitStop, energy_with};
 use farhop_outing::{Outing, OutingParts};
+use farhop_plan::Chance;
+use farhop_plan::power::{Call, EnergyForecast, TransmitStop, energy_with};
 use farhop_report::energy::EnergyReport;
 use proptest::prelude::*;
 use serde_json::Value;

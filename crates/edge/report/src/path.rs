@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::single::{CircuitAnswer, CircuitQuestion};
+use farhop_plan::single::{CircuitAnswer, CircuitQuestion};
 use farhop_propagation::noise::NoiseTerm;
 use farhop_propagation::signal::ReceivedMode;
 use farhop_propagation::{Component, RangeCaution};

@@ -1,9 +1,9 @@
 //! Words for what the forecast says.
 
-use farhop_forecast::book::GainSource;
-use farhop_forecast::delivery::{Bottleneck, Protects};
-use farhop_forecast::limit::Limit;
-use farhop_forecast::strip::{Carrier, CarrierLayer};
+use farhop_plan::book::GainSource;
+use farhop_plan::delivery::{Bottleneck, Protects};
+use farhop_plan::limit::Limit;
+use farhop_plan::strip::{Carrier, CarrierLayer};
 
 /// The strongest mode in words: `F2, 1 hop`.
 #[must_use]

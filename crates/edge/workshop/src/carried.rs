@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use farhop_forecast::engine::{SolutionStore, SolvedAntenna};
 use farhop_outing::Outing;
+use farhop_plan::engine::{SolutionStore, SolvedAntenna};
 
 use crate::presolve::presolve;
 use crate::solution_file::{decode, encode, key_in};

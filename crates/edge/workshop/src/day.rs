@@ -1,14 +1,14 @@
 //! The hill through the day: what each route can do, hour by hour, as a function of the day's factors.
 
 use farhop_earth::UtcTime;
-use farhop_forecast::belief::{Axes, Response};
-use farhop_forecast::delivery::usual_ladder;
-use farhop_forecast::engine::EngineBook;
-use farhop_forecast::feeding::KitFeed;
-use farhop_forecast::setting::Setting;
-use farhop_forecast::survey::{ResponseAsk, hours_of, respond_pair, stay};
 use farhop_message::Ladder;
 use farhop_outing::Outing;
+use farhop_plan::belief::{Axes, Response};
+use farhop_plan::delivery::usual_ladder;
+use farhop_plan::engine::EngineBook;
+use farhop_plan::feeding::KitFeed;
+use farhop_plan::setting::Setting;
+use farhop_plan::survey::{ResponseAsk, hours_of, respond_pair, stay};
 use farhop_propagation::Circuit;
 use rayon::prelude::*;
 

@@ -1,7 +1,7 @@
 //! The bytes of kept near fields: key, steps, contacts, each with its length, all little endian.
 
 use farhop_exposure::profile::{NearProfile, Step};
-use farhop_forecast::safety::{ContactAtWatt, NearAtWatt, Part};
+use farhop_plan::safety::{ContactAtWatt, NearAtWatt, Part};
 
 use crate::solution_file::{block, le_f64, take};
 

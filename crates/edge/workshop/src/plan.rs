@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use farhop_forecast::engine::{EngineBook, SolutionStore};
-use farhop_forecast::feeding::KitFeed;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::setting::Setting;
-use farhop_forecast::survey::{Survey, survey_pair};
 use farhop_outing::Outing;
+use farhop_plan::engine::{EngineBook, SolutionStore};
+use farhop_plan::feeding::KitFeed;
+use farhop_plan::plan::Plan;
+use farhop_plan::setting::Setting;
+use farhop_plan::survey::{Survey, survey_pair};
 use rayon::prelude::*;
 
 use crate::presolve::presolve;
@@ -116,7 +116,7 @@ mod tests {
     use std::sync::Arc;
     use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-    use farhop_forecast::engine::SolvedAntenna;
+    use farhop_plan::engine::SolvedAntenna;
 
     use super::*;
     use crate::open::{Opened, open};

@@ -1,7 +1,7 @@
 //! Solves all antennas of an outing beforehand, over all cores.
 
-use farhop_forecast::engine::{EngineBook, SolutionStore, WholeFeed};
 use farhop_outing::{Antenna, AntennaKind, Outing, Site};
+use farhop_plan::engine::{EngineBook, SolutionStore, WholeFeed};
 use rayon::prelude::*;
 
 use crate::watch::Watch;

@@ -1,9 +1,9 @@
 //! Distances and burns around antennas, spread over all cores.
 
-use farhop_forecast::engine::SolutionStore;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::safety::{BandSafety, SafetyCase, cases_of_plan, safety_cases, safety_of};
 use farhop_outing::Outing;
+use farhop_plan::engine::SolutionStore;
+use farhop_plan::plan::Plan;
+use farhop_plan::safety::{BandSafety, SafetyCase, cases_of_plan, safety_cases, safety_of};
 use rayon::prelude::*;
 
 use crate::watch::Watch;

@@ -4,8 +4,8 @@ use std::fs::File;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
-use farhop_forecast::readiness::FaultSearch;
 use farhop_kit::fault::{Answer, CheckKind, Finding, Symptom};
+use farhop_plan::readiness::FaultSearch;
 use serde::{Deserialize, Serialize};
 
 /// The search as it stands in the file.

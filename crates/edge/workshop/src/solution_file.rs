@@ -1,7 +1,7 @@
 //! The bytes of a kept solution: key, numbers, pattern, notes, each with its length, all little endian.
 
 use farhop_antenna::pattern::Pattern;
-use farhop_forecast::engine::{LoadAtWatt, SolvedAntenna};
+use farhop_plan::engine::{LoadAtWatt, SolvedAntenna};
 use num_complex::Complex64;
 
 /// First bytes of a file; the last two are the edition of this layout.
@@ -97,8 +97,8 @@ fn le_f32(bytes: &[u8]) -> Option<f32> {
 #[cfg(test)]
 mod tests {
     use farhop_earth::GroundClass;
-    use farhop_forecast::book::Radiator as _;
-    use farhop_forecast::engine::solve_antenna;
+    use farhop_plan::book::Radiator as _;
+    use farhop_plan::engine::solve_antenna;
     use proptest::prelude::*;
 
     use super::*;

@@ -9,8 +9,8 @@ use std::sync::{Arc, Mutex};
 
 use crate::near_file;
 use crate::solution_file::{decode, encode};
-use farhop_forecast::engine::{SolutionStore, SolvedAntenna};
-use farhop_forecast::safety::NearAtWatt;
+use farhop_plan::engine::{SolutionStore, SolvedAntenna};
+use farhop_plan::safety::NearAtWatt;
 
 /// Most solutions that stay on disk: some 28 kB each, so below 60 MB.
 const MOST_FILES: usize = 2_000;

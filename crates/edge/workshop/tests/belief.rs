@@ -4,14 +4,14 @@
 
 use std::sync::LazyLock;
 
-use farhop_forecast::belief::synthetic::SyntheticDay;
-use farhop_forecast::belief::{Axes, Belief, Draw, Draws, Evidence, Outcome, Pool, Response, Seen, learned};
-use farhop_forecast::engine::EngineBook;
-use farhop_forecast::feeding::KitFeed;
-use farhop_forecast::setting::Setting;
-use farhop_forecast::strip::Strip;
-use farhop_forecast::survey::{ResponseAsk, hours_of, respond_pair, stay, survey_pair};
 use farhop_outing::Outing;
+use farhop_plan::belief::synthetic::SyntheticDay;
+use farhop_plan::belief::{Axes, Belief, Draw, Draws, Evidence, Outcome, Pool, Response, Seen, learned};
+use farhop_plan::engine::EngineBook;
+use farhop_plan::feeding::KitFeed;
+use farhop_plan::setting::Setting;
+use farhop_plan::strip::Strip;
+use farhop_plan::survey::{ResponseAsk, hours_of, respond_pair, stay, survey_pair};
 use farhop_workshop::open::open;
 use farhop_workshop::solutions::Solutions;
 

@@ -2,10 +2,10 @@
 
 #![allow(clippy::unwrap_used, reason = "tests")]
 
-use farhop_forecast::belief::synthetic::SyntheticDay;
-use farhop_forecast::belief::{Axes, Pool};
-use farhop_forecast::next::policy::{DayResult, Field, Policy, live};
 use farhop_outing::{NoiseClass, Outing};
+use farhop_plan::belief::synthetic::SyntheticDay;
+use farhop_plan::belief::{Axes, Pool};
+use farhop_plan::next::policy::{DayResult, Field, Policy, live};
 use farhop_workshop::day::Hill;
 use farhop_workshop::open::open;
 use farhop_workshop::solutions::Solutions;

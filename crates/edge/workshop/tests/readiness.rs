@@ -7,12 +7,12 @@ use farhop_kit::fault::{Advice, Symptom};
 use farhop_kit::spares::Limits;
 use farhop_outing::Outing;
 
-use farhop_forecast::declared_book::DeclaredBook;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::power::energy_of;
-use farhop_forecast::readiness::{FaultSearch, KitModel, Readiness};
-use farhop_forecast::setting::Setting;
-use farhop_forecast::survey::{Survey, survey_pair};
+use farhop_plan::declared_book::DeclaredBook;
+use farhop_plan::plan::Plan;
+use farhop_plan::power::energy_of;
+use farhop_plan::readiness::{FaultSearch, KitModel, Readiness};
+use farhop_plan::setting::Setting;
+use farhop_plan::survey::{Survey, survey_pair};
 
 fn outing(extra: &str) -> Outing {
     let text = format!("{BASE}{extra}");

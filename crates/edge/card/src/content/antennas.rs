@@ -1,8 +1,8 @@
 //! Antennas as they hang at their sites, with what to draw.
 
 use farhop_antenna::templates::Built;
-use farhop_forecast::engine::{axis_bearing_deg, built_at};
 use farhop_outing::Antenna;
+use farhop_plan::engine::{axis_bearing_deg, built_at};
 use farhop_report::plan_view::declination_deg;
 
 use super::hang;

@@ -1,7 +1,7 @@
 //! The charge: what should be left when, and when to stop.
 
-use farhop_forecast::Chance;
-use farhop_forecast::power::{EnergyForecast, TransmitStop};
+use farhop_plan::Chance;
+use farhop_plan::power::{EnergyForecast, TransmitStop};
 use farhop_report::clock::{in_zone, local_hm};
 use farhop_report::energy::EnergyReport;
 

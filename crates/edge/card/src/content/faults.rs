@@ -1,7 +1,7 @@
 //! Finding a fault without a device: ten lines from the kit's own graph, and how parts are brought back.
 
-use farhop_forecast::readiness::{FaultSearch, KitModel};
 use farhop_kit::fault::{CheckKind, Suspect, Symptom};
+use farhop_plan::readiness::{FaultSearch, KitModel};
 
 use crate::source::Source;
 

@@ -1,8 +1,8 @@
 //! How an antenna is hung, in a few short sentences.
 
 use farhop_earth::GroundConstants;
-use farhop_forecast::engine::{built_at, feed_ratio};
 use farhop_outing::{Antenna, AntennaKind, EndFedShape, Kit, Loading};
+use farhop_plan::engine::{built_at, feed_ratio};
 use farhop_report::numbers::metres;
 
 use super::windows::degrees;

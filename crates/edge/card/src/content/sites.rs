@@ -61,7 +61,7 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
     let best = ranked
         .filter(|(_, a)| a.window.route.site == index)
         .max_by(|(i, a), (j, b)| {
-            let chance = |a: &farhop_forecast::delivery::Attempted| a.chance().probability();
+            let chance = |a: &farhop_plan::delivery::Attempted| a.chance().probability();
             chance(a).total_cmp(&chance(b)).then(j.cmp(i))
         });
     let moment = |time: UtcTime| {

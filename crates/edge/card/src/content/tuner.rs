@@ -2,9 +2,9 @@
 
 use farhop_feed::Tuner;
 use farhop_feed::tuner::Setting;
-use farhop_forecast::engine::solved_in;
-use farhop_forecast::feeding::{FeedForecast, feed_of};
 use farhop_outing::AntennaKind;
+use farhop_plan::engine::solved_in;
+use farhop_plan::feeding::{FeedForecast, feed_of};
 use farhop_report::feed::words;
 
 use super::antennas::{AntennaRow, hung_at};

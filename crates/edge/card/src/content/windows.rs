@@ -1,6 +1,6 @@
 //! The windows worth a line, the most needed first.
 
-use farhop_forecast::delivery::Attempted;
+use farhop_plan::delivery::Attempted;
 use farhop_report::clock::{in_zone, local_hm, utc_hm};
 use farhop_report::plan_view::Viewer;
 

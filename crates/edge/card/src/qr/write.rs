@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::delivery::Attempted;
+use farhop_plan::delivery::Attempted;
 use farhop_report::clock::in_zone;
 
 use super::{CodeMessage, CodeSite, CodeStation, CodeWindow, FIELD, LONGEST, LONGEST_NAME, MAGIC, PlanCode, RECORD};

@@ -9,7 +9,7 @@ mod tests;
 mod zone;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::delivery::{Attempted, WindowDelivery};
+use farhop_plan::delivery::{Attempted, WindowDelivery};
 use farhop_report::clock::in_zone;
 use farhop_report::plan_view::RouteView;
 use farhop_report::words;

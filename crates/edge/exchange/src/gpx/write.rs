@@ -78,7 +78,7 @@ fn tracks(xml: &mut Xml, exported: &Exported<'_>) -> io::Result<()> {
     let ranked = &exported.plan.ranked;
     for (i, site) in exported.outing.sites.iter().enumerate() {
         for (j, station) in exported.outing.stations.iter().enumerate() {
-            let in_plan = |e: &farhop_forecast::delivery::Attempted| {
+            let in_plan = |e: &farhop_plan::delivery::Attempted| {
                 let route = &e.window.route;
                 (route.site, route.station) == (i, j)
             };

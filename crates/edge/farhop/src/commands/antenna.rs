@@ -4,10 +4,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use farhop_earth::{GroundClass, GroundConstants};
-use farhop_forecast::engine::{
-    SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, template_of, width_khz,
-};
 use farhop_outing::{Antenna, AntennaKind, Outing, limits};
+use farhop_plan::engine::{SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, template_of, width_khz};
 use farhop_report::antenna::compare::{Aim, ranking, ranking_text};
 use farhop_report::antenna::drawing::{Picture, drawing};
 use farhop_report::antenna::text::antenna_text;

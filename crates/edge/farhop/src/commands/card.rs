@@ -5,12 +5,12 @@ use std::path::Path;
 
 use farhop_card::letters::Letters;
 use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
-use farhop_forecast::power::energy_of;
-use farhop_forecast::readiness::{KitModel, Readiness};
-use farhop_forecast::safety::BandSafety;
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
+use farhop_plan::power::energy_of;
+use farhop_plan::readiness::{KitModel, Readiness};
+use farhop_plan::safety::BandSafety;
 use farhop_report::clock::zone;
 use farhop_report::safety::in_plan::plan_lines;
 use farhop_workshop::plan::Part;

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use farhop_exchange::conditions::{Dated, Proposal, Understood, edited, propose, understand};
 use farhop_exchange::fetch::{Bounds, fetch};
-use farhop_forecast::setting::Setting;
 use farhop_outing::Outing;
+use farhop_plan::setting::Setting;
 use farhop_report::clock::rfc3339;
 use farhop_report::sky::activity_source;
 use farhop_report::wrap::paragraph;

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use farhop_forecast::power::energy_of;
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
+use farhop_plan::power::energy_of;
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
 use farhop_workshop::plan::Part;

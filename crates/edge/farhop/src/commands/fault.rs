@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use farhop_forecast::readiness::{FaultSearch, KitModel};
 use farhop_kit::fault::{CheckKind, Finding, Symptom};
+use farhop_plan::readiness::{FaultSearch, KitModel};
 use farhop_report::fault::{FaultReport, pending};
 use farhop_workshop::search_file::{file_of, read, write};
 

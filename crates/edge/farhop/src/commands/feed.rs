@@ -3,9 +3,9 @@
 use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, FeedChain, Robustness, tuning_steps};
-use farhop_forecast::engine::solved_in;
-use farhop_forecast::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
 use farhop_outing::{Antenna, AntennaKind, Outing, Site, Units};
+use farhop_plan::engine::solved_in;
+use farhop_plan::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
 use farhop_report::feed::build::{BandFacts, band};
 use farhop_report::feed::text::{answer, feed_text};
 use farhop_report::feed::view::{FeedBandView, FeedGroupView, FeedView};

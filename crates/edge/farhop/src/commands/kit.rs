@@ -1,10 +1,10 @@
 //! `farhop kit`: what the outing hangs on, which spare helps most, and the packing list.
 
-use farhop_forecast::power::energy_of;
-use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
+use farhop_plan::power::energy_of;
+use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_report::kit::KitReport;
 use farhop_workshop::plan::Part;
 

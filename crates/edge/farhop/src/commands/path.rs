@@ -1,8 +1,8 @@
 //! `farhop path`: one circuit in full detail.
 
-use farhop_forecast::single::{CircuitQuestion, circuit};
 use farhop_ionosphere::{Observation, SkyConditions};
 use farhop_outing::limits;
+use farhop_plan::single::{CircuitQuestion, circuit};
 use farhop_propagation::Circuit;
 use farhop_propagation::noise::NoiseClass;
 use farhop_report::path::{path_text, path_view};

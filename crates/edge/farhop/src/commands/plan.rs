@@ -1,12 +1,12 @@
 //! `farhop plan`: when and where a message gets through.
 
-use farhop_forecast::plan::Plan;
-use farhop_forecast::power::{EnergyForecast, energy_of};
-use farhop_forecast::readiness::{KitModel, Readiness};
-use farhop_forecast::survey::LeftOut;
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
+use farhop_plan::plan::Plan;
+use farhop_plan::power::{EnergyForecast, energy_of};
+use farhop_plan::readiness::{KitModel, Readiness};
+use farhop_plan::survey::LeftOut;
 use farhop_report::clock::zone;
 use farhop_report::plan_text::PlanText;
 use farhop_report::plan_view::{PlanView, Viewer};

@@ -1,9 +1,9 @@
 //! The working of a window's antenna, as a plan states it.
 
-use farhop_forecast::book::FeedFigures;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::window::Window;
 use farhop_outing::Outing;
+use farhop_plan::book::FeedFigures;
+use farhop_plan::plan::Plan;
+use farhop_plan::window::Window;
 use serde::Serialize;
 
 use crate::feed::words::{swr, watts};

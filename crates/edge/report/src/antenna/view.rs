@@ -1,7 +1,7 @@
 //! An antenna on its bands, as JSON sees it.
 
 use farhop_antenna::orientation::true_bearing_deg;
-use farhop_forecast::engine::SolvedAntenna;
+use farhop_plan::engine::SolvedAntenna;
 use serde::Serialize;
 
 use crate::numbers::rounded;

@@ -7,8 +7,8 @@ mod score;
 mod text;
 pub mod view;
 
-use farhop_forecast::belief::{Belief, Evidence, learned};
 use farhop_outing::Learned;
+use farhop_plan::belief::{Belief, Evidence, learned};
 use farhop_workshop::today::{Attempt, Today};
 use jiff::tz::TimeZone;
 
@@ -40,7 +40,7 @@ impl DebriefReport<'_> {
 
     /// Usual deviation of the noise at the site in the forecast, dB: the mean over the readings.
     fn noise_sd_db(&self) -> f64 {
-        use farhop_forecast::belief::Seen;
+        use farhop_plan::belief::Seen;
         let spreads: Vec<f64> = self
             .evidence
             .seen

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::Chance;
+use farhop_plan::Chance;
 
 use crate::clock::{local_day, local_hm};
 use crate::debrief::{DebriefReport, Score};
@@ -181,8 +181,8 @@ impl DebriefReport<'_> {
             None => {
                 let line = format!(
                     "Nothing is kept: the own station is learned from at least {} calls in {} different hours on two bands, the noise of a band from two readings. Fewer would teach the weather of one day.",
-                    farhop_forecast::belief::LEAST_CALLS,
-                    farhop_forecast::belief::LEAST_HOURS
+                    farhop_plan::belief::LEAST_CALLS,
+                    farhop_plan::belief::LEAST_HOURS
                 );
                 out.push_str(&paragraph(&line, "- ", "  "));
             }

@@ -1,6 +1,6 @@
 //! The debrief as JSON sees it.
 
-use farhop_forecast::Chance;
+use farhop_plan::Chance;
 use farhop_workshop::today::Attempt;
 use serde::Serialize;
 

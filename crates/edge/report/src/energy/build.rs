@@ -1,7 +1,7 @@
 //! From a forecast to its JSON.
 
-use farhop_forecast::Chance;
-use farhop_forecast::power::{Doing, MessageEnergy, SourceOutlook, Spread3, TransmitStop};
+use farhop_plan::Chance;
+use farhop_plan::power::{Doing, MessageEnergy, SourceOutlook, Spread3, TransmitStop};
 
 use crate::clock::rfc3339;
 use crate::energy::EnergyReport;
@@ -141,7 +141,7 @@ impl EnergyReport<'_> {
     }
 
     fn trips(&self, outlook: &SourceOutlook) -> Vec<TripView> {
-        let view = |trip: &farhop_forecast::power::TripOutlook| TripView {
+        let view = |trip: &farhop_plan::power::TripOutlook| TripView {
             cause: trip.cause.words(),
             chance: Chance::new(trip.chance).into(),
             first_at: self.when(trip.first_s),

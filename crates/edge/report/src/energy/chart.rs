@@ -1,6 +1,6 @@
 //! Charge through time in letters.
 
-use farhop_forecast::power::{Doing, Mode};
+use farhop_plan::power::{Doing, Mode};
 
 use crate::clock::{in_zone, local_day};
 use crate::energy::EnergyReport;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::power::{Doing, Spread3};
+use farhop_plan::power::{Doing, Spread3};
 
 use crate::clock::{in_zone, local_day};
 use crate::energy::EnergyReport;

@@ -8,8 +8,8 @@ mod text;
 pub mod view;
 mod words;
 
-use farhop_forecast::power::EnergyForecast;
 use farhop_outing::Outing;
+use farhop_plan::power::EnergyForecast;
 use jiff::tz::TimeZone;
 
 /// What the reports are made from.

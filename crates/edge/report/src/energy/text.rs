@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::Chance;
-use farhop_forecast::power::{Doing, TransmitStop};
+use farhop_plan::Chance;
+use farhop_plan::power::{Doing, TransmitStop};
 
 use crate::clock::{in_zone, zone_word};
 use crate::energy::EnergyReport;

@@ -1,6 +1,6 @@
 //! Energy as JSON sees it, with its working.
 
-use farhop_forecast::power::Spread3;
+use farhop_plan::power::Spread3;
 use serde::Serialize;
 
 use crate::numbers::rounded;

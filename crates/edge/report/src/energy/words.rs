@@ -1,8 +1,8 @@
 //! What is said about energy: the verdict, trips, cautions, and what was assumed.
 
-use farhop_forecast::Chance;
-use farhop_forecast::power::{Doing, Mode, Release, TransmitStop, habits, loads};
 use farhop_outing::WeakTo;
+use farhop_plan::Chance;
+use farhop_plan::power::{Doing, Mode, Release, TransmitStop, habits, loads};
 
 use crate::clock::{local_day, local_hm};
 use crate::energy::EnergyReport;

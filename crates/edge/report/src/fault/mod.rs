@@ -4,10 +4,10 @@ pub mod view;
 
 use std::fmt::Write as _;
 
-use farhop_forecast::Chance;
-use farhop_forecast::readiness::{FaultSearch, KitModel};
 use farhop_kit::PartIx;
 use farhop_kit::fault::{Advice, Check, CheckKind, Diagnosis, Finding, RecoveryReason, Suspect};
+use farhop_plan::Chance;
+use farhop_plan::readiness::{FaultSearch, KitModel};
 
 use crate::wrap::paragraph;
 

@@ -1,7 +1,7 @@
 //! The search for a fault as JSON sees it.
 
-use farhop_forecast::Chance;
 use farhop_kit::fault::{Advice, CheckKind, Suspect};
+use farhop_plan::Chance;
 use serde::Serialize;
 
 use crate::fault::{FaultReport, pending};

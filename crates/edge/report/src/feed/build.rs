@@ -4,10 +4,10 @@ use farhop_feed::advise::{Advice, AdviceList, Change};
 use farhop_feed::robustness::Quantiles;
 use farhop_feed::tuner::{CapacitorSide, Setting};
 use farhop_feed::{AntennaChange, Complex64, FeedChain, Robustness, Stage, StageAnswer, Tuner};
-use farhop_forecast::Chance;
-use farhop_forecast::engine::LoadAtWatt;
-use farhop_forecast::feeding::FeedForecast;
 use farhop_outing::Antenna;
+use farhop_plan::Chance;
+use farhop_plan::engine::LoadAtWatt;
+use farhop_plan::feeding::FeedForecast;
 
 use crate::feed::view::{
     AdviceView, FeedBandView, LossView, OhmView, PowerView, RobustView, SpreadView, StageView, StressView,

@@ -5,10 +5,10 @@ mod text;
 pub mod view;
 mod words;
 
-use farhop_forecast::Chance;
-use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_kit::PartIx;
 use farhop_outing::Outing;
+use farhop_plan::Chance;
+use farhop_plan::readiness::{KitModel, Readiness};
 
 pub use words::mass;
 

@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::Chance;
 use farhop_kit::PartIx;
 use farhop_kit::packing::Person;
+use farhop_plan::Chance;
 
 use crate::kit::KitReport;
 use crate::kit::words::{gain, mass};

@@ -1,8 +1,8 @@
 //! The kit as JSON sees it.
 
-use farhop_forecast::Chance;
 use farhop_kit::PartIx;
 use farhop_kit::spares::Addition;
+use farhop_plan::Chance;
 use serde::Serialize;
 
 use crate::kit::KitReport;

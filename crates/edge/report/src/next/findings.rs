@@ -1,7 +1,7 @@
 //! What the day has taught so far, in plain sentences.
 
-use farhop_forecast::belief::{Factor, Finding};
 use farhop_journal::{Event, Outcome};
+use farhop_plan::belief::{Factor, Finding};
 use farhop_workshop::today::NextStep;
 
 /// Sentences that are given at most.

@@ -1,8 +1,8 @@
 //! How the antenna hangs, and which way it should look.
 
 use farhop_earth::geodesic;
-use farhop_forecast::strip::Route;
 use farhop_outing::{Antenna, AntennaKind, Outing};
+use farhop_plan::strip::Route;
 
 /// The antenna of a route as it should hang, in a sentence; none where nothing is to be said.
 #[must_use]

@@ -7,9 +7,9 @@ mod signs;
 pub mod view;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::Chance;
-use farhop_forecast::next::{Advice, Candidate, Weighed};
 use farhop_outing::Outing;
+use farhop_plan::Chance;
+use farhop_plan::next::{Advice, Candidate, Weighed};
 use farhop_workshop::today::NextStep;
 use jiff::tz::TimeZone;
 

@@ -1,8 +1,8 @@
 //! The state at a glance.
 
 use farhop_earth::{UtcTime, sun_position};
-use farhop_forecast::Chance;
-use farhop_forecast::next::Advice;
+use farhop_plan::Chance;
+use farhop_plan::next::Advice;
 
 use crate::clock::{local_hm, utc_hm, zone_word};
 use crate::next::{NextReport, counted};

@@ -1,7 +1,7 @@
 //! The next step as JSON sees it.
 
-use farhop_forecast::Chance;
-use farhop_forecast::next::{Advice, Weighed};
+use farhop_plan::Chance;
+use farhop_plan::next::{Advice, Weighed};
 use serde::Serialize;
 
 use crate::clock::rfc3339;

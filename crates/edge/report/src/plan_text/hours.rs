@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::Chance;
-use farhop_forecast::station_strip::StationStrip;
+use farhop_plan::Chance;
+use farhop_plan::station_strip::StationStrip;
 
 use super::PlanText;
 use crate::clock::{in_zone, local_day};

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use farhop_forecast::delivery::{Attempted, WindowDelivery, bottleneck};
+use farhop_plan::delivery::{Attempted, WindowDelivery, bottleneck};
 
 use super::{PlanText, minutes_text};
 use crate::words;

@@ -6,13 +6,13 @@ mod messages;
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::alternatives::{Alternative, Difference};
-use farhop_forecast::delivery::Attempted;
-use farhop_forecast::plan::Plan;
-use farhop_forecast::power::EnergyForecast;
-use farhop_forecast::readiness::{KitModel, Readiness};
-use farhop_forecast::window::Window;
 use farhop_outing::Outing;
+use farhop_plan::alternatives::{Alternative, Difference};
+use farhop_plan::delivery::Attempted;
+use farhop_plan::plan::Plan;
+use farhop_plan::power::EnergyForecast;
+use farhop_plan::readiness::{KitModel, Readiness};
+use farhop_plan::window::Window;
 use jiff::tz::TimeZone;
 
 use crate::antenna::in_plan::{antenna_words, unmatched};
@@ -279,7 +279,7 @@ impl PlanText<'_> {
             activity.r12(),
             activity.r12_sd(),
             crate::sky::activity_source(activity),
-            farhop_forecast::link::MODEL_ERROR_SD_DB
+            farhop_plan::link::MODEL_ERROR_SD_DB
         );
         out.push_str(&paragraph(&sky, "- ", "  "));
         if !self.defaults.is_empty() {

@@ -5,12 +5,12 @@ mod types;
 pub use types::*;
 
 use farhop_earth::{IgrfEpoch, UtcTime, geodesic};
-use farhop_forecast::Chance;
-use farhop_forecast::alternatives::Difference;
-use farhop_forecast::delivery::{Attempted, PaceEntry, WindowDelivery, bottleneck};
-use farhop_forecast::plan::Plan;
-use farhop_forecast::strip::{Cell, Route};
 use farhop_outing::Outing;
+use farhop_plan::Chance;
+use farhop_plan::alternatives::Difference;
+use farhop_plan::delivery::{Attempted, PaceEntry, WindowDelivery, bottleneck};
+use farhop_plan::plan::Plan;
+use farhop_plan::strip::{Cell, Route};
 
 use crate::antenna::in_plan::{antenna_use, unmatched};
 use crate::clock::rfc3339;

@@ -1,7 +1,7 @@
 //! The shapes of a plan in JSON.
 
-use farhop_forecast::Chance;
-use farhop_forecast::strip::Direction;
+use farhop_plan::Chance;
+use farhop_plan::strip::Direction;
 use serde::Serialize;
 
 use crate::antenna::in_plan::AntennaUseView;

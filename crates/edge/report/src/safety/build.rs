@@ -1,8 +1,8 @@
 //! From distances and burns to their views.
 
 use farhop_exposure::profile::{KeepOut, Quantity};
-use farhop_forecast::safety::{BandSafety, NearSafety};
 use farhop_outing::Outing;
+use farhop_plan::safety::{BandSafety, NearSafety};
 
 use crate::numbers::rounded;
 use crate::safety::rules::rules_lines;

@@ -1,7 +1,7 @@
 //! Exposure in a plan: one line for each antenna that it names.
 
-use farhop_forecast::safety::{BandSafety, NearSafety};
 use farhop_outing::{AntennaKind, Outing};
+use farhop_plan::safety::{BandSafety, NearSafety};
 
 use crate::safety::words;
 

@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use farhop_exposure::contact::{NAMED_FROM_V, REACHABLE_M};
 use farhop_exposure::profile::KeepOut;
-use farhop_forecast::safety::{BandSafety, NearSafety};
 use farhop_outing::Outing;
+use farhop_plan::safety::{BandSafety, NearSafety};
 
 use crate::safety::rules::rules_lines;
 use crate::safety::words;

@@ -2,7 +2,7 @@
 
 use farhop_exposure::contact::Burn;
 use farhop_exposure::profile::{KeepOut, Quantity, Reach};
-use farhop_forecast::safety::{Contact, NearSafety, Part};
+use farhop_plan::safety::{Contact, NearSafety, Part};
 
 use crate::numbers::metres;
 

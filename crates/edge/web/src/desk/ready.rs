@@ -1,11 +1,11 @@
 //! Everything that follows from an outing, computed once.
 
-use farhop_forecast::plan::Plan;
-use farhop_forecast::power::{EnergyForecast, energy_of};
-use farhop_forecast::readiness::{KitModel, Readiness};
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Problem, Topic};
+use farhop_plan::plan::Plan;
+use farhop_plan::power::{EnergyForecast, energy_of};
+use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
 use farhop_report::kit::KitReport;

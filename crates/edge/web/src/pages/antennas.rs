@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
-use farhop_forecast::engine::{SolvedAntenna, built_at, solved_in};
-use farhop_forecast::feeding::feed_of;
-use farhop_forecast::safety::BandSafety;
-use farhop_forecast::strip::Route;
 use farhop_outing::{Antenna, AntennaKind, Outing, Site};
+use farhop_plan::engine::{SolvedAntenna, built_at, solved_in};
+use farhop_plan::feeding::feed_of;
+use farhop_plan::safety::BandSafety;
+use farhop_plan::strip::Route;
 use farhop_report::antenna::drawing::{Picture, panels};
 use farhop_report::safety::in_plan::plan_lines;
 use farhop_workshop::solutions::Solutions;
@@ -398,7 +398,7 @@ fn table(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
 
 /// Gain at an elevation, the mean of the power around the compass, dBi.
 fn mean_gain(solved: &SolvedAntenna, elevation_deg: f64) -> f64 {
-    use farhop_forecast::book::Radiator as _;
+    use farhop_plan::book::Radiator as _;
     let around = (0..12).map(|k| 10f64.powf(solved.gain_dbi(elevation_deg, 30.0 * f64::from(k)) / 10.0));
     10.0 * (around.sum::<f64>() / 12.0).log10()
 }
@@ -418,7 +418,7 @@ fn side_by_side(ready: &Ready, shown: &Shown) -> Markup {
     if windows.is_empty() {
         return html! {};
     }
-    let chance_of = |window: &farhop_forecast::window::Window, antenna: usize| {
+    let chance_of = |window: &farhop_plan::window::Window, antenna: usize| {
         let route = Route {
             antenna,
             ..window.route

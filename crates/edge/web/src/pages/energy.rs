@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::{Query, State};
 use axum::response::Response;
-use farhop_forecast::power::{Call, calls_of, energy_with};
+use farhop_plan::power::{Call, calls_of, energy_with};
 use farhop_report::energy::EnergyReport;
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -80,7 +80,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     (html! { (report.verdict()) }, body)
 }
 
-fn costs(ready: &Ready, forecast: &farhop_forecast::power::EnergyForecast) -> Markup {
+fn costs(ready: &Ready, forecast: &farhop_plan::power::EnergyForecast) -> Markup {
     html! {
         section {
             h2 { "What each message costs" }
@@ -118,7 +118,7 @@ fn mover(ready: &Ready, asked: &Asked) -> Markup {
 }
 
 /// The charge with one call moved; none where none is.
-fn moved(ready: &Ready, asked: &Asked) -> Option<Result<farhop_forecast::power::EnergyForecast, String>> {
+fn moved(ready: &Ready, asked: &Asked) -> Option<Result<farhop_plan::power::EnergyForecast, String>> {
     let (message, hours) = (
         asked.message?,
         asked.moved.filter(|h| *h != 0)?.clamp(-MOST_MOVED_H, MOST_MOVED_H),

@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use axum::extract::{Form, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use farhop_forecast::readiness::{FaultSearch, KitModel};
 use farhop_kit::fault::{Advice, CheckKind, Diagnosis, Finding, Symptom};
 use farhop_outing::Outing;
+use farhop_plan::readiness::{FaultSearch, KitModel};
 use farhop_report::fault::{FaultReport, pending};
 use farhop_workshop::search_file;
 use maud::{Markup, html};

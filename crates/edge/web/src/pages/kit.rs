@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::Response;
-use farhop_forecast::Chance;
+use farhop_plan::Chance;
 use farhop_report::kit::view::{AdditionView, BagView, KitView};
 use farhop_report::kit::{KitReport, mass};
 use maud::{Markup, html};

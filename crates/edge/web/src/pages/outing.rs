@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_earth::UtcTime;
-use farhop_forecast::delivery::Attempted;
+use farhop_plan::delivery::Attempted;
 use farhop_report::clock::{local_day, local_hm};
 use farhop_report::map::{MapPicture, MapPoint, map};
 use farhop_report::numbers::kilometres;
@@ -216,7 +216,7 @@ fn window(ready: &Ready, entry: &Attempted) -> Markup {
 
 /// The middles of all hours of the outing.
 fn hours(ready: &Ready) -> Vec<UtcTime> {
-    farhop_forecast::survey::hours_of(ready.outing.header.start, ready.outing.header.end)
+    farhop_plan::survey::hours_of(ready.outing.header.start, ready.outing.header.end)
 }
 
 fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
@@ -290,7 +290,7 @@ fn basis(ready: &Ready) -> Markup {
             p {
                 "Sunspot number R12 " (format!("{:.0} ± {:.0}", activity.r12(), activity.r12_sd())) " ("
                 (farhop_report::sky::activity_source(activity)) "). Odds are over days of the month, for a link that holds in both directions, with "
-                (format!("{:.0}", farhop_forecast::link::MODEL_ERROR_SD_DB)) " dB for what the method itself gets wrong (a judgement)."
+                (format!("{:.0}", farhop_plan::link::MODEL_ERROR_SD_DB)) " dB for what the method itself gets wrong (a judgement)."
             }
             @if !unmatched.is_empty() { p { "No match, and less power for it: " (unmatched.join("; ")) "." } }
             @for left in &ready.plan.left_out { p { "Left out: " (left.what) ": " (left.why) } }

@@ -1,7 +1,7 @@
 //! Pieces that many pages are made of.
 
-use farhop_forecast::Chance;
 use farhop_outing_file::Problem;
+use farhop_plan::Chance;
 use maud::{Markup, html};
 
 /// A chance as a number and a word.

@@ -1,10 +1,10 @@
 //! The next step.
 
 use farhop_earth::{UtcTime, geodesic};
-use farhop_forecast::belief::{Belief, DAYS, Response};
-use farhop_forecast::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose, choose_with};
-use farhop_forecast::survey::stay;
 use farhop_outing::Outing;
+use farhop_plan::belief::{Belief, DAYS, Response};
+use farhop_plan::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose, choose_with};
+use farhop_plan::survey::stay;
 
 use crate::day::Hill;
 use crate::solutions::Solutions;
@@ -116,7 +116,7 @@ pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextSt
             value: (there.value, choice.value),
         });
     }
-    let unseen = Belief::of_size(axes, &farhop_forecast::belief::Evidence::default(), SEED, 400);
+    let unseen = Belief::of_size(axes, &farhop_plan::belief::Evidence::default(), SEED, 400);
     let forecast_chances = here
         .iter()
         .map(|c| unseen.delivers(&c.response, c.tries[0].margin_db))

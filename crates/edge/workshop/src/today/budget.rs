@@ -1,9 +1,9 @@
 //! What may still be spent on calls.
 
 use farhop_earth::UtcTime;
-use farhop_forecast::power::{EnergyForecast, energy_with};
 use farhop_journal::{Event, Outcome};
 use farhop_outing::Outing;
+use farhop_plan::power::{EnergyForecast, energy_with};
 
 use crate::today::Today;
 

@@ -1,7 +1,7 @@
 //! Every call of the day with the chance that the forecast gave it, and the one that the belief gave it just before.
 
 use farhop_earth::UtcTime;
-use farhop_forecast::belief::{Belief, Evidence, Outcome, Pool, Response, Seen};
+use farhop_plan::belief::{Belief, Evidence, Outcome, Pool, Response, Seen};
 
 use crate::day::Hill;
 use crate::solutions::Solutions;

@@ -1,10 +1,10 @@
 //! The outing as the journal has changed it: new messages, conditions heard, what is through, where one stands.
 
 use farhop_earth::UtcTime;
-use farhop_forecast::next::Pending;
-use farhop_forecast::survey::stay;
 use farhop_journal::{Event, Outcome, Spot, Standing};
 use farhop_outing::{Activity, Id, Message, Outing, Priority};
+use farhop_plan::next::Pending;
+use farhop_plan::survey::stay;
 
 /// A message that is through, or part of it.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,8 +1,8 @@
 //! From entries to evidence: each with the route it was about, in its hour.
 
-use farhop_forecast::belief::{Evidence, Outcome as Ended, Response, Seen};
 use farhop_journal::{Call, Event, Heard, HeardWho, Noise, Outcome, Standing, Strength};
 use farhop_outing::Outing;
+use farhop_plan::belief::{Evidence, Outcome as Ended, Response, Seen};
 
 use crate::day::Hill;
 use crate::today::Today;

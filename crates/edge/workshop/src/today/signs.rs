@@ -1,11 +1,11 @@
 //! Readings that are far from the forecast: what they may mean, before anybody wonders about the sky.
 
-use farhop_forecast::belief::{Response, Seen};
-use farhop_forecast::engine::solved_in;
-use farhop_forecast::feeding::feed_of;
-use farhop_forecast::power::EnergyForecast;
 use farhop_journal::Event;
 use farhop_outing::Outing;
+use farhop_plan::belief::{Response, Seen};
+use farhop_plan::engine::solved_in;
+use farhop_plan::feeding::feed_of;
+use farhop_plan::power::EnergyForecast;
 
 use crate::day::Hill;
 use crate::today::seen::Read;

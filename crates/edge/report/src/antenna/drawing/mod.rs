@@ -6,7 +6,7 @@ mod pattern;
 mod views;
 
 use farhop_antenna::templates::Built;
-use farhop_forecast::engine::SolvedAntenna;
+use farhop_plan::engine::SolvedAntenna;
 
 use canvas::{Canvas, Spot};
 

@@ -1,7 +1,7 @@
 //! The pattern over the ground and around, on one fixed scale so that two pictures can be laid side by side.
 
 use farhop_antenna::orientation::engine_azimuth_deg;
-use farhop_forecast::engine::SolvedAntenna;
+use farhop_plan::engine::SolvedAntenna;
 
 use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot};
 use crate::antenna::drawing::{COLUMN, Picture};

@@ -1,8 +1,8 @@
 //! The picture holds what it should and stays well-formed.
 
 use farhop_earth::GroundClass;
-use farhop_forecast::engine::{built_at, solve_antenna};
 use farhop_outing::{Antenna, AntennaKind, Id, Wire, WireMetal};
+use farhop_plan::engine::{built_at, solve_antenna};
 
 use super::*;
 

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use farhop_earth::UtcTime;
-use farhop_forecast::Chance;
-use farhop_forecast::strip::{Direction, Route, Strip};
-use farhop_forecast::window::{WORTH_CHANCE, Window};
+use farhop_plan::Chance;
+use farhop_plan::strip::{Direction, Route, Strip};
+use farhop_plan::window::{WORTH_CHANCE, Window};
 
 use crate::desk::Ready;
 
@@ -58,7 +58,7 @@ impl Best<'_> {
 pub const WIDE_DB: f64 = 35.0;
 
 /// Whether good and bad days differ much; an hour that is hardly worth a call is not marked.
-fn is_wide(cell: &farhop_forecast::strip::Cell) -> bool {
+fn is_wide(cell: &farhop_plan::strip::Cell) -> bool {
     let spread = |d: &Direction| d.snr_p90_db - d.snr_p10_db;
     cell.chance.probability() >= WORTH_CHANCE && spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
 }

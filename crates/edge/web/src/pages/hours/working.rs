@@ -1,10 +1,10 @@
 //! The working of one hour: the rays, the losses, and how signal over noise spreads.
 
-use farhop_forecast::delivery::usual_ladder;
-use farhop_forecast::requirement::required_snr_db;
-use farhop_forecast::strip::{self, CarrierLayer, Strip};
 use farhop_ionosphere::Ionosphere;
 use farhop_outing::{Site, Station};
+use farhop_plan::delivery::usual_ladder;
+use farhop_plan::requirement::required_snr_db;
+use farhop_plan::strip::{self, CarrierLayer, Strip};
 use farhop_propagation::{Circuit, Layer, Mode, SkyPath};
 use farhop_report::ladder::{LadderPicture, SpreadPicture, Step, ladder, spread};
 use farhop_report::section::{Ray, SectionPicture, section};
