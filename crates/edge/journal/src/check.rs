@@ -2,12 +2,15 @@
 
 use farhop_outing::Limit;
 use farhop_outing::limits::{
-    A_INDEX, BANDWIDTH_HZ, FLUX_SFU, FREQ_MHZ, K_INDEX, LEVEL_DBM, MESSAGE_BYTES, POWER_W, S_UNITS, SNR_DB, SUPPLY_V,
-    TASK_MIN, TEMPERATURE_C,
+    A_INDEX, BANDWIDTH_HZ, BEARING_DEG, FLUX_SFU, FOF2_MHZ, FREQ_MHZ, K_INDEX, LEVEL_DBM, MESSAGE_BYTES, POWER_W,
+    S_UNITS, SNR_DB, SUPPLY_V, TASK_MIN, TEMPERATURE_C, WIRE_HEIGHT_M, WIRE_LENGTH_M,
 };
 
 use crate::entry::{Account, Body, Change};
-use crate::event::{Call, Event, HeardWho, MeterReading, NoiseLevel, Outcome, Spot, Strength};
+use crate::event::{
+    Call, Event, HeardWho, Measures, MeterReading, NoiseLevel, Outcome, PowerOut, Received, Session, Spot, Strength,
+    Task,
+};
 
 /// A standing wave ratio (dimensionless); meters end far below the upper end.
 pub const SWR: Limit = Limit {
@@ -32,6 +35,18 @@ pub const S_UNIT_DB: Limit = Limit {
     low: 0.5,
     high: 20.0,
     unit: "dB",
+};
+/// Power out on a meter; 0 means that it did not move.
+pub const POWER_OUT_W: Limit = Limit {
+    low: 0.0,
+    high: 2_000.0,
+    unit: "W",
+};
+/// From the flash to the thunder.
+pub const THUNDER_S: Limit = Limit {
+    low: 0.0,
+    high: 180.0,
+    unit: "s",
 };
 /// Latitude, degrees.
 const LAT_DEG: Limit = Limit {
@@ -120,12 +135,106 @@ fn event(event: &Event) -> Result<(), Flaw> {
             optional("A index", heard.a_index, A_INDEX)?;
             optional("K index", heard.k_index, K_INDEX)
         }
-        Event::Antenna(hung) => name("antenna", &hung.antenna).and(words("how it hangs", &hung.how)),
+        Event::Antenna(hung) => name("antenna", &hung.antenna)
+            .and(words("how it hangs", &hung.how))
+            .and(measures(&hung.measures)),
         Event::Written(message) => name("message", &message.message).and(size(message.bytes)),
         Event::Withdrawn(message) => name("message", &message.message),
         Event::Note(note) if note.words.is_empty() => Err("note: no words".to_owned()),
         Event::Note(note) => words("note", &note.words),
+        other => event_of_the_station(other),
     }
+}
+
+/// The events about stations, the own station and its surroundings.
+fn event_of_the_station(event: &Event) -> Result<(), Flaw> {
+    let on = |station: &str, freq_mhz| name("station", station).and(number("frequency", freq_mhz, FREQ_MHZ));
+    match event {
+        Event::Busy(busy) => on(&busy.station, busy.freq_mhz),
+        Event::Silent(silent) => {
+            on(&silent.station, silent.freq_mhz)?;
+            optional("minutes", silent.minutes, TASK_MIN)
+        }
+        Event::BandDead(dead) => number("frequency", dead.freq_mhz, FREQ_MHZ),
+        Event::StationOff(off) => name("station", &off.station),
+        Event::Received(message) => received(message),
+        Event::PowerOut(reading) => power_out(reading),
+        Event::Fof2(heard) => {
+            number("foF2", heard.fof2_mhz, FOF2_MHZ)?;
+            if heard.lat_deg.is_some() != heard.lon_deg.is_some() {
+                return Err("foF2: a place has a latitude and a longitude".to_owned());
+            }
+            optional("latitude", heard.lat_deg, LAT_DEG).and(optional("longitude", heard.lon_deg, LON_DEG))
+        }
+        Event::TunerRefused(refused) => {
+            number("frequency", refused.freq_mhz, FREQ_MHZ)?;
+            optional_name("antenna", refused.antenna.as_ref())
+        }
+        Event::Fault(found) if found.what.trim().is_empty() => Err("fault: which part, or what is wrong?".to_owned()),
+        Event::Fault(found) => words("fault", &found.what),
+        Event::Mended(mended) => words("mended", &mended.what),
+        Event::Thunder(heard) => optional("flash to thunder", heard.after_flash_s, THUNDER_S),
+        Event::Begun(begun) => {
+            optional("minutes", begun.minutes, TASK_MIN)?;
+            match &begun.task {
+                Task::Hang { antenna } => name("antenna", antenna),
+                Task::Walk { site } => name("site", site),
+                Task::Check { what } if what.trim().is_empty() => Err("check: what is tested?".to_owned()),
+                Task::Check { what } => words("check", what),
+            }
+        }
+        _ => Ok(()),
+    }
+}
+
+fn power_out(reading: &PowerOut) -> Result<(), Flaw> {
+    number("power out", reading.power_w, POWER_OUT_W)?;
+    optional("frequency", reading.freq_mhz, FREQ_MHZ)?;
+    optional_name("antenna", reading.antenna.as_ref())?;
+    optional("SWR", reading.swr, SWR)
+}
+
+fn received(message: &Received) -> Result<(), Flaw> {
+    optional_name("station", message.station.as_ref())?;
+    if message.words.trim().is_empty() && message.bytes.is_none() {
+        return Err("received: from whom or what? Words or a number of bytes are wanted".to_owned());
+    }
+    words("received", &message.words)?;
+    message.bytes.map_or(Ok(()), size)
+}
+
+fn measures(measures: &Measures) -> Result<(), Flaw> {
+    for (what, height_m) in [
+        ("height of the apex", measures.apex_height_m),
+        ("height of the ends", measures.end_height_m),
+        ("height", measures.height_m),
+        ("height of the feed", measures.feed_height_m),
+        ("height of the far end", measures.far_height_m),
+        ("height of the corner", measures.corner_height_m),
+        ("height of the foot", measures.base_height_m),
+    ] {
+        optional(what, height_m, WIRE_HEIGHT_M)?;
+    }
+    optional("length", measures.length_m, WIRE_LENGTH_M)?;
+    optional("azimuth", measures.azimuth_deg, BEARING_DEG)
+}
+
+fn session(session: &Session) -> Result<(), Flaw> {
+    if session.sent.is_empty() && session.received.is_empty() {
+        return Err(
+            "session: nothing sent and nothing received; if a link held and nothing passed, say linked".to_owned(),
+        );
+    }
+    for (index, part) in session.sent.iter().enumerate() {
+        name("message", &part.message)?;
+        if part.whole || part.bytes > 0 {
+            size(part.bytes)?;
+        }
+        if session.sent[..index].iter().any(|p| p.message == part.message) {
+            return Err(format!("session: message {} is there twice", part.message));
+        }
+    }
+    session.received.iter().try_for_each(received)
 }
 
 fn call(call: &Call) -> Result<(), Flaw> {
@@ -137,7 +246,8 @@ fn call(call: &Call) -> Result<(), Flaw> {
     optional("signal-to-noise ratio", call.snr_db, SNR_DB)?;
     match &call.outcome {
         Outcome::Delivered { message, bytes } => optional_name("message", message.as_ref()).and(size(*bytes)),
-        Outcome::NoAnswer | Outcome::HeardButFailed | Outcome::Linked => Ok(()),
+        Outcome::Session(passed) => session(passed),
+        Outcome::NoAnswer | Outcome::Busy { .. } | Outcome::HeardButFailed | Outcome::Linked => Ok(()),
     }
 }
 

@@ -206,7 +206,7 @@ impl<'a> Day<'a> {
                 mark,
                 heard: heard.clone(),
             }),
-            Event::Moved(_) | Event::Antenna(_) | Event::Written(_) | Event::Withdrawn(_) | Event::Note(_) => {}
+            _ => {}
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Entries in plain sentences.
 
+mod station;
+
 use farhop_outing::Outing;
 
 use crate::clock;
@@ -43,6 +45,7 @@ pub fn sentence(event: &Event, outing: &Outing) -> String {
         Event::Written(message) => format!("message {} written, {} bytes", message.message, message.bytes),
         Event::Withdrawn(message) => format!("message {} withdrawn", message.message),
         Event::Note(note) => format!("note: {}", note.words),
+        other => station::told(other, outing),
     }
 }
 
@@ -132,6 +135,16 @@ fn called(call: &Call, outing: &Outing) -> String {
     let end = match (&call.outcome, minutes) {
         (Outcome::NoAnswer, None) => "no answer".to_owned(),
         (Outcome::NoAnswer, Some((_, m))) => format!("no answer in {m}"),
+        (Outcome::Busy { what }, m) => format!(
+            "{}{}",
+            station::busy_words(*what),
+            m.map(|m| format!(", in {}", m.1)).unwrap_or_default()
+        ),
+        (Outcome::Session(passed), m) => format!(
+            "{}{}",
+            station::session(passed, outing),
+            m.map(|m| format!(" in {}", m.1)).unwrap_or_default()
+        ),
         (Outcome::HeardButFailed, m) => format!(
             "heard, but no link{}",
             m.map(|m| format!(" in {}", m.1)).unwrap_or_default()

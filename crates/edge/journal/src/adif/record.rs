@@ -16,8 +16,8 @@ const FIRST_YEAR: i16 = 1930;
 /// The fields of a call that was a contact; none for others, and for stations without a callsign.
 pub(super) fn contact(entry: &Standing, call: &Call, setting: &AdifSetting<'_>) -> Option<Fields> {
     let delivered = match &call.outcome {
-        Outcome::NoAnswer | Outcome::HeardButFailed => return None,
-        Outcome::Linked => None,
+        Outcome::NoAnswer | Outcome::Busy { .. } | Outcome::HeardButFailed => return None,
+        Outcome::Linked | Outcome::Session(_) => None,
         Outcome::Delivered { message, bytes } => Some((message.clone(), *bytes)),
     };
     let station = setting.outing.station(&call.station)?;

@@ -4,7 +4,7 @@ use farhop_earth::parse_place;
 use farhop_outing::{Id, Station};
 
 use crate::day::messages_left;
-use crate::event::{AntennaHung, Event, Note, Spot, Withdrawn, Written};
+use crate::event::{AntennaHung, Event, Measures, Note, Spot, Withdrawn, Written};
 use crate::sentence::antenna_name;
 use crate::short::names::{Named, Pick, must_pick, pick};
 use crate::short::words::{joined, maybe_unit};
@@ -44,6 +44,7 @@ pub(super) fn antenna(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> 
     let mut reading = Reading::plain(Event::Antenna(AntennaHung {
         antenna: id.clone(),
         how: how.trim().to_owned(),
+        measures: Measures::default(),
     }));
     let left_out = scene
         .state

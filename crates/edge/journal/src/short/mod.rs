@@ -287,7 +287,7 @@ fn fix(rest: &str, typed_at: Option<&str>, setting: &Setting<'_>) -> Result<Unde
         understood.cautions.extend(caution);
         return Ok(understood);
     }
-    let at_text = crate::instant::text(at);
+    let at_text = at.to_string();
     let inner = Setting {
         entries: &others,
         at: Some(&at_text),

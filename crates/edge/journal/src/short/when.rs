@@ -94,7 +94,7 @@ mod tests {
         // 2026-12-12 14:00 local (NZDT, 13 hours ahead).
         let now = UtcTime::parse("2026-12-12T01:00:00Z").unwrap();
         match instant(text, now, &zone) {
-            Ok((at, None)) => crate::instant::text(at),
+            Ok((at, None)) => at.to_string(),
             Ok((_, Some(caution))) => caution,
             Err(error) => error,
         }

@@ -108,9 +108,11 @@ impl Asked<'_> {
         // The gateway listened, if somebody answered, whatever its hours say.
         response.served |= call.outcome != Outcome::NoAnswer;
         let outcome = match &call.outcome {
+            // Nothing was learnt of the link: somebody else was there.
+            Outcome::Busy { .. } => return None,
             Outcome::NoAnswer => Ended::NoAnswer,
             Outcome::HeardButFailed => Ended::HeardButFailed,
-            Outcome::Linked | Outcome::Delivered { .. } => Ended::Linked {
+            Outcome::Linked | Outcome::Session(_) | Outcome::Delivered { .. } => Ended::Linked {
                 reported_snr_db: call.snr_db,
             },
         };

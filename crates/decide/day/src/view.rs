@@ -7,12 +7,12 @@ use crate::entry::{Body, Change, Entry, EntryKey, Standing};
 /// The entries that count, in the order of time; entries of one second in the order of entry.
 ///
 /// `entries` stand in the order of their numbers, so a correction always comes after what it is about. Of several corrections of
-/// one entry the last that itself counts wins.
+/// one entry the one that was entered last and itself counts wins, in whatever order journals were brought together.
 #[must_use]
 pub fn standing(entries: &[Entry]) -> Vec<Standing> {
     let verdicts = Verdicts::of(entries);
     let mut standing: Vec<Standing> = entries.iter().filter_map(|e| verdicts.standing(e)).collect();
-    standing.sort_by_key(|s| (s.account.at, s.number));
+    standing.sort_by_key(|s| (s.account.at, s.entered_at, s.number));
     standing
 }
 
@@ -36,7 +36,11 @@ impl<'a> Verdicts<'a> {
             if let Body::Correction(correction) = &entry.body
                 && !verdicts.is_struck(&entry.key)
             {
-                verdicts.0.entry(&correction.of).or_insert((entry, &correction.change));
+                // Going backwards, of those entered in one second the one with the higher number comes first and stays.
+                let known = verdicts.0.get(&correction.of);
+                if known.is_none_or(|(last, _)| entry.entered_at > last.entered_at) {
+                    verdicts.0.insert(&correction.of, (entry, &correction.change));
+                }
             }
         }
         verdicts
