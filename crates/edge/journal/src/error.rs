@@ -50,7 +50,7 @@ pub enum JournalError {
         file: PathBuf,
     },
     /// The file is damaged.
-    #[error("{}: the journal is damaged ({what}); copy the file aside and begin another", file.display())]
+    #[error("{}: the journal is damaged ({what}). `farhop log --rescue` takes what can be read of it", file.display())]
     Damaged {
         /// The file.
         file: PathBuf,
@@ -84,6 +84,12 @@ pub enum JournalError {
     /// Nothing is left to take back.
     #[error("there is nothing to take back: the journal holds no entry that counts")]
     NothingToUndo,
+    /// The journal belongs to the outing of now.
+    #[error("{}: this journal was kept for this very outing; nothing was put aside. To begin anew all the same, move the file and its twin yourself", file.display())]
+    NothingToSetAside {
+        /// The file.
+        file: PathBuf,
+    },
     /// A number or a name that cannot be.
     #[error("{0}")]
     Untrue(String),
@@ -98,6 +104,29 @@ pub enum JournalError {
 }
 
 impl JournalError {
+    /// Whether the trouble lies with the file, the disk or somebody else, so that the same entry can be made later: keep it and try
+    /// again. Otherwise the entry itself cannot be made as it is, however often it is tried.
+    #[must_use]
+    pub fn temporary(&self) -> bool {
+        match self {
+            Self::NotAJournal { .. }
+            | Self::Newer { .. }
+            | Self::Locked { .. }
+            | Self::ReadOnly { .. }
+            | Self::Full { .. }
+            | Self::CannotOpen { .. }
+            | Self::Damaged { .. }
+            | Self::Database { .. } => true,
+            Self::KeyTaken { .. }
+            | Self::NoSuchEntry(_)
+            | Self::RewrittenCorrection(_)
+            | Self::NothingToUndo
+            | Self::NothingToSetAside { .. }
+            | Self::Untrue(_)
+            | Self::Line { .. } => false,
+        }
+    }
+
     /// What the database says, in our words.
     pub(crate) fn database(file: &Path, error: &rusqlite::Error) -> Self {
         let file = file.to_path_buf();
@@ -109,6 +138,10 @@ impl JournalError {
             Some(ErrorCode::DiskFull) => Self::Full { file },
             Some(ErrorCode::CannotOpen) => Self::CannotOpen { file },
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { file, what },
+            Some(ErrorCode::SystemIoFailure) => Self::Database {
+                file,
+                what: format!("the disk did not do what it was told ({what}); make room, look after it and try again"),
+            },
             _ => Self::Database { file, what },
         }
     }

@@ -4,24 +4,41 @@
 //! a cold hand types, [`day`] gives typed events that name what the outing knows, [`adif`] writes contacts in an open format.
 
 pub mod adif;
+mod belonging;
 mod check;
 mod clock;
+mod condition;
 pub mod day;
 mod error;
+mod fingerprint;
+mod home;
 mod lines;
+mod rescue;
+mod rows;
+mod salvage;
 mod schema;
 mod sentence;
+mod shelf;
 pub mod short;
 mod state;
 mod store;
+mod survey;
+mod twin;
+mod writing;
 
 pub use farhop_day::*;
 // The paths of this crate's own modules before the events moved.
 use farhop_day::{self as entry, self as event, self as view};
 
+pub use belonging::clock_caution;
 pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR};
+pub use condition::Condition;
 pub use error::JournalError;
+pub use fingerprint::{Fingerprint, Kinship};
+pub use home::{data_folder, demo_file, file_of};
 pub use lines::{from_lines, to_line};
+pub use rescue::{Rescued, SetAside, rescue, set_aside};
 pub use sentence::{circumstances, echo, listed, sentence, told};
 pub use state::{DayState, Known, Source};
-pub use store::{Imported, Journal, Undone, file_of};
+pub use store::{Imported, Journal, Undone};
+pub use twin::twin_of;

@@ -81,9 +81,19 @@ pub fn from_lines(text: &str) -> Result<Vec<(usize, NewEntry)>, JournalError> {
 }
 
 fn from_line(text: &str) -> Result<NewEntry, String> {
-    let line: Line = serde_json::from_str(text).map_err(|e| {
-        format!("{e}; wanted is one entry as `farhop log --export` writes it (a newer program may write more)")
-    })?;
+    serde_json::from_str(text).map_err(wanted).and_then(from_fields)
+}
+
+/// The entry that an object holds.
+pub(crate) fn from_value(object: serde_json::Value) -> Result<NewEntry, String> {
+    serde_json::from_value(object).map_err(wanted).and_then(from_fields)
+}
+
+fn wanted(e: serde_json::Error) -> String {
+    format!("{e}; wanted is one entry as `farhop log --export` writes it (a newer program may write more)")
+}
+
+fn from_fields(line: Line) -> Result<NewEntry, String> {
     let body = match (line.account, line.correction) {
         (Some(account), None) => Body::Account(account),
         (None, Some(correction)) => Body::Correction(correction),

@@ -1,32 +1,40 @@
 //! The journal file.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use farhop_earth::UtcTime;
-use rusqlite::{Connection, OpenFlags, OptionalExtension, Row, Transaction, TransactionBehavior, params};
+use farhop_outing::Outing;
+use rusqlite::Connection;
 
-use crate::check;
-use crate::entry::{Body, Change, Correction, Entry, EntryKey, NewEntry, Standing};
+use crate::condition::Condition;
 use crate::error::JournalError;
-use crate::lines::{body_from_text, body_to_text, from_lines, to_line};
-use crate::schema::{STEPS, prepare};
-use crate::view::{last_to_undo, standing};
+use crate::fingerprint::Fingerprint;
+use crate::home::{data_folder, file_of};
+use crate::lines::{from_lines, to_line};
+use crate::shelf::{database_entries, fresh_id};
+use crate::survey::{Lack, Survey, survey};
+use crate::twin::Held;
+use crate::{Body, Change, Correction, Entry, EntryKey, NewEntry, Standing, last_to_undo, standing};
 
 /// How long to wait for somebody else who is writing.
-const PATIENCE: Duration = Duration::from_secs(5);
+pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
 
-/// Where the journal of an outing stands: beside its file, with the ending `.journal`; `demo.journal` in the working folder for
-/// the embedded demo.
-#[must_use]
-pub fn file_of(outing: Option<&Path>) -> PathBuf {
-    outing.map_or_else(|| PathBuf::from("demo.journal"), |path| path.with_extension("journal"))
-}
-
-/// An open journal. Several programs may have the same file open; each entry is on the disk when the call returns.
+/// An open journal. Several programs may have the same file open; each entry is on the disk when the call returns, in the database
+/// and in its twin.
 pub struct Journal {
-    connection: Connection,
-    file: PathBuf,
+    /// None while the database cannot be used: then entries go into the twin.
+    pub(crate) connection: Option<Connection>,
+    pub(crate) file: PathBuf,
+    pub(crate) patience: Duration,
+    pub(crate) layout: i64,
+    pub(crate) id: String,
+    pub(crate) others: BTreeMap<u64, Entry>,
+    pub(crate) outings: BTreeMap<u64, Fingerprint>,
+    /// The outing for which entries are made now.
+    pub(crate) kept_for: Option<Fingerprint>,
+    pub(crate) condition: Condition,
 }
 
 /// What taking back did.
@@ -48,36 +56,52 @@ pub struct Imported {
 }
 
 impl Journal {
-    /// Opens a journal, or begins one where there is no file.
+    /// Opens a journal, or begins one where there is no file. A damaged one is opened too: [`Journal::condition`] says so.
     ///
     /// # Errors
     /// The file is something else, was made by a newer program, or cannot be opened or written.
     pub fn open(file: &Path) -> Result<Self, JournalError> {
-        Self::open_with(file, OpenFlags::SQLITE_OPEN_CREATE)
+        if file == file_of(None) {
+            // The demo's own folder; when it cannot be made, opening says so.
+            let _ = std::fs::create_dir_all(data_folder());
+        }
+        let found = Self::open_with(file, true)?;
+        found.ok_or_else(|| JournalError::CannotOpen { file: file.into() })
     }
 
-    /// Opens a journal if its file is there. Begins none.
+    /// Opens a journal if it is there, or its twin. Begins none.
     ///
     /// # Errors
     /// As [`Journal::open`].
     pub fn open_if_there(file: &Path) -> Result<Option<Self>, JournalError> {
-        if !file.exists() {
-            return Ok(None);
-        }
-        Self::open_with(file, OpenFlags::empty()).map(Some)
+        Self::open_with(file, false)
     }
 
-    fn open_with(file: &Path, more: OpenFlags) -> Result<Self, JournalError> {
-        let named = |e: rusqlite::Error| JournalError::database(file, &e);
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX | more;
-        let mut connection = Connection::open_with_flags(file, flags).map_err(named)?;
-        connection.busy_timeout(PATIENCE).map_err(named)?;
-        // EXTRA: the folder is on the disk too, so that not even a power cut brings the roll-back file back to life.
-        connection.pragma_update(None, "synchronous", "EXTRA").map_err(named)?;
-        prepare(&mut connection, file, &STEPS)?;
+    fn open_with(file: &Path, create: bool) -> Result<Option<Self>, JournalError> {
+        let mut held = Held::to_read(file, PATIENCE)?;
+        let twin = held.as_mut().map(Held::content).transpose()?.unwrap_or_default();
+        let found = survey(file, create, PATIENCE, twin)?;
+        drop(held);
+        let Some(survey) = found else { return Ok(None) };
+        let lacks = survey.twin_lacks.clone();
+        let mut journal = Self::of(file, survey)?;
+        if lacks != Lack::Nothing {
+            journal.mend_twin(&lacks);
+        }
+        Ok(Some(journal))
+    }
+
+    fn of(file: &Path, survey: Survey) -> Result<Self, JournalError> {
         Ok(Self {
-            connection,
+            connection: survey.connection,
             file: file.to_path_buf(),
+            patience: PATIENCE,
+            layout: survey.layout,
+            id: survey.id.map_or_else(|| fresh_id(file), Ok)?,
+            others: survey.others,
+            outings: survey.outings,
+            kept_for: None,
+            condition: survey.condition,
         })
     }
 
@@ -85,8 +109,12 @@ impl Journal {
     ///
     /// # Errors
     /// None that is known.
-    pub fn set_patience(&self, patience: Duration) -> Result<(), JournalError> {
-        self.connection.busy_timeout(patience).map_err(|e| self.named(&e))
+    pub fn set_patience(&mut self, patience: Duration) -> Result<(), JournalError> {
+        self.patience = patience;
+        let connection = self.connection.as_ref();
+        connection
+            .map_or(Ok(()), |c| c.busy_timeout(patience))
+            .map_err(|e| self.named(&e))
     }
 
     /// The file.
@@ -95,7 +123,30 @@ impl Journal {
         &self.file
     }
 
-    fn named(&self, error: &rusqlite::Error) -> JournalError {
+    /// The journal's own id, the same as long as the journal lives; copies of the file share it.
+    #[must_use]
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+
+    /// In which condition the journal was found, and what went wrong with its twin since.
+    #[must_use]
+    pub fn condition(&self) -> &Condition {
+        &self.condition
+    }
+
+    /// Outings for which the journal was kept, each with the number of the first entry made for it.
+    #[must_use]
+    pub fn outings(&self) -> &BTreeMap<u64, Fingerprint> {
+        &self.outings
+    }
+
+    /// Entries made from now on are for this outing; the next one writes its fingerprint down where it has changed.
+    pub fn keep_for(&mut self, outing: &Outing) {
+        self.kept_for = Some(Fingerprint::of(outing));
+    }
+
+    pub(crate) fn named(&self, error: &rusqlite::Error) -> JournalError {
         JournalError::database(&self.file, error)
     }
 
@@ -106,9 +157,9 @@ impl Journal {
     ///
     /// # Errors
     /// A number or name that cannot be, a correction of nothing, a key that stands for something else, or a file that cannot be
-    /// written. Nothing is written then.
+    /// written. Nothing is written then. [`JournalError::temporary`] says whether to try again.
     pub fn append(&mut self, new: NewEntry) -> Result<Entry, JournalError> {
-        self.writing(|transaction, file| Ok(put(transaction, file, new)?.0))
+        self.writing(|shelf| Ok(shelf.put(new)?.0))
     }
 
     /// Takes the last entry back that still counts, corrections included. Taking back again goes one entry further.
@@ -123,8 +174,8 @@ impl Journal {
         who: Option<String>,
         key: Option<EntryKey>,
     ) -> Result<Undone, JournalError> {
-        self.writing(|transaction, file| {
-            let entries = read_all(transaction, file)?;
+        self.writing(|shelf| {
+            let entries = shelf.all()?;
             if let Some(done) = key.as_ref().and_then(|key| undone_by(&entries, key)) {
                 return Ok(done);
             }
@@ -140,24 +191,9 @@ impl Journal {
                 words: None,
                 body: Body::Correction(correction),
             };
-            let (by, _) = put(transaction, file, new)?;
+            let (by, _) = shelf.put(new)?;
             Ok(Undone { by, entry })
         })
-    }
-
-    fn writing<T>(
-        &mut self,
-        work: impl FnOnce(&Transaction<'_>, &Path) -> Result<T, JournalError>,
-    ) -> Result<T, JournalError> {
-        let file = self.file.clone();
-        let named = |e: rusqlite::Error| JournalError::database(&file, &e);
-        let transaction = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(named)?;
-        let result = work(&transaction, &file)?;
-        transaction.commit().map_err(named)?;
-        Ok(result)
     }
 
     /// Everything that was ever entered, in the order of entry.
@@ -165,7 +201,14 @@ impl Journal {
     /// # Errors
     /// The file cannot be read.
     pub fn all(&self) -> Result<Vec<Entry>, JournalError> {
-        read_all(&self.connection, &self.file)
+        let mut all = match &self.connection {
+            Some(connection) => database_entries(connection, self.layout, &self.file)?,
+            None => BTreeMap::new(),
+        };
+        for (number, entry) in &self.others {
+            all.entry(*number).or_insert_with(|| entry.clone());
+        }
+        Ok(all.into_values().collect())
     }
 
     /// The entries that count, with their corrections applied, in the order of time.
@@ -181,7 +224,7 @@ impl Journal {
     /// # Errors
     /// The file cannot be read.
     pub fn find(&self, key: &EntryKey) -> Result<Option<Entry>, JournalError> {
-        by_key(&self.connection, &self.file, key)
+        Ok(self.all()?.into_iter().find(|e| e.key == *key))
     }
 
     /// Everything as JSON lines.
@@ -203,10 +246,10 @@ impl Journal {
     /// The first line that is wrong, with its number; or the file cannot be written.
     pub fn import(&mut self, text: &str) -> Result<Imported, JournalError> {
         let lines = from_lines(text)?;
-        self.writing(|transaction, file| {
+        self.writing(|shelf| {
             let mut done = Imported { added: 0, known: 0 };
             for (line, entry) in lines {
-                let (_, fresh) = put(transaction, file, entry).map_err(|e| in_line(line, e))?;
+                let (_, fresh) = shelf.put(entry).map_err(|e| in_line(line, e))?;
                 *(if fresh { &mut done.added } else { &mut done.known }) += 1;
             }
             Ok(done)
@@ -218,84 +261,35 @@ impl Journal {
     /// # Errors
     /// What is damaged.
     pub fn examine(&self) -> Result<(), JournalError> {
-        let found: String = self
-            .connection
+        let damaged = |what| JournalError::Damaged {
+            file: self.file.clone(),
+            what,
+        };
+        if !self.condition.is_sound() {
+            return Err(damaged(self.condition.lines.join(" ")));
+        }
+        let Some(connection) = &self.connection else {
+            return Ok(());
+        };
+        let found: String = connection
             .query_row("PRAGMA integrity_check", [], |row| row.get(0))
             .map_err(|e| self.named(&e))?;
         if found == "ok" {
             return self.all().map(|_| ());
         }
-        Err(JournalError::Damaged {
-            file: self.file.clone(),
-            what: found,
-        })
+        Err(damaged(found))
     }
 }
 
 /// Errors of the entry belong to the line, those of the file do not.
 fn in_line(line: usize, error: JournalError) -> JournalError {
-    match error {
-        JournalError::KeyTaken { .. }
-        | JournalError::NoSuchEntry(_)
-        | JournalError::RewrittenCorrection(_)
-        | JournalError::Untrue(_) => JournalError::Line {
-            line,
-            what: error.to_string(),
-        },
-        other => other,
+    if error.temporary() {
+        return error;
     }
-}
-
-/// Makes an entry inside a transaction; also says whether it is new.
-fn put(transaction: &Transaction<'_>, file: &Path, new: NewEntry) -> Result<(Entry, bool), JournalError> {
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
-    check::body(&new.body).map_err(JournalError::Untrue)?;
-    check::typed(new.words.as_ref()).map_err(JournalError::Untrue)?;
-    let key = match new.key {
-        Some(key) => key,
-        None => fresh_key(transaction, file)?,
-    };
-    if let Some(kept) = by_key(transaction, file, &key)? {
-        let same = kept.body == new.body || (new.words.is_some() && kept.words == new.words);
-        let taken = JournalError::KeyTaken {
-            key,
-            number: kept.number,
-        };
-        return if same { Ok((kept, false)) } else { Err(taken) };
+    JournalError::Line {
+        line,
+        what: error.to_string(),
     }
-    if let Body::Correction(correction) = &new.body {
-        let of = by_key(transaction, file, &correction.of)?;
-        let of = of.ok_or_else(|| JournalError::NoSuchEntry(correction.of.to_string()))?;
-        if matches!(
-            (&of.body, &correction.change),
-            (Body::Correction(_), Change::Replace(_))
-        ) {
-            return Err(JournalError::RewrittenCorrection(of.number));
-        }
-    }
-    let body = body_to_text(&new.body).map_err(JournalError::Untrue)?;
-    transaction
-        .execute(
-            "INSERT INTO entry (key, entered_s, words, body) VALUES (?1, ?2, ?3, ?4)",
-            params![key.as_str(), new.entered_at.unix_s(), new.words, body],
-        )
-        .map_err(named)?;
-    let entry = Entry {
-        number: transaction.last_insert_rowid().unsigned_abs(),
-        key,
-        entered_at: new.entered_at,
-        words: new.words,
-        body: new.body,
-    };
-    Ok((entry, true))
-}
-
-/// 128 bits of the database's randomness: never twice the same.
-fn fresh_key(connection: &Connection, file: &Path) -> Result<EntryKey, JournalError> {
-    let text: String = connection
-        .query_row("SELECT lower(hex(randomblob(16)))", [], |row| row.get(0))
-        .map_err(|e| JournalError::database(file, &e))?;
-    EntryKey::new(&text).map_err(|e| JournalError::Untrue(e.to_string()))
 }
 
 fn undone_by(entries: &[Entry], key: &EntryKey) -> Option<Undone> {
@@ -308,61 +302,6 @@ fn undone_by(entries: &[Entry], key: &EntryKey) -> Option<Undone> {
         by: by.clone(),
         entry: entry.clone(),
     })
-}
-
-/// Columns of an entry as they stand in the file.
-struct RawEntry {
-    number: i64,
-    key: String,
-    entered_s: i64,
-    words: Option<String>,
-    body: String,
-}
-
-const COLUMNS: &str = "SELECT number, key, entered_s, words, body FROM entry";
-
-fn raw(row: &Row<'_>) -> rusqlite::Result<RawEntry> {
-    Ok(RawEntry {
-        number: row.get(0)?,
-        key: row.get(1)?,
-        entered_s: row.get(2)?,
-        words: row.get(3)?,
-        body: row.get(4)?,
-    })
-}
-
-impl RawEntry {
-    fn checked(self, file: &Path) -> Result<Entry, JournalError> {
-        let damaged = |what: String| JournalError::Damaged {
-            file: file.to_path_buf(),
-            what: format!("entry {}: {what}", self.number),
-        };
-        Ok(Entry {
-            number: self.number.unsigned_abs(),
-            key: EntryKey::new(&self.key).map_err(|e| damaged(e.to_string()))?,
-            entered_at: UtcTime::from_unix_s(self.entered_s).map_err(|e| damaged(e.to_string()))?,
-            body: body_from_text(&self.body).map_err(damaged)?,
-            words: self.words,
-        })
-    }
-}
-
-fn read_all(connection: &Connection, file: &Path) -> Result<Vec<Entry>, JournalError> {
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
-    let mut statement = connection
-        .prepare_cached(&format!("{COLUMNS} ORDER BY number"))
-        .map_err(named)?;
-    let rows = statement.query_map([], raw).map_err(named)?;
-    rows.map(|row| row.map_err(named)?.checked(file)).collect()
-}
-
-fn by_key(connection: &Connection, file: &Path, key: &EntryKey) -> Result<Option<Entry>, JournalError> {
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
-    let mut statement = connection
-        .prepare_cached(&format!("{COLUMNS} WHERE key = ?1"))
-        .map_err(named)?;
-    let found = statement.query_row([key.as_str()], raw).optional().map_err(named)?;
-    found.map(|row| row.checked(file)).transpose()
 }
 
 #[cfg(test)]

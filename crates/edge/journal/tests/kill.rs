@@ -1,4 +1,4 @@
-//! A thousand sudden deaths: the process that makes entries is killed at a random moment, again and again.
+//! Sudden deaths: the process that makes entries is killed at a random moment, again and again.
 //!
 //! What this shows: no acknowledged entry is lost, nothing is half written, the file stays whole, whenever the process dies. What
 //! it cannot show is a power cut; there the promise rests on the database's `synchronous = EXTRA`.
@@ -15,8 +15,8 @@ use std::time::{Duration, Instant};
 use common::{Scratch, at, new, note_at};
 use farhop_journal::{Body, Event, Journal};
 
-/// Killed runs in all.
-const RUNS: u32 = 1_000;
+/// Killed runs in all; `FARHOP_KILLS` asks for another number, and 1000 is the one to be run before a release.
+const RUNS: u32 = 120;
 /// Journals side by side, and threads that work on them.
 const LANES: u32 = 4;
 /// Runs on one file before a new one is begun, so that many of them die while a file is being made.
@@ -99,6 +99,13 @@ fn judge(file: &Path, runs: &[(u32, u32)]) -> u32 {
         return 0;
     };
     journal.examine().unwrap();
+    // The twin was mended when the journal was opened: it alone has every entry too. Without entries there is none.
+    let twin = std::fs::read_to_string(farhop_journal::twin_of(file)).unwrap_or_default();
+    let in_twin = |key: &str| twin.contains(&format!("\"key\":\"{key}\""));
+    assert!(
+        journal.all().unwrap().iter().all(|e| in_twin(e.key.as_str())),
+        "the twin lacks entries"
+    );
     let mut entries = journal.all().unwrap().into_iter();
     let mut unacknowledged = 0;
     for (run, kept) in runs {
@@ -142,12 +149,17 @@ struct Tally {
     silent: u32,
 }
 
+fn runs() -> u32 {
+    let asked = std::env::var("FARHOP_KILLS").ok().and_then(|n| n.parse().ok());
+    asked.unwrap_or(RUNS).next_multiple_of(LANES * RUNS_PER_FILE)
+}
+
 fn lane(lane: u32, folder: &Path) -> Tally {
     let mut dice = Dice(0x9e37_79b9_7f4a_7c15 ^ (u64::from(lane) + 1));
     let mut tally = Tally::default();
     let mut on_file = Vec::new();
     let mut file = folder.join(format!("{lane}-0.journal"));
-    for run in 0..RUNS / LANES {
+    for run in 0..runs() / LANES {
         if run % RUNS_PER_FILE == 0 {
             file = folder.join(format!("{lane}-{run}.journal"));
             on_file.clear();
@@ -168,7 +180,7 @@ fn lane(lane: u32, folder: &Path) -> Tally {
 }
 
 #[test]
-fn a_thousand_kills_lose_nothing() {
+fn kills_between_keep_and_answer_lose_nothing_and_double_nothing() {
     let scratch = Scratch::new("kill");
     let started = Instant::now();
     let lanes: Vec<_> = (0..LANES)
@@ -195,11 +207,11 @@ fn a_thousand_kills_lose_nothing() {
         total.unacknowledged,
         total.silent
     );
-    assert_eq!(total.runs, RUNS);
+    assert_eq!(total.runs, runs());
     // The test is worth something only when most runs were in the middle of their work.
-    assert!(total.acknowledged > RUNS, "{} acknowledged", total.acknowledged);
+    assert!(total.acknowledged > runs(), "{} acknowledged", total.acknowledged);
     assert!(
-        total.silent < RUNS * 3 / 4,
+        total.silent < runs() * 3 / 4,
         "{} died before their first entry",
         total.silent
     );

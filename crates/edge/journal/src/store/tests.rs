@@ -24,6 +24,7 @@ fn note(words: &str) -> NewEntry {
 fn journal(name: &str) -> (Journal, PathBuf) {
     let file = std::env::temp_dir().join(format!("farhop-store-{name}-{}.journal", std::process::id()));
     let _ = std::fs::remove_file(&file);
+    let _ = std::fs::remove_file(crate::twin_of(&file));
     (Journal::open(&file).unwrap(), file)
 }
 
@@ -34,9 +35,16 @@ fn a_full_disk_is_told_and_leaves_the_journal_whole() {
     // The database refuses to grow beyond so many pages just as it does when the disk is full.
     let pages: i64 = journal
         .connection
+        .as_ref()
+        .unwrap()
         .pragma_query_value(None, "page_count", |r| r.get(0))
         .unwrap();
-    journal.connection.pragma_update(None, "max_page_count", pages).unwrap();
+    journal
+        .connection
+        .as_ref()
+        .unwrap()
+        .pragma_update(None, "max_page_count", pages)
+        .unwrap();
     let mut kept = 1;
     let error = loop {
         match journal.append(note(&"x".repeat(1_900))) {
@@ -46,9 +54,15 @@ fn a_full_disk_is_told_and_leaves_the_journal_whole() {
     };
     assert!(matches!(error, JournalError::Full { .. }), "{error}");
     assert_eq!(journal.all().unwrap().len(), kept);
-    journal.connection.pragma_update(None, "max_page_count", 1_000).unwrap();
+    journal
+        .connection
+        .as_ref()
+        .unwrap()
+        .pragma_update(None, "max_page_count", 1_000)
+        .unwrap();
     journal.append(note("after")).unwrap();
     journal.examine().unwrap();
+    std::fs::remove_file(crate::twin_of(&file)).ok();
     std::fs::remove_file(file).unwrap();
 }
 
@@ -56,10 +70,16 @@ fn a_full_disk_is_told_and_leaves_the_journal_whole() {
 fn a_journal_that_may_only_be_read_says_so() {
     let (mut journal, file) = journal("read-only");
     journal.append(note("before")).unwrap();
-    journal.connection.pragma_update(None, "query_only", true).unwrap();
+    journal
+        .connection
+        .as_ref()
+        .unwrap()
+        .pragma_update(None, "query_only", true)
+        .unwrap();
     let error = journal.append(note("after")).unwrap_err();
     assert!(matches!(error, JournalError::ReadOnly { .. }), "{error}");
     assert_eq!(journal.entries().unwrap().len(), 1);
+    std::fs::remove_file(crate::twin_of(&file)).ok();
     std::fs::remove_file(file).unwrap();
 }
 
@@ -68,13 +88,18 @@ fn the_file_is_written_through_to_the_disk() {
     let (journal, file) = journal("durable");
     let synchronous: i64 = journal
         .connection
+        .as_ref()
+        .unwrap()
         .pragma_query_value(None, "synchronous", |r| r.get(0))
         .unwrap();
     let mode: String = journal
         .connection
+        .as_ref()
+        .unwrap()
         .pragma_query_value(None, "journal_mode", |r| r.get(0))
         .unwrap();
     // 3 is EXTRA.
     assert_eq!((synchronous, mode.as_str()), (3, "delete"));
+    std::fs::remove_file(crate::twin_of(&file)).ok();
     std::fs::remove_file(file).unwrap();
 }

@@ -1,0 +1,369 @@
+//! Opening: the database, its twin, and what is wrong with either.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::File;
+use std::path::Path;
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+
+use crate::Entry;
+use crate::condition::{Condition, damage_line, entries_told, gaps, name};
+use crate::error::JournalError;
+use crate::fingerprint::Fingerprint;
+use crate::rows::{Rows, digest, read_rows};
+use crate::salvage::{readable_bytes, rows_in};
+use crate::schema::{Found, LAYOUT, STEPS, look, prepare};
+use crate::twin::{TwinContent, twin_of};
+
+/// What opening found.
+pub(crate) struct Survey {
+    /// The database, where it can be used.
+    pub connection: Option<Connection>,
+    /// Its layout.
+    pub layout: i64,
+    /// Id of the journal, where it is known.
+    pub id: Option<String>,
+    /// Entries that do not stand in rows of the database.
+    pub others: BTreeMap<u64, Entry>,
+    /// Outings, each with the number of the first entry made for it.
+    pub outings: BTreeMap<u64, Fingerprint>,
+    /// What has to be said.
+    pub condition: Condition,
+    /// What the twin lacks.
+    pub twin_lacks: Lack,
+}
+
+/// What the twin lacks of what stands in the database.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Lack {
+    Nothing,
+    /// Lines, which are simply added.
+    Lines,
+    /// It is another journal's.
+    Everything,
+}
+
+/// The database with its rows.
+struct Database {
+    connection: Connection,
+    layout: i64,
+    upgraded: bool,
+}
+
+fn open_database(file: &Path, create: bool, patience: Duration) -> Result<Database, JournalError> {
+    let named = |e: rusqlite::Error| JournalError::database(file, &e);
+    let more = if create {
+        OpenFlags::SQLITE_OPEN_CREATE
+    } else {
+        OpenFlags::empty()
+    };
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX | more;
+    let mut connection = Connection::open_with_flags(file, flags).map_err(named)?;
+    connection.busy_timeout(patience).map_err(named)?;
+    // EXTRA: the folder is on the disk too, so that not even a power cut brings the roll-back file back to life.
+    connection.pragma_update(None, "synchronous", "EXTRA").map_err(named)?;
+    let before = match look(&connection).map_err(named)? {
+        Found::Layout(layout) => Some(layout),
+        Found::Nothing | Found::SomethingElse => None,
+    };
+    match (prepare(&mut connection, file, &STEPS), before) {
+        (Ok(()), before) => Ok(Database {
+            connection,
+            layout: LAYOUT,
+            upgraded: before.is_some_and(|b| b < LAYOUT),
+        }),
+        // An older file that may only be read is read as it is.
+        (Err(JournalError::ReadOnly { .. }), Some(layout @ 1..LAYOUT)) => Ok(Database {
+            connection,
+            layout,
+            upgraded: true,
+        }),
+        (Err(error), _) => Err(error),
+    }
+}
+
+/// Looks at a journal; none where there is none and none is to be begun. The caller holds the twin, where there is one.
+pub(crate) fn survey(
+    file: &Path,
+    create: bool,
+    patience: Duration,
+    twin: TwinContent,
+) -> Result<Option<Survey>, JournalError> {
+    let length = std::fs::metadata(file).map(|m| m.len()).ok();
+    if length.unwrap_or(0) == 0 && !twin.entries.is_empty() {
+        return Ok(Some(gone(file, twin)));
+    }
+    if length.is_none() && !create {
+        return Ok(None);
+    }
+    let database = match open_database(file, create, patience) {
+        Ok(database) => database,
+        Err(error) => return salvage_or(file, twin, None, error).map(Some),
+    };
+    let layout = database.layout;
+    match read_rows(&database.connection, layout) {
+        Ok(rows) => judge(file, database, rows, twin).map(Some),
+        Err(e) => salvage_or(file, twin, None, JournalError::database(file, &e)).map(Some),
+    }
+}
+
+fn gone(file: &Path, twin: TwinContent) -> Survey {
+    let mut condition = Condition {
+        damaged: true,
+        entries: twin.entries.len(),
+        missing: gaps(&twin.entries, &BTreeSet::new()),
+        lines: Vec::new(),
+    };
+    let what = format!(
+        "the journal file is gone, its twin {} has {}",
+        name(&twin_of(file)),
+        crate::condition::counted(twin.entries.len())
+    );
+    condition.lines.push(damage_line(file, &what, &condition, false));
+    from_twin(twin, condition)
+}
+
+fn from_twin(twin: TwinContent, condition: Condition) -> Survey {
+    Survey {
+        connection: None,
+        layout: LAYOUT,
+        id: twin.id,
+        others: twin.entries,
+        outings: twin.outings,
+        condition,
+        twin_lacks: Lack::Nothing,
+    }
+}
+
+/// The database can be read: are its rows, its tree and its bytes as they were left, and does the twin say the same?
+fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> Result<Survey, JournalError> {
+    let Database {
+        mut connection,
+        layout,
+        upgraded,
+    } = database;
+    let last = rows.good.last().map_or(0, |r| r.number.unsigned_abs());
+    let seal = twin.seal.as_ref().filter(|(number, _)| *number == last);
+    let sealed = seal.map(|(_, sum)| seal_of(&mut connection).is_ok_and(|own| own == *sum));
+    let damage = if rows.broken {
+        Some("the database stops in the middle".to_owned())
+    } else if !rows.bad.is_empty() {
+        Some("rows of the database do not have their sums".to_owned())
+    } else if sealed == Some(true) {
+        None
+    } else {
+        tree_damage(&connection)
+    };
+    if let Some(what) = damage {
+        let known = numbers_by_key(&connection);
+        let error = JournalError::Damaged {
+            file: file.into(),
+            what,
+        };
+        return salvage_or(file, twin, Some((rows, known)), error);
+    }
+    let (id, outings) = match facts(&connection, layout) {
+        Ok(facts) => facts,
+        Err(e) => {
+            let error = JournalError::database(file, &e);
+            return salvage_or(file, twin, Some((rows, BTreeSet::new())), error);
+        }
+    };
+    let mut own = BTreeMap::new();
+    for row in &rows.good {
+        let entry = row.entry().map_err(|what| JournalError::Damaged {
+            file: file.into(),
+            what,
+        })?;
+        own.insert(entry.number, entry);
+    }
+    let mut condition = Condition {
+        entries: own.len(),
+        ..Condition::default()
+    };
+    if sealed == Some(false) {
+        condition.lines.push(format!(
+            "{}: bytes of the file were changed since the last entry, by damage or by another program. All {} are sound.",
+            file.display(),
+            crate::condition::counted(own.len())
+        ));
+    }
+    let foreign =
+        twin.id.is_some() && id.is_some() && twin.id != id && twin.entries.iter().any(|(n, e)| own.get(n) != Some(e));
+    if foreign {
+        condition.lines.push(format!(
+            "{}: this twin belongs to another journal and is not used; a copy of it is kept aside.",
+            twin_of(file).display()
+        ));
+        twin = TwinContent::default();
+    }
+    let twin_lacks = compare(file, &own, &outings, &twin, upgraded, &mut condition);
+    let keys: BTreeSet<_> = own.values().map(|e| &e.key).collect();
+    let others: BTreeMap<u64, Entry> = std::mem::take(&mut twin.entries)
+        .into_iter()
+        .filter(|(n, e)| !own.contains_key(n) && !keys.contains(&e.key))
+        .collect();
+    if !others.is_empty() {
+        let numbers: Vec<u64> = others.keys().copied().collect();
+        condition.entries += others.len();
+        condition.lines.push(format!(
+            "{}: the journal lacks {}, which its twin has; they are used. `farhop log --rescue` puts them back.",
+            file.display(),
+            entries_told(&numbers)
+        ));
+    }
+    let all: BTreeMap<u64, Entry> = own.into_iter().chain(others.clone()).collect();
+    condition.missing = gaps(&all, &BTreeSet::new());
+    if !condition.missing.is_empty() {
+        let told = entries_told(&condition.missing);
+        condition.lines.push(format!("{}: missing: {told}.", file.display()));
+    }
+    Ok(Survey {
+        connection: Some(connection),
+        layout,
+        id,
+        others,
+        outings,
+        condition,
+        twin_lacks: if foreign { Lack::Everything } else { twin_lacks },
+    })
+}
+
+/// Holds the twin against the database and says where they differ.
+fn compare(
+    file: &Path,
+    own: &BTreeMap<u64, Entry>,
+    outings: &BTreeMap<u64, Fingerprint>,
+    twin: &TwinContent,
+    upgraded: bool,
+    condition: &mut Condition,
+) -> Lack {
+    let twin_file = twin_of(file);
+    let differing: Vec<u64> = own
+        .iter()
+        .filter(|(n, e)| twin.entries.get(n).is_some_and(|t| t != *e))
+        .map(|(n, _)| *n)
+        .collect();
+    if !differing.is_empty() {
+        condition.lines.push(format!(
+            "{}: {} read otherwise in the twin; the journal's own are used.",
+            twin_file.display(),
+            entries_told(&differing)
+        ));
+    }
+    let lacking: Vec<u64> = own.keys().filter(|n| !twin.entries.contains_key(n)).copied().collect();
+    let outing_lacking = outings.iter().any(|(n, f)| twin.outings.get(n) != Some(f));
+    if own.is_empty() || (lacking.is_empty() && !outing_lacking && twin.id.is_some()) {
+        return Lack::Nothing;
+    }
+    // One line too few at the end is what a sudden end leaves behind: it is added without a word.
+    let cut_off =
+        lacking.len() == 1 && lacking.last() == own.keys().last() && twin.torn == 0 && twin.bad_lines.is_empty();
+    let only_begun = own.len() == 1;
+    let harmless = upgraded || cut_off || only_begun || (lacking.is_empty() && twin.bad_lines.is_empty());
+    if !harmless {
+        let lines: Vec<String> = twin.bad_lines.iter().map(ToString::to_string).collect();
+        let why = match (twin.entries.is_empty() && twin.bad_lines.is_empty(), lines.is_empty()) {
+            (true, _) => "is gone or empty and is written anew".to_owned(),
+            (false, false) => format!("is damaged in line {}; what it lacks is added", lines.join(", ")),
+            (false, true) => format!("lacks {}, which are added", entries_told(&lacking)),
+        };
+        condition.lines.push(format!(
+            "{}: this twin of the journal {why}. The journal itself is sound.",
+            twin_file.display()
+        ));
+    }
+    Lack::Lines
+}
+
+/// The sum of the whole file as it stands.
+pub(crate) fn seal_of(connection: &mut Connection) -> rusqlite::Result<String> {
+    Ok(digest(&connection.serialize("main")?))
+}
+
+fn tree_damage(connection: &Connection) -> Option<String> {
+    let found: rusqlite::Result<String> = connection.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0));
+    match found {
+        Ok(text) if text == "ok" => None,
+        Ok(text) => Some(format!(
+            "the database is damaged ({})",
+            text.lines().last().unwrap_or_default()
+        )),
+        Err(e) => Some(format!("the database is damaged ({e})")),
+    }
+}
+
+fn facts(connection: &Connection, layout: i64) -> rusqlite::Result<(Option<String>, BTreeMap<u64, Fingerprint>)> {
+    if layout < 2 {
+        return Ok((None, BTreeMap::new()));
+    }
+    let id = connection.query_row("SELECT value FROM fact WHERE name = 'journal'", [], |row| row.get(0))?;
+    let mut statement = connection.prepare("SELECT since, fingerprint FROM outing ORDER BY since")?;
+    let rows = statement.query_map([], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?)))?;
+    let mut outings = BTreeMap::new();
+    for row in rows {
+        let (since, text) = row?;
+        // One that cannot be read tells nothing; the entries stand by themselves.
+        if let Ok(fingerprint) = serde_json::from_str(&text) {
+            outings.insert(since.unsigned_abs(), fingerprint);
+        }
+    }
+    Ok((Some(id), outings))
+}
+
+/// Numbers as the list of keys has them, which stands on other pages than the rows.
+fn numbers_by_key(connection: &Connection) -> BTreeSet<u64> {
+    let mut numbers = BTreeSet::new();
+    let by_key = "SELECT key, number FROM entry INDEXED BY sqlite_autoindex_entry_1";
+    if let Ok(mut statement) = connection.prepare(by_key)
+        && let Ok(mut rows) = statement.query([])
+    {
+        while let Ok(Some(row)) = rows.next() {
+            numbers.extend(row.get::<_, i64>(1).ok().map(i64::unsigned_abs));
+        }
+    }
+    numbers
+}
+
+/// Takes what can be read of a database that cannot be used, and the twin; the error where that is nothing.
+fn salvage_or(
+    file: &Path,
+    twin: TwinContent,
+    read: Option<(Rows, BTreeSet<u64>)>,
+    error: JournalError,
+) -> Result<Survey, JournalError> {
+    let what = match &error {
+        JournalError::NotAJournal { .. } => "the beginning of the file is damaged".to_owned(),
+        JournalError::Damaged { what, .. } | JournalError::Database { what, .. } => what.clone(),
+        // A newer program would have said so in the twin too.
+        JournalError::Newer { .. } if twin.layout == Some(LAYOUT) => "the beginning of the file is damaged".to_owned(),
+        _ => return Err(error),
+    };
+    let found = File::open(file).and_then(|mut f| readable_bytes(&mut f));
+    let found = found.map(|bytes| rows_in(&bytes)).unwrap_or_default();
+    let unproven = found.proven.is_empty() && twin.entries.is_empty();
+    let mut entries = twin.entries.clone();
+    let taken = if unproven { found.likely } else { found.proven };
+    entries.extend(taken.values().filter_map(|r| r.entry().ok()).map(|e| (e.number, e)));
+    let (rows, known) = read.map_or((Vec::new(), BTreeSet::new()), |(rows, known)| (rows.good, known));
+    entries.extend(rows.iter().filter_map(|r| r.entry().ok()).map(|e| (e.number, e)));
+    if entries.is_empty() {
+        return Err(error);
+    }
+    let mut condition = Condition {
+        damaged: true,
+        entries: entries.len(),
+        missing: gaps(&entries, &known),
+        lines: Vec::new(),
+    };
+    let open_end = twin.entries.is_empty();
+    condition.lines.push(damage_line(file, &what, &condition, open_end));
+    if unproven {
+        condition.lines.push(format!(
+            "{}: an older file without sums: what is back may be changed. Look through it with `farhop log --list`.",
+            file.display()
+        ));
+    }
+    Ok(from_twin(TwinContent { entries, ..twin }, condition))
+}
