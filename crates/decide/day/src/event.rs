@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::call::{BusyWhat, Call, Received};
-use crate::hang::{AntennaHung, Begun};
+use crate::hang::{AntennaDown, AntennaHung, Begun};
 use crate::reading::{Fof2, MeterReading, Noise, PanelCurrent, PowerOut, SpaceWeather, Swr, Voltage};
 use crate::trouble::{FaultFound, FaultMended, Thunder, TunerRefused};
 
@@ -61,6 +61,8 @@ pub enum Event {
     Thunder(Thunder),
     /// A task was begun.
     Begun(Begun),
+    /// An antenna was taken down.
+    Down(AntennaDown),
 }
 
 /// Where something happened.

@@ -57,6 +57,14 @@ impl Measures {
     }
 }
 
+/// An antenna taken down.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AntennaDown {
+    /// Id of the antenna.
+    pub antenna: String,
+}
+
 /// A task begun.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,26 +1,42 @@
 //! The day as it stands: typed events, and the one function that makes a state of the day from them.
 //!
-//! [`Event`] is what can happen, [`Entry`] what is written down about it, [`standing`] the entries that count.
+//! [`Event`] is what can happen, [`Entry`] what is written down about it, [`standing`] gives the entries that count, and [`state`] the day
+//! that follows from them. Advice, lists, pages and exports read [`DayState`]; nothing else goes through the entries to find out how things
+//! stand.
 
+mod aside;
 mod call;
 mod entry;
 mod event;
+mod fold;
 mod hang;
+mod hung;
 pub mod instant;
+mod measured;
+mod message;
+mod place;
 mod reading;
+mod seen;
+mod state;
 mod trouble;
 mod view;
 
+pub use aside::{SetAside, WhyAside};
 pub use call::{BusyWhat, Call, Outcome, Received, SentPart, Session};
 pub use entry::{Account, Body, Change, Correction, Entry, EntryKey, KeyError, LONGEST_KEY, NewEntry, Standing};
 pub use event::{
     BandDead, Event, Heard, HeardWho, Note, Silent, Spot, StationBusy, StationOff, Strength, Weather, Withdrawn,
     Written,
 };
-pub use hang::{AntennaHung, Begun, Measures, Task};
+pub use hang::{AntennaDown, AntennaHung, Begun, Measures, Task};
+pub use measured::measured;
+pub use message::{MessageState, Phase};
+pub use place::{Known, Source, Stay, planned_stay, walk_min};
 pub use reading::{
     Fof2, IARU_S_UNIT_DB, IARU_S9_DBM, MeterReading, Noise, NoiseLevel, PanelCurrent, PowerOut, SpaceWeather, Swr,
     Voltage,
 };
+pub use seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer, same_band};
+pub use state::{DayState, Hanging, Scene, TaskBegun, state};
 pub use trouble::{FaultClass, FaultFound, FaultMended, Thunder, TunerRefused};
 pub use view::{last_to_undo, standing};
