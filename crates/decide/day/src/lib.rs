@@ -30,7 +30,7 @@ pub use event::{
 };
 pub use hang::{AntennaDown, AntennaHung, Begun, Measures, Task};
 pub use measured::measured;
-pub use message::{MessageState, Phase};
+pub use message::{LastSent, MessageState, Phase};
 pub use place::{Known, Source, Stay, planned_stay, walk_min};
 pub use reading::{
     Fof2, IARU_S_UNIT_DB, IARU_S9_DBM, MeterReading, Noise, NoiseLevel, PanelCurrent, PowerOut, SpaceWeather, Swr,

@@ -17,8 +17,19 @@ pub struct MessageState {
     pub phase: Phase,
     /// Bytes that went of it since it was last written.
     pub sent_bytes: u64,
+    /// When and to whom something of it went last.
+    pub last: Option<LastSent>,
     /// Numbers of the entries that name it.
     pub entries: Vec<u64>,
+}
+
+/// When and to whom something of a message went.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LastSent {
+    /// When.
+    pub at: UtcTime,
+    /// Id of the station.
+    pub station: String,
 }
 
 /// How a message stands.
@@ -98,7 +109,7 @@ impl MessageState {
 pub(crate) struct Draft {
     pub message: Message,
     end: Option<Phase>,
-    begun: bool,
+    last: Option<LastSent>,
     sent_bytes: u64,
     entries: Vec<u64>,
 }
@@ -108,7 +119,7 @@ impl Draft {
         Self {
             message,
             end: None,
-            begun: false,
+            last: None,
             sent_bytes: 0,
             entries: Vec::new(),
         }
@@ -175,7 +186,10 @@ impl Drafts {
             return false;
         };
         draft.entries.push(entry);
-        draft.begun = true;
+        draft.last = Some(LastSent {
+            at,
+            station: station.to_owned(),
+        });
         draft.sent_bytes = draft.sent_bytes.saturating_add(part.bytes);
         // Parts may overlap: only an entry that says so makes a message whole.
         if part.whole && !matches!(draft.end, Some(Phase::Delivered { .. })) {
@@ -205,7 +219,7 @@ impl Drafts {
             let message = draft.message;
             let open = || match message.ready {
                 _ if message.deadline <= now => Phase::Overdue,
-                _ if draft.begun => Phase::SentInPart,
+                _ if draft.last.is_some() => Phase::SentInPart,
                 Some(ready) if ready > now => Phase::NotReady { ready },
                 _ => Phase::Waiting,
             };
@@ -214,6 +228,7 @@ impl Drafts {
                 message,
                 index,
                 sent_bytes: draft.sent_bytes,
+                last: draft.last,
                 entries: draft.entries,
             }
         };

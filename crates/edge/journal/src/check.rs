@@ -173,6 +173,7 @@ fn event_of_the_station(event: &Event) -> Result<(), Flaw> {
         Event::Fault(found) if found.what.trim().is_empty() => Err("fault: which part, or what is wrong?".to_owned()),
         Event::Fault(found) => words("fault", &found.what),
         Event::Mended(mended) => words("mended", &mended.what),
+        Event::Down(down) => name("antenna", &down.antenna),
         Event::Thunder(heard) => optional("flash to thunder", heard.after_flash_s, THUNDER_S),
         Event::Begun(begun) => {
             optional("minutes", begun.minutes, TASK_MIN)?;

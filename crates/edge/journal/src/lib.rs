@@ -1,14 +1,14 @@
 //! The append-only record of the day: what was called, heard, measured and changed, in one file that survives a power cut.
 //!
 //! [`Journal`] keeps entries; [`Journal::entries`] shows those that count, with corrections applied. [`short`] reads the forms that
-//! a cold hand types, [`day`] gives typed events that name what the outing knows, [`adif`] writes contacts in an open format.
+//! a cold hand types, [`adif`] writes contacts in an open format. How the day stands is worked out by the crate `day` alone, whose events
+//! and state stand here too.
 
 pub mod adif;
 mod belonging;
 mod check;
 mod clock;
 mod condition;
-pub mod day;
 mod error;
 mod fingerprint;
 mod home;
@@ -20,7 +20,6 @@ mod schema;
 mod sentence;
 mod shelf;
 pub mod short;
-mod state;
 mod store;
 mod survey;
 mod twin;
@@ -39,6 +38,5 @@ pub use home::{data_folder, demo_file, file_of};
 pub use lines::{from_lines, to_line};
 pub use rescue::{Rescued, SetAside, rescue, set_aside};
 pub use sentence::{circumstances, echo, listed, sentence, told};
-pub use state::{DayState, Known, Source};
 pub use store::{Imported, Journal, Undone};
 pub use twin::twin_of;

@@ -5,8 +5,8 @@ mod station;
 use farhop_outing::Outing;
 
 use crate::clock;
-use crate::entry::{Account, Body, Change, Entry, Standing};
-use crate::event::{
+use farhop_day::{Account, Body, Change, Entry, Standing};
+use farhop_day::{
     Call, Event, Heard, HeardWho, MeterReading, Noise, NoiseLevel, Outcome, SpaceWeather, Spot, Strength,
 };
 

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use farhop_earth::UtcTime;
 use farhop_journal::adif::{AdifSetting, BANDS, FIELDS, USUAL_MODE, adif, band};
-use farhop_journal::{Account, Call, Event, Outcome, Spot, Standing};
+use farhop_journal::{Account, Call, Event, Outcome, Spot, Standing, state};
 use farhop_outing::Outing;
 use proptest::prelude::*;
 
@@ -95,14 +95,14 @@ fn call(station: &str, freq_mhz: f64, outcome: Outcome) -> Call {
 
 fn exported(entries: &[Standing]) -> (Vec<Vec<Field>>, usize) {
     let outing = outing();
+    let day = state(entries, &outing, UtcTime::parse("2026-12-14T00:00:00Z").unwrap());
     let setting = AdifSetting {
-        outing: &outing,
         program: "Farhop",
         version: "0.1.0",
         made_at: UtcTime::parse("2026-12-13T04:05:06Z").unwrap(),
         mode: USUAL_MODE,
     };
-    let (text, count) = adif(entries, &setting);
+    let (text, count) = adif(&day, &setting);
     assert!(text.is_ascii());
     (read(&text), count)
 }

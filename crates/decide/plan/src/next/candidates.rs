@@ -160,7 +160,8 @@ fn candidate(response: &Response, ask: &Ask<'_>) -> Option<Candidate> {
     let fits = |message: &Message| {
         let wanted = message.to.is_empty() || message.to.contains(&station.id);
         let ready = message.ready.is_none_or(|ready| ready <= start);
-        let in_time = start < message.deadline;
+        // What is late already is late at any hour, and is still to be sent.
+        let in_time = start < message.deadline || message.deadline <= ask.now;
         wanted && ready && in_time
     };
     let rates = rates_bps(&link, channel.bandwidth_hz, response.required_snr_db);

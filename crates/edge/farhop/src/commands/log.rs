@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use farhop_earth::UtcTime;
 use farhop_journal::adif::{AdifSetting, USUAL_MODE, adif};
 use farhop_journal::short::{Setting, Understood, help, understand};
-use farhop_journal::{Entry, Journal, NewEntry, Standing, echo, file_of, listed, sentence, to_line};
+use farhop_journal::{Entry, Journal, NewEntry, Standing, echo, file_of, listed, sentence, state, to_line};
 use farhop_outing::Outing;
 use farhop_report::clock::{local_day, zone};
 use farhop_workshop::today::{Whence, now_for};
@@ -17,6 +17,9 @@ use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::moment::{bare_time, moment};
 use crate::outing::load;
+
+/// A day, s: entries count until so long after the outing.
+const DAY_S: i64 = 86_400;
 
 /// Runs the command.
 pub fn run(args: &LogArgs) -> Result<(), Failure> {
@@ -243,14 +246,17 @@ fn import(args: &LogArgs, source: &Path, file: &Path) -> Result<(), Failure> {
 
 fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
     let standing = there(file)?.entries().map_err(Failure::input)?;
+    let day = state(&standing, outing, outing.header.end.add_s(DAY_S));
+    for said in day.announcements() {
+        anstream::eprintln!("Mind: {said}.");
+    }
     let setting = AdifSetting {
-        outing,
         program: "Farhop",
         version: env!("CARGO_PKG_VERSION"),
         made_at: now()?,
         mode: USUAL_MODE,
     };
-    let (text, count) = adif(&standing, &setting);
+    let (text, count) = adif(&day, &setting);
     write(args, target, file, &text, &counted(count, "contact", "contacts"))
 }
 

@@ -7,12 +7,10 @@ mod field;
 mod record;
 
 use farhop_earth::UtcTime;
-use farhop_outing::Outing;
 
 pub use field::{BANDS, FIELDS, FieldKind, band};
 
-use crate::entry::Standing;
-use crate::event::Event;
+use farhop_day::{DayState, Event};
 use field::{Fields, date, time};
 
 /// Version of the specification that is written.
@@ -24,8 +22,6 @@ pub const USUAL_MODE: &str = "DYNAMIC";
 /// What an export needs beside the entries.
 #[derive(Clone, Copy)]
 pub struct AdifSetting<'a> {
-    /// The outing.
-    pub outing: &'a Outing,
     /// Name of the writing program.
     pub program: &'a str,
     /// Its version.
@@ -36,14 +32,14 @@ pub struct AdifSetting<'a> {
     pub mode: &'a str,
 }
 
-/// The contacts as a file, and how many there are.
+/// The contacts of a day as a file, and how many there are.
 #[must_use]
-pub fn adif(standing: &[Standing], setting: &AdifSetting<'_>) -> (String, usize) {
+pub fn adif(day: &DayState, setting: &AdifSetting<'_>) -> (String, usize) {
     let mut text = header(setting);
     let mut count = 0;
-    for entry in standing {
+    for entry in &day.entries {
         if let Event::Called(call) = &entry.account.event
-            && let Some(fields) = record::contact(entry, call, setting)
+            && let Some(fields) = record::contact(entry, call, day, setting)
         {
             text += &fields.text();
             text += "<EOR>\r\n";

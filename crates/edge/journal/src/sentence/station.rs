@@ -23,6 +23,7 @@ pub(super) fn told(event: &Event, outing: &Outing) -> String {
         Event::Mended(mended) => self::mended(mended),
         Event::Thunder(heard) => thunder(heard),
         Event::Begun(begun) => self::begun(begun, outing),
+        Event::Down(down) => format!("{} is down", antenna_name(outing, &down.antenna)),
         _ => String::new(),
     }
 }

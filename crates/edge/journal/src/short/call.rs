@@ -2,13 +2,13 @@
 
 use farhop_outing::Station;
 
-use crate::event::{Call, Event, Outcome};
 use crate::sentence::antenna_name;
 use crate::short::channel::channel_mhz;
 use crate::short::names::{Named, Pick, must_pick, pick};
 use crate::short::words::{joined, mhz, number, with_unit};
 use crate::short::{Reading, Scene};
-use crate::state::{Known, Source};
+use farhop_day::{Call, Event, Outcome};
+use farhop_day::{Known, Source};
 
 /// How a call may end, in words.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -52,7 +52,7 @@ pub(super) fn read(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
     let (first, details) = words.split_first().ok_or("which station was called?")?;
     let station = scene.station(first)?;
     let typed = sort(details, scene)?;
-    let mut reading = Reading::plain(Event::Note(crate::event::Note { words: String::new() }));
+    let mut reading = Reading::plain(Event::Note(farhop_day::Note { words: String::new() }));
     let freq_mhz = typed_freq(&typed, station, &mut reading)?;
     let (_, end) = typed.end.clone().ok_or("how did it end? no, failed, linked or ok")?;
     let antenna = antenna(typed.antenna.as_deref(), freq_mhz, scene, &mut reading);
@@ -60,7 +60,7 @@ pub(super) fn read(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         let known = &scene.state.power_w;
         let why = match known.source {
             Source::Entry(n) => format!("{} W as in entry {n}", known.value),
-            Source::Outing => format!("{} W, the usual setting", known.value),
+            Source::Outing | Source::Guess => format!("{} W, the usual setting", known.value),
         };
         reading.taken.push(why);
         known.value
@@ -212,7 +212,7 @@ pub(super) fn antenna(typed: Option<&str>, freq_mhz: f64, scene: &Scene<'_>, rea
             value: id.to_owned(),
             source: Source::Outing,
         }),
-        None => scene.state.antenna_for(scene.outing, freq_mhz),
+        None => scene.state.antenna_for(freq_mhz),
     };
     let Some(known) = known else {
         reading
@@ -224,7 +224,7 @@ pub(super) fn antenna(typed: Option<&str>, freq_mhz: f64, scene: &Scene<'_>, rea
     match (typed, known.source) {
         (Some(_), _) => {}
         (None, Source::Entry(n)) => reading.taken.push(format!("{name} as in entry {n}")),
-        (None, Source::Outing) => reading.taken.push(format!("{name}, the first for this frequency")),
+        (None, Source::Outing | Source::Guess) => reading.taken.push(format!("{name}, the first for this frequency")),
     }
     if scene
         .outing

@@ -3,12 +3,11 @@
 use farhop_earth::parse_place;
 use farhop_outing::{Id, Station};
 
-use crate::day::messages_left;
-use crate::event::{AntennaHung, Event, Measures, Note, Spot, Withdrawn, Written};
 use crate::sentence::antenna_name;
 use crate::short::names::{Named, Pick, must_pick, pick};
 use crate::short::words::{joined, maybe_unit};
 use crate::short::{Reading, Scene};
+use farhop_day::{AntennaHung, Event, Measures, Note, Spot, Withdrawn, Written};
 
 pub(super) fn moved(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
     if rest.is_empty() {
@@ -48,7 +47,7 @@ pub(super) fn antenna(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> 
     }));
     let left_out = scene
         .state
-        .site(scene.outing)
+        .here()
         .filter(|s| s.without.iter().any(|w| w.as_str() == id));
     if let Some(site) = left_out {
         let name = antenna_name(scene.outing, &id);
@@ -91,24 +90,13 @@ pub(super) fn note(rest: &str) -> Result<Reading, String> {
 impl Scene<'_> {
     /// Id and length of the message that a short name means, sent or not.
     pub(super) fn message(&self, typed: &str) -> Result<(String, u64), String> {
-        let own = self.outing.messages.iter().map(|m| (m.id.as_str(), m.size_bytes));
-        let written = self.standing.iter().filter_map(|s| match &s.account.event {
-            Event::Written(written) => Some((written.message.as_str(), written.bytes)),
-            _ => None,
-        });
-        // A message that was written again has the length that it has now.
-        let mut known: Vec<(&str, u64)> = Vec::new();
-        for (id, bytes) in own.chain(written) {
-            match known.iter_mut().find(|(k, _)| *k == id) {
-                Some(entry) => entry.1 = bytes,
-                None => known.push((id, bytes)),
-            }
-        }
-        let candidates: Vec<Named<'_, (String, u64)>> = known
-            .into_iter()
-            .map(|(id, bytes)| Named {
-                names: vec![id],
-                value: (id.to_owned(), bytes),
+        let candidates: Vec<Named<'_, (String, u64)>> = self
+            .state
+            .messages
+            .iter()
+            .map(|m| Named {
+                names: vec![m.id()],
+                value: (m.id().to_owned(), m.message.size_bytes),
             })
             .collect();
         must_pick("message", typed, &candidates)
@@ -116,19 +104,11 @@ impl Scene<'_> {
 
     /// The only message of this length that is left at the time and that the station may take.
     pub(super) fn only_message_of(&self, bytes: u64, station: &Station) -> Option<String> {
-        let before: Vec<_> = self
-            .standing
-            .iter()
-            .filter(|s| s.account.at <= self.at)
-            .cloned()
-            .collect();
-        let left = messages_left(self.outing, &before);
-        let takes = |id: &str| {
-            let to = self.outing.message(id).map(|m| m.to.as_slice()).unwrap_or_default();
-            to.is_empty() || to.contains(&station.id)
-        };
-        let mut fitting = left.iter().filter(|m| m.bytes == bytes && takes(&m.id));
+        let mut fitting = self
+            .state
+            .open_for(station.id.as_str())
+            .filter(|m| m.left_bytes() == bytes);
         let first = fitting.next()?;
-        fitting.next().is_none().then(|| first.id.clone())
+        fitting.next().is_none().then(|| first.id().to_owned())
     }
 }

@@ -17,10 +17,7 @@ use farhop_outing::Outing;
 pub use form::{FORMS, Form, Verb, help};
 
 use crate::clock;
-use crate::entry::{Account, Body, Change, Correction, Entry, Standing};
-use crate::event::{Event, Spot};
-use crate::state::DayState;
-use crate::view::standing;
+use farhop_day::{Account, Body, Change, Correction, DayState, Entry, Event, Source, Spot, standing, state};
 use names::{Named, must_pick};
 
 /// The day into which a form is read.
@@ -82,9 +79,7 @@ impl Reading {
 /// What the readers of single forms look at.
 struct Scene<'a> {
     outing: &'a Outing,
-    standing: &'a [Standing],
     state: DayState,
-    at: UtcTime,
 }
 
 /// What a form means on this day.
@@ -145,12 +140,9 @@ fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>
     let given = typed_at.map(|text| when::instant(text, setting.now, &zone)).transpose();
     let given = given.map_err(wrong)?;
     let at = given.as_ref().map_or(setting.now, |(at, _)| *at);
-    let standing = standing(setting.entries);
     let scene = Scene {
         outing: setting.outing,
-        standing: &standing,
-        state: DayState::at(setting.outing, &standing, at),
-        at,
+        state: state(&standing(setting.entries), setting.outing, at),
     };
     let reading = read(verb, rest, &scene).map_err(wrong)?;
     let began_s = if given.is_none() {
@@ -200,7 +192,10 @@ impl Scene<'_> {
     fn place_of(&self, event: &Event) -> Option<Spot> {
         match event {
             Event::Moved(spot) => Some(spot.clone()),
-            _ => self.state.place.as_ref().map(|known| known.value.clone()),
+            _ => {
+                let stay = self.state.stay.as_ref().filter(|stay| stay.source != Source::Guess);
+                stay.map(|stay| stay.spot.clone())
+            }
         }
     }
 }

@@ -2,14 +2,14 @@
 
 use farhop_outing::Callsign;
 
-use crate::event::{
-    Event, Heard, HeardWho, MeterReading, Noise, NoiseLevel, PanelCurrent, SpaceWeather, Strength, Swr, Voltage,
-    Weather,
-};
 use crate::short::call::{antenna, scene_freq};
 use crate::short::names::{Pick, must_pick, pick};
 use crate::short::words::{joined, maybe_unit, mhz, number, with_unit};
 use crate::short::{Reading, Scene};
+use farhop_day::{
+    Event, Heard, HeardWho, MeterReading, Noise, NoiseLevel, PanelCurrent, SpaceWeather, Strength, Swr, Voltage,
+    Weather,
+};
 
 /// The receiver's bandwidth when none is said, as in the outing file: the usual voice filter.
 const VOICE_HZ: f64 = 2_400.0;
@@ -29,7 +29,7 @@ pub(super) fn heard(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
     let freq_mhz = mhz(typed).ok_or_else(|| format!("\"{typed}\" is no frequency in MHz"))?;
     let rest: Vec<&str> = words.map(String::as_str).collect();
     let strength = strength(&rest, scene)?;
-    let mut reading = Reading::plain(Event::Note(crate::event::Note { words: String::new() }));
+    let mut reading = Reading::plain(Event::Note(farhop_day::Note { words: String::new() }));
     let stations = scene.stations();
     let (who, freq_mhz) = match pick(name, &stations) {
         Pick::One(station) if !stranger => (
@@ -153,7 +153,7 @@ pub(super) fn swr(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         return Err(format!("one word too many: {word}"));
     }
     let named = name.map(|name| scene.antenna(name)).transpose()?;
-    let mut reading = Reading::plain(Event::Note(crate::event::Note { words: String::new() }));
+    let mut reading = Reading::plain(Event::Note(farhop_day::Note { words: String::new() }));
     let antenna = antenna(named.as_deref(), freq_mhz, scene, &mut reading);
     reading.event = Event::Swr(Swr {
         freq_mhz,

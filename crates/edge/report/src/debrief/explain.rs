@@ -1,6 +1,6 @@
 //! What most likely explains each call that failed.
 
-use farhop_journal::{Event, Outcome, Standing};
+use farhop_day::{Event, Outcome, Standing};
 use farhop_workshop::today::Attempt;
 
 use crate::debrief::DebriefReport;

@@ -1,6 +1,6 @@
 //! Lessons as changes of the packing list, to accept or to leave.
 
-use farhop_journal::Event;
+use farhop_day::Event;
 
 use crate::debrief::{Cause, DebriefReport};
 

@@ -14,11 +14,6 @@ impl DebriefReport<'_> {
     #[must_use]
     pub fn verdict(&self) -> String {
         let outing = &self.today.outing;
-        let done = self
-            .today
-            .sent
-            .iter()
-            .filter(|s| outing.messages.get(s.message).is_some_and(|m| s.bytes >= m.size_bytes));
         let score = Score::of(self.attempts, |a| a.forecast);
         let calls = score.as_ref().map_or_else(
             || "no call was logged".to_owned(),
@@ -34,7 +29,7 @@ impl DebriefReport<'_> {
         format!(
             "{}: {} of {} through; {calls}.",
             outing.header.name,
-            done.count(),
+            self.today.delivered().len(),
             counted(outing.messages.len(), "message")
         )
     }
@@ -43,6 +38,9 @@ impl DebriefReport<'_> {
     #[must_use]
     pub fn text(&self) -> String {
         let mut out = paragraph(&self.verdict(), "", "");
+        for said in self.today.announcements() {
+            out.push_str(&paragraph(&format!("Mind: {said}."), "", ""));
+        }
         out.push('\n');
         self.sent(&mut out);
         self.scores(&mut out);
@@ -55,13 +53,12 @@ impl DebriefReport<'_> {
 
     fn sent(&self, out: &mut String) {
         out.push_str("What was sent\n");
-        if self.today.sent.is_empty() {
+        if self.today.messages.iter().all(|m| m.last.is_none()) {
             out.push_str("- nothing that was logged as delivered\n");
         }
-        for sent in &self.today.sent {
-            let Some(message) = self.today.outing.messages.get(sent.message) else {
-                continue;
-            };
+        for state in &self.today.messages {
+            let Some(sent) = &state.last else { continue };
+            let message = &state.message;
             let late = if sent.at > message.deadline {
                 ", after its deadline"
             } else {
@@ -70,7 +67,11 @@ impl DebriefReport<'_> {
             let line = format!(
                 "{}: {} of {} bytes, {} {} by way of {}{late}",
                 message.id,
-                sent.bytes.min(message.size_bytes),
+                if state.left() {
+                    state.sent_bytes
+                } else {
+                    message.size_bytes
+                },
                 message.size_bytes,
                 local_day(sent.at, &self.zone),
                 local_hm(sent.at, &self.zone),

@@ -1,5 +1,6 @@
 //! The debrief as JSON sees it.
 
+use farhop_day::Phase;
 use farhop_plan::Chance;
 use farhop_workshop::today::Attempt;
 use serde::Serialize;
@@ -29,6 +30,7 @@ pub struct DebriefView {
 pub struct SentView {
     pub message: String,
     pub bytes: u64,
+    pub whole: bool,
     pub at: String,
     pub station: String,
 }
@@ -105,14 +107,16 @@ impl DebriefReport<'_> {
             verdict: self.verdict(),
             sent: self
                 .today
-                .sent
+                .messages
                 .iter()
-                .filter_map(|s| {
+                .filter_map(|m| {
+                    let last = m.last.as_ref()?;
                     Some(SentView {
-                        message: outing.messages.get(s.message)?.id.to_string(),
-                        bytes: s.bytes,
-                        at: rfc3339(s.at),
-                        station: s.station.clone(),
+                        message: m.id().to_owned(),
+                        bytes: m.sent_bytes,
+                        whole: matches!(m.phase, Phase::Delivered { .. }),
+                        at: rfc3339(last.at),
+                        station: last.station.clone(),
                     })
                 })
                 .collect(),

@@ -1,6 +1,6 @@
 //! What the day has taught so far, in plain sentences.
 
-use farhop_journal::{Event, Outcome};
+use farhop_day::{Event, Outcome};
 use farhop_plan::belief::{Factor, Finding};
 use farhop_workshop::today::NextStep;
 

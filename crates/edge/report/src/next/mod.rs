@@ -167,6 +167,9 @@ impl NextReport<'_> {
     #[must_use]
     pub fn text(&self) -> String {
         let mut out = String::new();
+        for said in self.step.today.announcements() {
+            out.push_str(&paragraph(&format!("Mind: {said}."), "", ""));
+        }
         for sign in self.signs() {
             out.push_str(&paragraph(&format!("First: {sign}"), "", ""));
         }
@@ -244,17 +247,12 @@ impl NextReport<'_> {
         } else {
             String::new()
         };
-        let assumed = if self.step.today.site_assumed {
+        let assumed = if self.step.today.place_assumed() {
             ", by the plan: correct it with `farhop log at SITE`"
         } else {
             ""
         };
-        let site = self
-            .step
-            .today
-            .site
-            .and_then(|s| self.outing().sites.get(s))
-            .map_or("", |s| s.name.as_str());
+        let site = self.step.today.here().map_or("", |s| s.name.as_str());
         let line = format!(
             "It is {} ({} UTC) at {site}{assumed}. {} still to send.{energy}",
             self.time(self.step.today.now),

@@ -1,5 +1,6 @@
 //! The state at a glance.
 
+use farhop_day::{Begun, Event, Phase};
 use farhop_earth::{UtcTime, sun_position};
 use farhop_plan::Chance;
 use farhop_plan::next::Advice;
@@ -16,7 +17,7 @@ impl NextReport<'_> {
     #[must_use]
     pub fn sun(&self) -> String {
         let today = &self.step.today;
-        let Some(site) = today.site.and_then(|s| today.outing.sites.get(s)) else {
+        let Some(site) = today.here() else {
             return "Sun: place not known.".to_owned();
         };
         let height = |at: UtcTime| sun_position(site.place, at).elevation_deg();
@@ -42,10 +43,7 @@ impl NextReport<'_> {
     pub fn now_text(&self) -> String {
         let today = &self.step.today;
         let mut out = String::new();
-        let site = today
-            .site
-            .and_then(|s| today.outing.sites.get(s))
-            .map_or("no known site", |s| s.name.as_str());
+        let site = today.here().map_or("no known site", |s| s.name.as_str());
         let line = format!(
             "{} {} ({} UTC), {site}.",
             local_hm(today.now, &self.zone),
@@ -60,12 +58,43 @@ impl NextReport<'_> {
         for sign in self.signs() {
             out.push_str(&paragraph(&format!("Mind: {sign}"), "", ""));
         }
+        self.mind(&mut out);
         out.push('\n');
         out.push_str("Last entries\n");
         for line in self.last_entries() {
             out.push_str(&paragraph(&line, "- ", "  "));
         }
         out
+    }
+
+    /// What is announced about entries that count for nothing, thunder, tasks and faults.
+    fn mind(&self, out: &mut String) {
+        let today = &self.step.today;
+        let mut lines = today.announcements();
+        if let Some(until) = today.thunder_until() {
+            let until = self.time(until);
+            lines.push(format!("thunder was heard: leave the antenna alone until {until}"));
+        }
+        if let Some(task) = &today.task {
+            let what = Event::Begun(Begun {
+                task: task.task.clone(),
+                minutes: None,
+            });
+            let end = task.end.map(|end| format!(", done by about {}", self.time(end)));
+            let what = farhop_journal::sentence(&what, &today.outing);
+            lines.push(format!(
+                "{what} at {}{}",
+                self.time(task.since),
+                end.unwrap_or_default()
+            ));
+        }
+        for fault in today.open_faults() {
+            let at = self.time(fault.found.at);
+            lines.push(format!("fault not mended yet: {} (found at {at})", fault.what));
+        }
+        for line in lines {
+            out.push_str(&paragraph(&format!("Mind: {line}."), "", ""));
+        }
     }
 
     /// Whether a window is open, or when the next one opens.
@@ -116,20 +145,21 @@ impl NextReport<'_> {
 
     fn messages(&self) -> String {
         let today = &self.step.today;
-        if today.pending.is_empty() {
+        if today.left().is_empty() {
             return "Messages: none left.".to_owned();
         }
-        let names: Vec<String> = today
-            .pending
-            .iter()
-            .filter_map(|p| today.outing.messages.get(p.message))
-            .map(|m| format!("{} (by {})", m.id, self.time(m.deadline)))
-            .collect();
-        format!(
-            "{} left: {}.",
-            counted(today.pending.len(), "message"),
-            names.join(", ")
-        )
+        let one = |id: &str| {
+            let state = today.message(id)?;
+            let by = self.time(state.message.deadline);
+            Some(match &state.phase {
+                Phase::Overdue => format!("{id} (overdue since {by}, still to be sent)"),
+                Phase::SentInPart => format!("{id} ({}, the rest by {by})", state.words()),
+                Phase::NotReady { ready } => format!("{id} (from {} to {by})", self.time(*ready)),
+                _ => format!("{id} (by {by})"),
+            })
+        };
+        let names: Vec<String> = today.left().into_iter().filter_map(one).collect();
+        format!("{} left: {}.", counted(names.len(), "message"), names.join(", "))
     }
 
     /// The newest entries, the newest first.

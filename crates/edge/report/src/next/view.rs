@@ -33,6 +33,14 @@ pub struct NextView {
     pub hang: Option<String>,
     pub send: Option<String>,
     pub messages_left: Vec<String>,
+    /// Ids of the messages that are still to be sent, overdue ones too, most urgent first.
+    pub left: Vec<String>,
+    /// Ids of the messages that are through.
+    pub delivered: Vec<String>,
+    /// Ids of the messages that are late and still to be sent.
+    pub overdue: Vec<String>,
+    /// What is announced about entries that count for nothing.
+    pub set_aside: Vec<String>,
     pub calls_so_far: usize,
     pub possible_days: usize,
     pub effective_days: f64,
@@ -72,6 +80,7 @@ impl NextReport<'_> {
     pub fn view(&self) -> NextView {
         let choice = &self.step.choice;
         let today = &self.step.today;
+        let ids = |list: Vec<&str>| list.into_iter().map(str::to_owned).collect();
         let site_id = |s: usize| today.outing.sites.get(s).map(|s| s.id.to_string());
         let (action, wait_until, move_to) = match choice.advice {
             Advice::Call => ("call", None, None),
@@ -82,7 +91,7 @@ impl NextReport<'_> {
         };
         NextView {
             at: rfc3339(today.now),
-            site: today.site.and_then(site_id),
+            site: today.site().and_then(site_id),
             action,
             advice: self.advice(),
             wait_until,
@@ -101,6 +110,10 @@ impl NextReport<'_> {
                 .filter_map(|p| today.outing.messages.get(p.message))
                 .map(|m| m.id.to_string())
                 .collect(),
+            left: ids(today.left()),
+            delivered: ids(today.delivered()),
+            overdue: ids(today.overdue()),
+            set_aside: today.announcements(),
             calls_so_far: self.step.calls,
             possible_days: self.step.belief.days.len(),
             effective_days: rounded(self.step.belief.effective, 0),

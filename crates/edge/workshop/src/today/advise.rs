@@ -1,7 +1,7 @@
 //! The next step.
 
-use farhop_earth::{UtcTime, geodesic};
-use farhop_outing::Outing;
+use farhop_day::walk_min;
+use farhop_earth::UtcTime;
 use farhop_plan::belief::{Belief, DAYS, Response};
 use farhop_plan::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose, choose_with};
 use farhop_plan::survey::stay;
@@ -14,11 +14,6 @@ use crate::today::{Budget, Sign, Today};
 
 /// Hours that are looked ahead.
 const AHEAD_H: i64 = 10;
-/// Walking speed on a level way, km/h, and climb in m for one more hour (Naismith's rule, 1892; common practice).
-const WALK_KM_PER_H: f64 = 5.0;
-const CLIMB_M_PER_H: f64 = 600.0;
-/// A way is longer than the straight line by this factor (dimensionless; common practice).
-const WAY_FACTOR: f64 = 1.4;
 /// Another site must be better by this share of the messages' worth to be advised (dimensionless; a judgement): walking costs.
 const WORTH_A_WALK: f64 = 0.10;
 /// Days of the belief that another site is looked at on.
@@ -77,7 +72,7 @@ pub struct NextStep {
 pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextStep, String> {
     let hill = Hill::new(&today.outing, store)?;
     let site = today
-        .site
+        .site()
         .ok_or("you are at no site of the outing; say where with `farhop log at SITE`")?;
     let budget = Budget::of(&today);
     let read = read(&hill, &today);
@@ -172,11 +167,11 @@ fn best_antennas(belief: &Belief, responses: Vec<Response>) -> Vec<Response> {
 
 /// Another antenna than the one that hangs cannot be used before it is up.
 fn usable(today: &Today, mut list: Vec<Candidate>) -> Vec<Candidate> {
-    let hangs = today.antenna.as_deref();
     for candidate in &mut list {
         let antenna = today.outing.kit.antennas.get(candidate.response.route.antenna);
         let Some(antenna) = antenna else { continue };
-        if hangs.is_some_and(|id| id != antenna.id.as_str()) {
+        let hangs = today.hanging.is_empty() || today.hanging.iter().any(|h| h.antenna.id == antenna.id);
+        if !hangs {
             let up = today.now.add_s((antenna.setup_min * 60.0) as i64);
             candidate.start = candidate.start.max(up);
         }
@@ -187,10 +182,11 @@ fn usable(today: &Today, mut list: Vec<Candidate>) -> Vec<Candidate> {
 }
 
 fn look_around(hill: &Hill<'_>, today: &Today, belief: &Belief, budget: &Budget, site: usize) -> Vec<Elsewhere> {
-    let others = (0..today.outing.sites.len()).filter(|s| *s != site);
+    let sites = &today.outing.sites;
+    let others = (0..sites.len()).filter(|s| *s != site);
     let ladder = hill.ladder();
     let one = |other: usize| {
-        let arrive = today.now.add_s((walk_h(&today.outing, site, other) * 3_600.0) as i64);
+        let arrive = today.now.add_s((walk_min(&sites[site], &sites[other]) * 60.0) as i64);
         let (_, stay_end) = stay(&today.outing, &today.outing.sites[other]);
         let until = arrive.add_s(4 * 3_600).min(stay_end).min(today.end());
         if until <= arrive {
@@ -213,11 +209,4 @@ fn look_around(hill: &Hill<'_>, today: &Today, belief: &Belief, budget: &Budget,
         })
     };
     others.filter_map(one).collect()
-}
-
-/// Hours on foot between two sites (Naismith's rule).
-fn walk_h(outing: &Outing, from: usize, to: usize) -> f64 {
-    let (a, b) = (&outing.sites[from], &outing.sites[to]);
-    let way_km = WAY_FACTOR * geodesic(a.place, b.place).distance_km;
-    way_km / WALK_KM_PER_H + (b.elevation_m - a.elevation_m).max(0.0) / CLIMB_M_PER_H
 }

@@ -1,7 +1,7 @@
 //! What may still be spent on calls.
 
+use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
-use farhop_journal::{Event, Outcome};
 use farhop_outing::Outing;
 use farhop_plan::power::{EnergyForecast, energy_with};
 

@@ -12,5 +12,5 @@ pub use advise::{Elsewhere, NextAsk, NextStep, next_step};
 pub use budget::Budget;
 pub use moment::{Whence, now_for};
 pub use outcomes::{Attempt, attempts};
-pub use outing::{Sent, Today};
+pub use outing::Today;
 pub use signs::Sign;

@@ -1,7 +1,7 @@
 //! The instant that counts as now.
 
+use farhop_day::Standing;
 use farhop_earth::UtcTime;
-use farhop_journal::Standing;
 use farhop_outing::Outing;
 
 use crate::day::first_hour;

@@ -1,12 +1,10 @@
 //! From entries to evidence: each with the route it was about, in its hour.
 
-use farhop_journal::{Call, Event, Heard, HeardWho, Noise, Outcome, Standing, Strength};
-use farhop_outing::Outing;
+use farhop_day::{Call, Event, Heard, HeardWho, Noise, Outcome, Standing, Strength};
 use farhop_plan::belief::{Evidence, Outcome as Ended, Response, Seen};
 
 use crate::day::Hill;
 use crate::today::Today;
-use crate::today::outing::planned_site;
 
 /// A frequency stands for a channel within this share of it (dimensionless): its band.
 const SAME_BAND: f64 = 0.06;
@@ -22,24 +20,14 @@ pub struct Read {
 /// What the entries of a day say, in their order. Entries about nothing in the outing say nothing.
 pub fn read(hill: &Hill<'_>, today: &Today) -> Vec<Read> {
     let mut found = Vec::new();
-    let mut site = None;
-    for (index, entry) in today.entries.iter().enumerate() {
-        if let Event::Moved(spot) = &entry.account.event {
-            site = site_of(&today.outing, spot);
-        }
-        let here = entry
-            .account
-            .place
-            .as_ref()
-            .and_then(|spot| site_of(&today.outing, spot))
-            .or(site)
-            .or_else(|| planned_site(&today.outing, entry.account.at));
-        let Some(here) = here else { continue };
+    for (index, (entry, scene)) in today.entries.iter().zip(&today.scenes).enumerate() {
+        let Some(site) = scene.site else { continue };
         let asked = Asked {
             hill,
             today,
             entry,
-            site: here,
+            site,
+            antenna: scene.antenna.as_deref(),
         };
         let seen = match &entry.account.event {
             Event::Called(call) => asked.call(call),
@@ -59,18 +47,12 @@ pub fn evidence(read: &[Read]) -> Evidence {
     }
 }
 
-fn site_of(outing: &Outing, spot: &farhop_journal::Spot) -> Option<usize> {
-    match spot {
-        farhop_journal::Spot::Site(id) => outing.sites.iter().position(|s| s.id.as_str() == id),
-        farhop_journal::Spot::Point { .. } => None,
-    }
-}
-
 struct Asked<'a> {
     hill: &'a Hill<'a>,
     today: &'a Today,
     entry: &'a Standing,
     site: usize,
+    antenna: Option<&'a str>,
 }
 
 impl Asked<'_> {
@@ -78,7 +60,7 @@ impl Asked<'_> {
     fn route(&self, station: usize, freq_mhz: f64, antenna: Option<&str>) -> Option<Response> {
         let at = self.entry.account.at;
         let all = self.hill.responses_where(self.site, at, at.add_s(1), &|s| s == station);
-        let wanted = antenna.or(self.today.antenna.as_deref());
+        let wanted = antenna.or(self.antenna);
         let off = |r: &Response| (r.freq_mhz / freq_mhz).ln().abs();
         let near = all.into_iter().filter(|r| off(r) <= SAME_BAND);
         near.min_by(|a, b| {

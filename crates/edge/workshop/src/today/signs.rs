@@ -1,6 +1,6 @@
 //! Readings that are far from the forecast: what they may mean, before anybody wonders about the sky.
 
-use farhop_journal::Event;
+use farhop_day::Event;
 use farhop_outing::Outing;
 use farhop_plan::belief::{Response, Seen};
 use farhop_plan::engine::solved_in;
@@ -59,7 +59,7 @@ pub fn signs(hill: &Hill<'_>, today: &Today, read: &[Read], budget: &Budget) -> 
                 let band = (swr.freq_mhz * 2.0).round() as i64;
                 if !bands.contains(&band) {
                     bands.push(band);
-                    let antenna = swr.antenna.as_deref().or(today.antenna.as_deref());
+                    let antenna = swr.antenna.as_deref().or(today.antenna());
                     found.extend(far_swr(hill, today, swr.freq_mhz, swr.swr, antenna));
                 }
             }
@@ -75,7 +75,7 @@ pub fn signs(hill: &Hill<'_>, today: &Today, read: &[Read], budget: &Budget) -> 
 }
 
 fn far_swr(hill: &Hill<'_>, today: &Today, freq_mhz: f64, read: f64, antenna: Option<&str>) -> Option<Sign> {
-    let site = today.outing.sites.get(today.site?)?;
+    let site = today.here()?;
     let mut at_site = today.outing.antennas_at(site).filter(|a| a.serves(freq_mhz));
     let antenna = match antenna {
         Some(id) => at_site.find(|a| a.id.as_str() == id)?,
