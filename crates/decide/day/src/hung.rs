@@ -1,7 +1,7 @@
 //! Which antennas hang, with which measures, while the day is gone through.
 
 use farhop_earth::UtcTime;
-use farhop_outing::{Outing, OutingParts, Severity};
+use farhop_outing::{Antenna, Outing, Severity};
 
 use crate::aside::{SetAside, WhyAside};
 use crate::event::Spot;
@@ -90,29 +90,20 @@ impl Hung {
         let mut hanging = Vec::new();
         let mut flawed = Vec::new();
         for one in self.list.into_iter().rev() {
-            let planned = site
-                .and_then(|s| outing.sites[s].antennas.iter().find(|a| a.id.as_str() == one.id))
-                .or_else(|| outing.kit.antenna(&one.id))
-                .cloned();
-            let Some(planned) = planned else { continue };
-            let mut antenna = planned.clone();
+            let Some(planned) = as_planned(&outing, site, &one.id).cloned() else {
+                continue;
+            };
+            let mut antenna = planned;
             if !one.measures.is_empty() {
-                let changed = measured(&planned, &one.measures);
-                let mut parts = outing.clone().into_parts();
-                put(&mut parts, site, &changed);
-                match Outing::new(parts) {
-                    Ok(sound) => {
+                match hang_as(&outing, site, &one.id, &one.measures) {
+                    Ok((sound, changed)) => {
                         outing = sound;
                         antenna = changed;
                     }
-                    Err(flaws) => {
-                        let error = flaws.into_iter().find(|f| f.severity == Severity::Error);
-                        let why = error.map_or_else(String::new, |f| f.cause);
-                        flawed.push(SetAside {
-                            entry: one.measured_by,
-                            why: WhyAside::ImpossibleMeasures(why),
-                        });
-                    }
+                    Err(why) => flawed.push(SetAside {
+                        entry: one.measured_by,
+                        why: WhyAside::ImpossibleMeasures(why),
+                    }),
                 }
             }
             hanging.push(Hanging {
@@ -127,14 +118,39 @@ impl Hung {
     }
 }
 
-/// Puts an antenna as it hangs into the site, or into the kit away from all sites.
-fn put(parts: &mut OutingParts, site: Option<usize>, changed: &farhop_outing::Antenna) {
-    let list = match site {
-        Some(site) => &mut parts.sites[site].antennas,
+/// An antenna as the outing has it at a site, or in the kit.
+fn as_planned<'a>(outing: &'a Outing, site: Option<usize>, id: &str) -> Option<&'a Antenna> {
+    let here = site.and_then(|s| outing.sites.get(s));
+    let own = here.and_then(|s| s.antennas.iter().find(|a| a.id.as_str() == id));
+    own.or_else(|| outing.kit.antenna(id))
+}
+
+/// The outing with an antenna hung by its measures at a site (an index), or away from all of them, and that antenna.
+///
+/// # Errors
+/// In words: there is no such antenna, or it cannot hang so.
+pub fn hang_as(
+    outing: &Outing,
+    site: Option<usize>,
+    id: &str,
+    measures: &Measures,
+) -> Result<(Outing, Antenna), String> {
+    let planned = as_planned(outing, site, id).ok_or_else(|| format!("there is no antenna {id}"))?;
+    let changed = measured(planned, measures);
+    let mut parts = outing.clone().into_parts();
+    let list = match site.and_then(|s| parts.sites.get_mut(s)) {
+        Some(site) => &mut site.antennas,
         None => &mut parts.kit.antennas,
     };
     match list.iter_mut().find(|a| a.id == changed.id) {
         Some(own) => *own = changed.clone(),
         None => list.push(changed.clone()),
+    }
+    match Outing::new(parts) {
+        Ok(sound) => Ok((sound, changed)),
+        Err(flaws) => {
+            let error = flaws.into_iter().find(|f| f.severity == Severity::Error);
+            Err(error.map_or_else(String::new, |f| f.cause))
+        }
     }
 }

@@ -35,6 +35,34 @@ pub enum Verb {
     Withdraw,
     /// Anything else.
     Note,
+    /// A station, or its channel, was busy.
+    Busy,
+    /// A station was listened for and not heard.
+    Silent,
+    /// A band is dead, or a station off the air.
+    Dead,
+    /// Something went over the last link.
+    Sent,
+    /// A message came in.
+    Received,
+    /// Power out.
+    Power,
+    /// The tuner refused.
+    Tuner,
+    /// A fault was found.
+    Fault,
+    /// A fault was mended.
+    Mended,
+    /// Critical frequency of the F2 layer.
+    Fof2,
+    /// Thunder.
+    Thunder,
+    /// Began to hang an antenna.
+    Hang,
+    /// Set off to a site.
+    Walk,
+    /// Began a test.
+    Check,
     /// An earlier entry was otherwise.
     Fix,
     /// An earlier entry does not count.
@@ -73,12 +101,12 @@ const fn form(
 }
 
 /// All short forms.
-pub const FORMS: [Form; 17] = [
+pub const FORMS: [Form; 31] = [
     form(
         Verb::Call,
         "call",
-        "call STATION MHZ no|failed|linked|ok [BYTES|MESSAGE] [MINUTES] [SNR] [on ANTENNA] [5W]",
-        "call {station} {mhz} ok 300 6",
+        "call STATION MHZ no|busy|failed|linked|ok [half] [MESSAGES] [MINUTES] [SNR] [on ANTENNA] [5W] [got WORDS]",
+        "call {station} {mhz} ok {message} 6min",
         "a call and how it ended",
     ),
     form(
@@ -130,9 +158,9 @@ pub const FORMS: [Form; 17] = [
     form(
         Verb::Antenna,
         "antenna",
-        "antenna ANTENNA [HOW IT HANGS]",
-        "antenna {antenna} apex at 4 m",
-        "put up, hung anew, turned",
+        "antenna ANTENNA [down | apex 5 m, ends 1 m, azimuth 60]",
+        "antenna {antenna} up",
+        "put up, hung anew (with its measures), turned, down",
     ),
     form(
         Verb::Write,
@@ -149,6 +177,104 @@ pub const FORMS: [Form; 17] = [
         "a message need not go any more",
     ),
     form(Verb::Note, "note", "note WORDS", "note fog came up", "anything else"),
+    form(
+        Verb::Busy,
+        "busy",
+        "busy STATION MHZ [gateway|channel]",
+        "busy {station} {mhz} gateway",
+        "heard that a station or its channel is busy",
+    ),
+    form(
+        Verb::Silent,
+        "silent",
+        "silent STATION MHZ [MINUTES]",
+        "silent {station} {mhz} 10min",
+        "listened for a station and heard nothing",
+    ),
+    form(
+        Verb::Dead,
+        "dead",
+        "dead MHZ|STATION",
+        "dead 7",
+        "nothing heard on a band, or a station known to be off",
+    ),
+    form(
+        Verb::Sent,
+        "sent",
+        "sent [half|part] [MESSAGES] [BYTES]",
+        "sent half {message}",
+        "what went over a new link to the station of the last call",
+    ),
+    form(
+        Verb::Received,
+        "received",
+        "received WORDS [180b] [by STATION]",
+        "received forecast 180b",
+        "a message came in",
+    ),
+    form(
+        Verb::Power,
+        "power",
+        "power WATTS [MHZ] [swr 1.5] [on ANTENNA]",
+        "power 4.5 W {mhz}",
+        "power out on a meter",
+    ),
+    form(
+        Verb::Tuner,
+        "tuner",
+        "tuner refused [MHZ] [on ANTENNA]",
+        "tuner refused {mhz}",
+        "the tuner found no match",
+    ),
+    form(
+        Verb::Fault,
+        "fault",
+        "fault WORDS (no power, nothing out, weak out, nothing in, no modem)",
+        "fault coax broken, nothing out",
+        "something of the own station does not work",
+    ),
+    form(
+        Verb::Mended,
+        "mended",
+        "mended [WORDS]",
+        "mended coax",
+        "it works again",
+    ),
+    form(
+        Verb::Fof2,
+        "fof2",
+        "fof2 MHZ [LAT,LON]",
+        "fof2 5.1",
+        "foF2 heard of, here or there",
+    ),
+    form(
+        Verb::Thunder,
+        "thunder",
+        "thunder [SECONDS AFTER THE FLASH]",
+        "thunder 12s",
+        "thunder heard",
+    ),
+    form(
+        Verb::Hang,
+        "hang",
+        "hang ANTENNA [MINUTES]",
+        "hang {antenna} 20min",
+        "began to put an antenna up",
+    ),
+    form(
+        Verb::Walk,
+        "walk",
+        "walk SITE [MINUTES]",
+        "walk {site} 40min",
+        "set off to a site",
+    ),
+    form(
+        Verb::Check,
+        "check",
+        "check WHAT [MINUTES]",
+        "check plugs 5min",
+        "began to test something of the own station",
+    ),
     form(
         Verb::Fix,
         "fix",
@@ -170,6 +296,18 @@ impl Form {
     #[must_use]
     pub fn of(verb: Verb) -> &'static Self {
         FORMS.iter().find(|f| f.verb == verb).unwrap_or(&FORMS[0])
+    }
+
+    /// The words that begin it: its own, and one letter for those that are typed most.
+    pub(crate) fn names(&self) -> Vec<&'static str> {
+        let letter = match self.verb {
+            Verb::Call => Some("c"),
+            Verb::Heard => Some("h"),
+            Verb::Panel => Some("p"),
+            Verb::Volt => Some("v"),
+            _ => None,
+        };
+        std::iter::once(self.word).chain(letter).collect()
     }
 
     /// The example with names of this outing.

@@ -6,8 +6,12 @@ mod call;
 mod changes;
 mod channel;
 mod form;
+mod measures;
 mod names;
+mod own;
+mod passed;
 mod readings;
+mod station;
 mod when;
 mod words;
 
@@ -17,8 +21,8 @@ use farhop_outing::Outing;
 pub use form::{FORMS, Form, Verb, help};
 
 use crate::clock;
-use farhop_day::{Account, Body, Change, Correction, DayState, Entry, Event, Source, Spot, standing, state};
-use names::{Named, must_pick};
+use farhop_day::{Account, Body, Change, Correction, DayState, Entry, Event, Note, Source, Spot, standing, state};
+use names::{Named, Pick, pick};
 
 /// The day into which a form is read.
 #[derive(Clone, Copy)]
@@ -54,6 +58,30 @@ pub struct ShortError {
     pub problem: String,
     /// What was expected, with an example.
     pub wanted: String,
+    /// Whole forms to choose from, where what was typed fits several things.
+    pub choices: Vec<String>,
+}
+
+/// What is wrong with a form, while it is being read.
+#[derive(Debug)]
+struct Wrong {
+    problem: String,
+    choices: Vec<String>,
+}
+
+impl From<String> for Wrong {
+    fn from(problem: String) -> Self {
+        Self {
+            problem,
+            choices: Vec::new(),
+        }
+    }
+}
+
+impl From<&str> for Wrong {
+    fn from(problem: &str) -> Self {
+        problem.to_owned().into()
+    }
 }
 
 /// An event with what was taken for granted, while a form is being read.
@@ -73,6 +101,11 @@ impl Reading {
             taken: Vec::new(),
             cautions: Vec::new(),
         }
+    }
+
+    /// Nothing yet; the event follows.
+    fn empty() -> Self {
+        Self::plain(Event::Note(Note { words: String::new() }))
     }
 }
 
@@ -108,34 +141,56 @@ fn verb(text: &str, outing: &Outing) -> Result<Verb, ShortError> {
     let candidates: Vec<Named<'_, Verb>> = FORMS
         .iter()
         .map(|f| Named {
-            names: vec![f.word],
+            names: f.names(),
             value: f.verb,
         })
         .collect();
-    let wanted = || format!("Write one of\n{}", help(outing).trim_end());
+    let all = "All forms: `farhop log` alone shows them.";
+    let refused = |problem: String, near: &[&'static Form]| {
+        let shapes: Vec<String> = near.iter().take(2).map(|f| f.example(outing)).collect();
+        let example = shapes.join(", or ");
+        ShortError {
+            problem,
+            wanted: format!("For example: {example}\n{all}"),
+            choices: Vec::new(),
+        }
+    };
     if word.is_empty() {
-        return Err(ShortError {
-            problem: "there is nothing to enter".to_owned(),
-            wanted: wanted(),
-        });
+        return Err(refused("there is nothing to enter".to_owned(), &[Form::of(Verb::Call)]));
     }
-    must_pick("word to begin with", word, &candidates).map_err(|problem| ShortError {
-        problem,
-        wanted: wanted(),
-    })
+    match pick(word, &candidates) {
+        Pick::One(verb) => Ok(verb),
+        Pick::Many(names) => {
+            let near: Vec<&Form> = FORMS.iter().filter(|f| names.iter().any(|n| n == f.word)).collect();
+            let problem = format!("\"{word}\" may be {}; write a little more", names.join(" or "));
+            Err(refused(problem, &near))
+        }
+        Pick::None(near) => {
+            let form = near.and_then(|n| FORMS.iter().find(|f| f.word == n));
+            let hint = form.map_or_else(String::new, |f| format!("; did you mean {}?", f.word));
+            let problem = format!("\"{word}\" is no word to begin with{hint}");
+            Err(refused(problem, &[form.unwrap_or(Form::of(Verb::Note))]))
+        }
+    }
 }
 
-/// An error with the form that was expected.
-fn error(verb: Verb, problem: String, outing: &Outing) -> ShortError {
+/// An error with the form that was expected: at most four lines.
+fn error(verb: Verb, wrong: impl Into<Wrong>, outing: &Outing) -> ShortError {
     let form = Form::of(verb);
+    let Wrong { problem, choices } = wrong.into();
+    let wanted = match choices.first() {
+        Some(first) => format!("Write for example: {first}"),
+        None => format!("Write: {}\nFor example: {}", form.shape, form.example(outing)),
+    };
     ShortError {
         problem: format!("{}: {problem}", form.word),
-        wanted: format!("Write: {}\nFor example: {}", form.shape, form.example(outing)),
+        wanted,
+        choices,
     }
 }
 
 fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>) -> Result<Understood, ShortError> {
-    let wrong = |problem| error(verb, problem, setting.outing);
+    let wrong = |problem: String| error(verb, problem, setting.outing);
     let zone = clock::zone(setting.outing);
     let given = typed_at.map(|text| when::instant(text, setting.now, &zone)).transpose();
     let given = given.map_err(wrong)?;
@@ -144,7 +199,7 @@ fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>
         outing: setting.outing,
         state: state(&standing(setting.entries), setting.outing, at),
     };
-    let reading = read(verb, rest, &scene).map_err(wrong)?;
+    let reading = read(verb, rest, &scene).map_err(|w| error(verb, w, setting.outing))?;
     let began_s = if given.is_none() {
         (reading.began_min_ago * 60.0) as i64
     } else {
@@ -167,7 +222,7 @@ fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>
     Ok(understood)
 }
 
-fn read(verb: Verb, rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
+fn read(verb: Verb, rest: &str, scene: &Scene<'_>) -> Result<Reading, Wrong> {
     match verb {
         Verb::Call => call::read(rest, scene),
         Verb::Heard => readings::heard(rest, scene),
@@ -180,11 +235,25 @@ fn read(verb: Verb, rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         Verb::A => readings::broadcast("a", rest),
         Verb::Flux => readings::broadcast("flux", rest),
         Verb::At => changes::moved(rest, scene),
-        Verb::Antenna => changes::antenna(rest, scene),
+        Verb::Antenna => measures::antenna(rest, scene),
         Verb::Write => changes::write(rest),
         Verb::Withdraw => changes::withdraw(rest, scene),
         Verb::Note => changes::note(rest),
-        Verb::Fix | Verb::Strike => Err("this changes another entry and holds none itself".to_owned()),
+        Verb::Busy => station::busy(rest, scene),
+        Verb::Silent => station::silent(rest, scene),
+        Verb::Dead => station::dead(rest, scene),
+        Verb::Sent => call::sent(rest, scene),
+        Verb::Received => passed::received(rest, scene),
+        Verb::Power => own::power(rest, scene),
+        Verb::Tuner => own::tuner(rest, scene),
+        Verb::Fault => own::fault(rest),
+        Verb::Mended => own::mended(rest, scene),
+        Verb::Fof2 => own::fof2(rest),
+        Verb::Thunder => own::thunder(rest),
+        Verb::Hang => own::hang(rest, scene),
+        Verb::Walk => own::walk(rest, scene),
+        Verb::Check => own::check(rest),
+        Verb::Fix | Verb::Strike => Err("this changes another entry and holds none itself".into()),
     }
 }
 
@@ -252,7 +321,7 @@ fn correction(entry: &Entry, change: Change, setting: &Setting<'_>) -> Understoo
 
 /// The new form is read as if it had been entered when the old one happened, and keeps its place and operator.
 fn fix(rest: &str, typed_at: Option<&str>, setting: &Setting<'_>) -> Result<Understood, ShortError> {
-    let wrong = |problem| error(Verb::Fix, problem, setting.outing);
+    let wrong = |problem: String| error(Verb::Fix, problem, setting.outing);
     let (number, form) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
     let entry = target(number, setting).map_err(wrong)?;
     let now_standing = standing(setting.entries);

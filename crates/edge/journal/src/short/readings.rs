@@ -5,7 +5,7 @@ use farhop_outing::Callsign;
 use crate::short::call::{antenna, scene_freq};
 use crate::short::names::{Pick, must_pick, pick};
 use crate::short::words::{joined, maybe_unit, mhz, number, with_unit};
-use crate::short::{Reading, Scene};
+use crate::short::{Reading, Scene, Wrong};
 use farhop_day::{
     Event, Heard, HeardWho, MeterReading, Noise, NoiseLevel, PanelCurrent, SpaceWeather, Strength, Swr, Voltage,
     Weather,
@@ -14,7 +14,7 @@ use farhop_day::{
 /// The receiver's bandwidth when none is said, as in the outing file: the usual voice filter.
 const VOICE_HZ: f64 = 2_400.0;
 
-pub(super) fn heard(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
+pub(super) fn heard(rest: &str, scene: &Scene<'_>) -> Result<Reading, Wrong> {
     let words = joined(rest);
     let exact = words.iter().any(|w| w.eq_ignore_ascii_case("exact"));
     let mut words = words.iter().filter(|w| !w.eq_ignore_ascii_case("exact"));
@@ -29,7 +29,7 @@ pub(super) fn heard(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
     let freq_mhz = mhz(typed).ok_or_else(|| format!("\"{typed}\" is no frequency in MHz"))?;
     let rest: Vec<&str> = words.map(String::as_str).collect();
     let strength = strength(&rest, scene)?;
-    let mut reading = Reading::plain(Event::Note(farhop_day::Note { words: String::new() }));
+    let mut reading = Reading::empty();
     let stations = scene.stations();
     let (who, freq_mhz) = match pick(name, &stations) {
         Pick::One(station) if !stranger => (
@@ -40,7 +40,7 @@ pub(super) fn heard(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         Pick::None(_) if Callsign::new(name).is_ok() => (HeardWho::Other(name.to_uppercase()), freq_mhz),
         _ => {
             let problem = must_pick("station", name, &stations).err().unwrap_or_default();
-            return Err(format!("{problem} Somebody else: `beacon NAME`, or a callsign"));
+            return Err(format!("{problem} Somebody else: `beacon NAME`, or a callsign").into());
         }
     };
     reading.event = Event::Heard(Heard {
@@ -80,7 +80,7 @@ fn meter(text: &str, scene: &Scene<'_>) -> Option<MeterReading> {
     })
 }
 
-pub(super) fn noise(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
+pub(super) fn noise(rest: &str, scene: &Scene<'_>) -> Result<Reading, Wrong> {
     let words = joined(rest);
     let mut words = words.iter().map(String::as_str);
     let typed = words.next().ok_or("on which frequency?")?;
@@ -105,7 +105,7 @@ pub(super) fn noise(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         }
     };
     if let Some(word) = words.next() {
-        return Err(format!("one word too many: {word}"));
+        return Err(format!("one word too many: {word}").into());
     }
     let event = Event::Noise(Noise {
         freq_mhz,
@@ -137,7 +137,7 @@ fn bandwidth_hz(text: &str) -> Result<f64, String> {
     })
 }
 
-pub(super) fn swr(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
+pub(super) fn swr(rest: &str, scene: &Scene<'_>) -> Result<Reading, Wrong> {
     let words = joined(rest);
     let mut words = words.iter().map(String::as_str);
     let typed = words.next().ok_or("on which frequency?")?;
@@ -150,10 +150,10 @@ pub(super) fn swr(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
         name = Some(words.next().ok_or("which antenna? It comes after `on`")?);
     }
     if let Some(word) = words.next() {
-        return Err(format!("one word too many: {word}"));
+        return Err(format!("one word too many: {word}").into());
     }
     let named = name.map(|name| scene.antenna(name)).transpose()?;
-    let mut reading = Reading::plain(Event::Note(farhop_day::Note { words: String::new() }));
+    let mut reading = Reading::empty();
     let antenna = antenna(named.as_deref(), freq_mhz, scene, &mut reading);
     reading.event = Event::Swr(Swr {
         freq_mhz,
@@ -163,12 +163,12 @@ pub(super) fn swr(rest: &str, scene: &Scene<'_>) -> Result<Reading, String> {
     Ok(reading)
 }
 
-pub(super) fn volt(rest: &str) -> Result<Reading, String> {
+pub(super) fn volt(rest: &str) -> Result<Reading, Wrong> {
     let voltage_v = only(rest, &["volts", "volt", "v"], "how many volts?")?;
     Ok(Reading::plain(Event::Voltage(Voltage { voltage_v })))
 }
 
-pub(super) fn panel(rest: &str) -> Result<Reading, String> {
+pub(super) fn panel(rest: &str) -> Result<Reading, Wrong> {
     let lower = rest.to_lowercase();
     let current_a = match with_unit(&lower, &["ma"]) {
         Some(milliamperes) => milliamperes / 1_000.0,
@@ -185,7 +185,7 @@ fn only(rest: &str, units: &[&str], question: &str) -> Result<f64, String> {
     maybe_unit(&text, units).ok_or_else(|| format!("\"{rest}\" is no number; {question}"))
 }
 
-pub(super) fn weather(rest: &str) -> Result<Reading, String> {
+pub(super) fn weather(rest: &str) -> Result<Reading, Wrong> {
     let mut temperature_c = None;
     let mut words = Vec::new();
     for word in rest.split_whitespace() {
@@ -194,19 +194,19 @@ pub(super) fn weather(rest: &str) -> Result<Reading, String> {
         let fahrenheit = with_unit(bare, &["°f", "f"]).map(|f| (f - 32.0) / 1.8);
         match celsius.or(fahrenheit) {
             Some(value) if temperature_c.is_none() => temperature_c = Some((value * 10.0).round() / 10.0),
-            Some(_) => return Err("two temperatures".to_owned()),
+            Some(_) => return Err("two temperatures".into()),
             None => words.push(word),
         }
     }
     if words.is_empty() && temperature_c.is_none() {
-        return Err("how is it?".to_owned());
+        return Err("how is it?".into());
     }
     let words = words.join(" ").trim_end_matches([',', ';']).to_owned();
     Ok(Reading::plain(Event::Weather(Weather { words, temperature_c })))
 }
 
 /// `k 4`, `flux 130 a 12 k 4`: pairs in any order.
-pub(super) fn broadcast(first: &str, rest: &str) -> Result<Reading, String> {
+pub(super) fn broadcast(first: &str, rest: &str) -> Result<Reading, Wrong> {
     let mut heard = SpaceWeather::default();
     let words = std::iter::once(first).chain(rest.split_whitespace());
     let mut words = words.map(|w| w.trim_end_matches([',', ';']));
@@ -215,12 +215,12 @@ pub(super) fn broadcast(first: &str, rest: &str) -> Result<Reading, String> {
             "k" => &mut heard.k_index,
             "a" => &mut heard.a_index,
             "flux" | "f" | "sfi" => &mut heard.flux_sfu,
-            _ => return Err(format!("\"{name}\" is none of flux, a, k")),
+            _ => return Err(format!("\"{name}\" is none of flux, a, k").into()),
         };
         let text = words.next().ok_or_else(|| format!("a number belongs behind {name}"))?;
         let value = number(text).ok_or_else(|| format!("\"{text}\" is no number"))?;
         if place.replace(value).is_some() {
-            return Err(format!("{name} is given twice"));
+            return Err(format!("{name} is given twice").into());
         }
     }
     Ok(Reading::plain(Event::Conditions(heard)))

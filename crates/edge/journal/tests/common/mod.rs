@@ -2,6 +2,8 @@
 
 #![allow(dead_code, clippy::unwrap_used, reason = "each test file uses a part of it; tests")]
 
+pub mod table;
+
 use std::path::PathBuf;
 
 use farhop_earth::UtcTime;
