@@ -13,6 +13,7 @@ mod error;
 mod fingerprint;
 mod home;
 mod lines;
+pub mod moment;
 mod rescue;
 mod rows;
 mod salvage;
