@@ -67,9 +67,12 @@ pub enum Command {
 /// An outing file, or the embedded demo.
 #[derive(Debug, Args)]
 pub struct OutingArg {
-    /// The outing file; without it the embedded demo is used
+    /// The outing file; otherwise that of FARHOP_OUTING, the only one of this folder, or the last one used here
     #[arg(value_name = "OUTING.toml")]
     pub outing: Option<PathBuf>,
+    /// The embedded demo, whatever lies in this folder
+    #[arg(long, conflicts_with = "outing")]
+    pub demo: bool,
 }
 
 /// Units in text output.
@@ -230,8 +233,8 @@ pub struct DayArgs {
     /// The journal; beside the outing file otherwise
     #[arg(long, value_name = "FILE")]
     pub journal: Option<PathBuf>,
-    /// The instant that counts as now: 14:35, or RFC 3339
-    #[arg(long, value_name = "TIME")]
+    /// The instant that counts as now: 14:35, 01:35Z, 12 Dec 14:35, 2026-12-12T14:35, or RFC 3339
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
     /// Everything as JSON
     #[arg(long)]
@@ -280,13 +283,16 @@ pub struct LogArgs {
     /// What happened, shortly: `call larch 3.59 no`, `noise 7 S4`, `volt 12.4` (`farhop log` alone shows all forms)
     #[arg(value_name = "FORM", allow_negative_numbers = true)]
     pub form: Vec<String>,
-    /// The outing file; without it the embedded demo is used
+    /// The outing file; otherwise that of FARHOP_OUTING, the only one of this folder, or the last one used here
     #[arg(long, value_name = "OUTING.toml")]
     pub outing: Option<PathBuf>,
-    /// The journal; beside the outing file with the ending .journal otherwise, demo.journal here for the demo
+    /// The embedded demo, whatever lies in this folder; its journal is in the user's data folder
+    #[arg(long, conflicts_with = "outing")]
+    pub demo: bool,
+    /// The journal; beside the outing file with the ending .journal otherwise
     #[arg(long, value_name = "FILE")]
     pub journal: Option<PathBuf>,
-    /// When it happened: 14:35 (the last one), -20m, 2026-12-12T14:35 (local) or RFC 3339; now otherwise
+    /// When it happened: 14:35 (the last one), 01:35Z, -20m, 12 Dec 14:35, 2026-12-12T14:35, RFC 3339; now otherwise
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: Option<String>,
     /// Who operates, when several do: callsign or initials
@@ -307,6 +313,12 @@ pub struct LogArgs {
     /// Write the contacts in the Amateur Data Interchange Format
     #[arg(long, value_name = "FILE.adi", conflicts_with = "form")]
     pub adif: Option<PathBuf>,
+    /// Make a sound journal from all that can be read of a damaged one; the damaged files are kept
+    #[arg(long, conflicts_with_all = ["form", "undo", "list", "export", "import", "adif"])]
+    pub rescue: bool,
+    /// Put a journal that was kept for other dates or another outing aside, under a name with its date
+    #[arg(long, conflicts_with_all = ["form", "undo", "list", "export", "import", "adif", "rescue"])]
+    pub set_aside: bool,
     /// The answer as JSON
     #[arg(long)]
     pub json: bool,
@@ -336,8 +348,8 @@ pub struct PathArgs {
     /// Frequency, MHz
     #[arg(long, value_name = "F", allow_negative_numbers = true)]
     pub mhz: f64,
-    /// When, as RFC 3339 (2026-12-12T06:30:00Z)
-    #[arg(long, value_name = "RFC3339")]
+    /// When: 14:35 or 01:35Z on a day of the outing that is here (today without one), 2026-12-12T06:30Z, RFC 3339
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: String,
     /// Solar activity.
     #[command(flatten)]
@@ -381,8 +393,8 @@ pub struct SkyArgs {
     /// The place below: `lat,lon` or a grid locator
     #[arg(long, value_name = "PLACE", allow_hyphen_values = true)]
     pub place: String,
-    /// First hour, as RFC 3339
-    #[arg(long, value_name = "RFC3339")]
+    /// First hour: 14:35 or 01:35Z on a day of the outing that is here (today without one), 2026-12-12T06:30Z, RFC 3339
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub at: String,
     /// Solar activity.
     #[command(flatten)]
@@ -448,9 +460,15 @@ pub struct ChannelArgs {
 /// `farhop antenna`.
 #[derive(Debug, Args)]
 pub struct AntennaArgs {
-    /// A kind of antenna with usual measures, or an outing file; without it the embedded demo
+    /// A kind of antenna with usual measures, or an outing file; otherwise the outing of this folder
     #[arg(value_name = "KIND|OUTING.toml")]
     pub what: Option<String>,
+    /// The embedded demo, whatever lies in this folder
+    #[arg(long, conflicts_with_all = ["what", "wires"])]
+    pub demo: bool,
+    /// The outing that was found where none was named.
+    #[arg(skip)]
+    pub found: Option<PathBuf>,
     /// Only this antenna of the outing
     #[arg(long, value_name = "ID")]
     pub antenna: Option<String>,

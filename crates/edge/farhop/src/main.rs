@@ -11,16 +11,19 @@ mod input;
 mod moment;
 mod outing;
 mod progress;
+mod say;
 mod typical;
+mod which;
 
 use std::process::ExitCode;
 
 use clap::Parser;
 
 use args::{Cli, Command};
+use exit::Failure;
 
 fn main() -> ExitCode {
-    let cli = match Cli::try_parse_from(commands::log::apart(std::env::args_os())) {
+    let mut cli = match Cli::try_parse_from(commands::log::apart(std::env::args_os())) {
         Ok(cli) => cli,
         Err(error) => {
             let code = if error.use_stderr() {
@@ -33,35 +36,39 @@ fn main() -> ExitCode {
             return code;
         }
     };
-    let outcome = match cli.command {
-        Command::Path(args) => commands::path::run(&args),
-        Command::Sky(args) => commands::sky::run(&args),
-        Command::Plan(args) => commands::plan::run(&args),
-        Command::Antenna(args) => commands::antenna::run(&args),
-        Command::Feed(args) => commands::feed::run(&args),
-        Command::Energy(args) => commands::energy::run(&args),
-        Command::Kit(args) => commands::kit::run(&args),
-        Command::Exposure(args) => commands::exposure::run(&args),
-        Command::Fault(args) => commands::fault::run(&args),
-        Command::Next(args) => commands::next::run(&args),
-        Command::Now(args) => commands::next::run_now(&args),
-        Command::Debrief(args) => commands::debrief::run(&args),
-        Command::Log(args) => commands::log::run(&args),
-        Command::Export(args) => commands::export::run(&args),
-        Command::Import(args) => commands::import::run(&args),
-        Command::Conditions(args) => commands::conditions::run(&args),
-        Command::Bundle(args) => commands::bundle::run(&args),
-        Command::Serve(args) => commands::serve::run(&args),
-        Command::Card(args) => commands::card::run(&args),
-        Command::Check(args) => commands::check::run(&args),
-        Command::Channel(args) => commands::channel::run(&args),
-        Command::New(args) => commands::new::run(&args),
-    };
+    let outcome = which::settle(&mut cli.command).and_then(|()| run(&cli.command));
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             anstream::eprintln!("farhop: {failure}");
             failure.code()
         }
+    }
+}
+
+fn run(command: &Command) -> Result<(), Failure> {
+    match command {
+        Command::Path(args) => commands::path::run(args),
+        Command::Sky(args) => commands::sky::run(args),
+        Command::Plan(args) => commands::plan::run(args),
+        Command::Antenna(args) => commands::antenna::run(args),
+        Command::Feed(args) => commands::feed::run(args),
+        Command::Energy(args) => commands::energy::run(args),
+        Command::Kit(args) => commands::kit::run(args),
+        Command::Exposure(args) => commands::exposure::run(args),
+        Command::Fault(args) => commands::fault::run(args),
+        Command::Next(args) => commands::next::run(args),
+        Command::Now(args) => commands::next::run_now(args),
+        Command::Debrief(args) => commands::debrief::run(args),
+        Command::Log(args) => commands::log::run(args),
+        Command::Export(args) => commands::export::run(args),
+        Command::Import(args) => commands::import::run(args),
+        Command::Conditions(args) => commands::conditions::run(args),
+        Command::Bundle(args) => commands::bundle::run(args),
+        Command::Serve(args) => commands::serve::run(args),
+        Command::Card(args) => commands::card::run(args),
+        Command::Check(args) => commands::check::run(args),
+        Command::Channel(args) => commands::channel::run(args),
+        Command::New(args) => commands::new::run(args),
     }
 }

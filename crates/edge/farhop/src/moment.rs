@@ -1,14 +1,16 @@
-//! The instant that counts as now.
+//! Times on the command line, and the instant that counts as now.
 
 use farhop_earth::UtcTime;
 use farhop_journal::Standing;
+use farhop_journal::moment::{Around, Moment, Sense};
 use farhop_outing::Outing;
-use farhop_report::clock::{in_zone, local_day, local_hm};
+use farhop_report::clock::{local_day, local_hm, rfc3339};
 use farhop_workshop::today::{Whence, now_for};
 use jiff::tz::TimeZone;
 
 use crate::exit::Failure;
 use crate::input::instant;
+use crate::which;
 
 /// The instant that counts as now; where it is not the clock's, the talk says so.
 pub fn default_now(outing: &Outing, entries: &[Standing]) -> UtcTime {
@@ -31,49 +33,60 @@ fn clock() -> Option<UtcTime> {
     UtcTime::from_unix_s(jiff::Timestamp::now().as_second()).ok()
 }
 
-/// A time of day and nothing else: `14:35`. A date with a time parses as a time as well, so it is told apart here.
-pub fn bare_time(text: &str) -> Option<jiff::civil::Time> {
-    let plain = text.bytes().all(|b| b.is_ascii_digit() || b == b':');
-    plain.then(|| text.parse().ok()).flatten()
+/// The instant from which an outing is looked at: a time without a date is on the day that the commands look from.
+pub fn moment(option: &str, text: &str, outing: &Outing, entries: &[Standing]) -> Result<UtcTime, Failure> {
+    let (day_of, _) = now_for(outing, entries, clock());
+    let found = Around::outing(outing, day_of, Sense::SameDay).moment(text);
+    found
+        .map(|m| m.at)
+        .map_err(|e| Failure::input(format!("{option} {text}: {e}")))
 }
 
-/// `14:35` on the day of the default, a local `2026-12-12T14:35`, or RFC 3339.
-pub fn moment(
-    option: &str,
-    text: &str,
-    outing: &Outing,
-    entries: &[Standing],
-    zone: &TimeZone,
-) -> Result<UtcTime, Failure> {
-    let wrong = |e: &dyn std::fmt::Display| Failure::input(format!("{option} {text}: {e}"));
-    if let Ok(at) = instant(option, text) {
-        return Ok(at);
-    }
-    let local = match (bare_time(text), text.parse::<jiff::civil::DateTime>()) {
-        (Some(time), _) => {
-            let (day_of, _) = now_for(outing, entries, clock());
-            in_zone(day_of, zone).date().to_datetime(time)
+/// The instant at which something happened: a time without a date is the last one; where the clock is not within the outing, that
+/// of the day that the other commands look from.
+pub fn happened(text: &str, outing: &Outing, entries: &[Standing]) -> Result<Moment, Failure> {
+    let (day_of, whence) = now_for(outing, entries, clock());
+    let (now, sense) = match whence {
+        Whence::Clock => (day_of, Sense::Happened),
+        // So long ago counts from the clock all the same.
+        Whence::LastEntry | Whence::FirstHour if text.trim().starts_with('-') => {
+            (clock().unwrap_or(day_of), Sense::Happened)
         }
-        (None, Ok(local)) if text.contains('T') => local,
-        _ => {
-            return Err(wrong(
-                &"not a time; write 14:35 for today, 2026-12-12T14:35 for local time, or 2026-12-12T14:35:00+13:00",
-            ));
+        Whence::LastEntry | Whence::FirstHour => (day_of, Sense::SameDay),
+    };
+    let found = Around::outing(outing, now, sense).moment(text);
+    found.map_err(|e| Failure::input(format!("--at {text}: {e}")))
+}
+
+/// The instant of a question that needs no outing: a time without a date is on a day of the outing that is here, else today in UTC,
+/// and it is said which instant was taken.
+pub fn anywhere(option: &str, text: &str) -> Result<UtcTime, Failure> {
+    if text.parse::<jiff::Timestamp>().is_ok() {
+        return instant(option, text);
+    }
+    let wrong = |e: String| Failure::input(format!("{option} {text}: {e}"));
+    let outing = which::quietly().and_then(|path| farhop_workshop::open::open(Some(&path)).ok());
+    let (around, of) = match &outing {
+        Some(opened) => {
+            let (now, _) = now_for(&opened.outing, &[], clock());
+            (
+                Around::outing(&opened.outing, now, Sense::SameDay),
+                opened.outing.header.name.as_str(),
+            )
+        }
+        None => {
+            let now =
+                clock().ok_or_else(|| wrong("the clock of this machine is wrong; write the date too".to_owned()))?;
+            let around = Around {
+                now,
+                zone: TimeZone::UTC,
+                span: None,
+                sense: Sense::SameDay,
+            };
+            (around, "UTC, as no outing is here")
         }
     };
-    let zoned = local.to_zoned_datetime(zone.clone()).map_err(|e| wrong(&e))?;
-    UtcTime::from_unix_s(zoned.timestamp().as_second()).map_err(|e| wrong(&e))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::bare_time;
-
-    #[test]
-    fn only_a_time_of_day_is_bare() {
-        assert!(bare_time("14:35").is_some() && bare_time("09:00:30").is_some());
-        for text in ["2026-12-12T14:35", "2026-12-12", "noon", "25:00", "", "14:35+13:00"] {
-            assert!(bare_time(text).is_none(), "{text}");
-        }
-    }
+    let at = around.moment(text).map_err(wrong)?.at;
+    anstream::eprintln!("{option} {text} is taken as {} ({of}).", rfc3339(at));
+    Ok(at)
 }

@@ -8,18 +8,10 @@ use crate::exit::Failure;
 
 /// Reads the outing with all its problems.
 pub fn reading(arg: &OutingArg) -> Result<Reading, Failure> {
-    say_when_demo(arg);
     read_outing(arg.outing.as_deref()).map_err(Failure::input)
 }
 
 /// Opens the outing.
 pub fn load(arg: &OutingArg) -> Result<Opened, Failure> {
-    say_when_demo(arg);
     open(arg.outing.as_deref()).map_err(Failure::input)
-}
-
-fn say_when_demo(arg: &OutingArg) {
-    if arg.outing.is_none() {
-        anstream::eprintln!("No outing given: using the embedded demo. `farhop new DIR` makes a file of your own.");
-    }
 }

@@ -23,6 +23,8 @@ fn farhop(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_farhop"))
         .args(args)
         .current_dir(folder)
+        .env("XDG_DATA_HOME", folder.join("data"))
+        .env_remove("FARHOP_OUTING")
         .output()
         .unwrap()
 }
@@ -33,7 +35,9 @@ fn json(output: &Output) -> Value {
 }
 
 fn log(folder: &Path, entries: &[(i64, Event)]) {
-    let mut journal = Journal::open(&folder.join("demo.journal")).unwrap();
+    let file = folder.join("data/farhop/demo.journal");
+    std::fs::create_dir_all(file.parent().unwrap()).unwrap();
+    let mut journal = Journal::open(&file).unwrap();
     for (minutes, event) in entries {
         let at = UtcTime::from_unix_s(NOON_S + 60 * minutes).unwrap();
         let account = Account {
@@ -253,7 +257,14 @@ fn an_accepted_lesson_changes_one_key_and_nothing_else() {
             (180, call("larch", 3.59, Outcome::NoAnswer)),
         ],
     );
-    let args = ["debrief", "trip.toml", "--journal", "demo.journal", "--accept", "1"];
+    let args = [
+        "debrief",
+        "trip.toml",
+        "--journal",
+        "data/farhop/demo.journal",
+        "--accept",
+        "1",
+    ];
     let output = farhop(&folder, &args);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let changed = std::fs::read_to_string(folder.join("trip.toml")).unwrap();
@@ -262,7 +273,14 @@ fn an_accepted_lesson_changes_one_key_and_nothing_else() {
     assert!(farhop(&folder, &["check", "trip.toml"]).status.success());
     let wrong = farhop(
         &folder,
-        &["debrief", "trip.toml", "--journal", "demo.journal", "--accept", "9"],
+        &[
+            "debrief",
+            "trip.toml",
+            "--journal",
+            "data/farhop/demo.journal",
+            "--accept",
+            "9",
+        ],
     );
     assert_eq!(wrong.status.code(), Some(1));
 }

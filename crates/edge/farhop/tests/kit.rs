@@ -9,6 +9,8 @@ fn farhop(folder: &Path, args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_farhop"))
         .args(args)
         .current_dir(folder)
+        .env("XDG_DATA_HOME", folder.join("data"))
+        .env_remove("FARHOP_OUTING")
         .output()
         .unwrap()
 }
@@ -113,7 +115,7 @@ fn a_search_goes_on_in_another_run_until_the_battery_is_found() {
         "{notes:?}"
     );
     // The session file stands after each run, so that every run is a run after a power cut.
-    assert!(folder.join("demo.fault.json").exists());
+    assert!(folder.join("data/farhop/demo.fault.json").exists());
     let second = json(&farhop(&folder, &["fault", "--found", "bad", "--json"]));
     assert_eq!(second["causes"][0]["part"], "battery");
     let again = json(&farhop(&folder, &["fault", "--undo", "--json"]));
@@ -133,7 +135,7 @@ fn slips_are_told_and_spoil_nothing() {
         "lists what can be seen"
     );
     assert!(farhop(&folder, &["fault", "--symptom", "high SWR"]).status.success());
-    let before = std::fs::read(folder.join("demo.fault.json")).unwrap();
+    let before = std::fs::read(folder.join("data/farhop/demo.fault.json")).unwrap();
     for slip in [
         ["fault", "--found", "nose"],
         ["fault", "--found", "coax=maybe"],
@@ -142,7 +144,7 @@ fn slips_are_told_and_spoil_nothing() {
         let output = farhop(&folder, &slip);
         assert_eq!(output.status.code(), Some(1), "{slip:?}");
         assert_eq!(
-            std::fs::read(folder.join("demo.fault.json")).unwrap(),
+            std::fs::read(folder.join("data/farhop/demo.fault.json")).unwrap(),
             before,
             "{slip:?}"
         );

@@ -20,7 +20,19 @@ impl Folder {
     fn command(&self, args: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_farhop"));
         command.arg("log").args(args).current_dir(&self.0);
+        if !args.contains(&"--outing") {
+            command.arg("--demo");
+        }
         command
+            .env("XDG_DATA_HOME", self.0.join("data"))
+            .env("XDG_CACHE_HOME", self.0.join("cache"));
+        command.env_remove("FARHOP_OUTING");
+        command
+    }
+
+    /// Where the demo has its journal.
+    fn demo_journal(&self) -> PathBuf {
+        self.0.join("data/farhop/demo.journal")
     }
 
     fn run(&self, args: &[&str]) -> Output {
@@ -76,7 +88,11 @@ fn an_entry_is_told_back_in_one_sentence_and_listed() {
     let expected = "Sat 12 Dec\n  13:30     2  noise on 7 MHz -105 dBm in 2400 Hz\n  14:00     1  called Larch on 3.5915 \
                     MHz, 5 W into End-fed wire: no answer\nSun 13 Dec\n  09:00     3  battery at 12.4 V (AB)\n";
     assert_eq!(list, expected);
-    assert!(folder.0.join("demo.journal").exists());
+    assert!(folder.demo_journal().exists());
+    assert!(
+        !folder.0.join("demo.journal").exists(),
+        "a run of the demo leaves nothing in the working folder"
+    );
 }
 
 #[test]
@@ -88,7 +104,7 @@ fn the_journal_stands_beside_the_outing_or_where_it_is_told() {
     folder.log(&["--outing", "trip/hut.toml", "volt", "12.4"]);
     assert!(folder.0.join("trip/hut.journal").exists());
     folder.log(&["--journal", "other.journal", "volt", "12.4"]);
-    assert!(folder.0.join("other.journal").exists() && !folder.0.join("demo.journal").exists());
+    assert!(folder.0.join("other.journal").exists() && !folder.demo_journal().exists());
 }
 
 #[test]
@@ -160,7 +176,11 @@ fn exports_come_back_without_loss_and_twice_without_doubling() {
     assert!(!folder.0.join("new.journal").exists());
     assert!(folder.log(&["--adif", "day.adi"]).contains("1 contact written"));
     assert!(read("day.adi").contains("<CALL:5>Q0LAR"));
-    for precious in ["demo.journal", "./demo.journal"] {
+    for precious in [
+        "data/farhop/demo.journal",
+        "./data/farhop/demo.journal",
+        "data/farhop/demo.journal.jsonl",
+    ] {
         assert!(folder.refused(&["--export", precious]).contains("name another file"));
     }
 }
@@ -185,9 +205,10 @@ fn what_is_wrong_is_told_with_an_example_and_nothing_is_entered() {
         let error = folder.refused(&args);
         assert!(error.contains(expected), "{args:?}: {error}");
     }
-    assert!(!folder.0.join("demo.journal").exists());
+    assert!(!folder.demo_journal().exists());
+    std::fs::create_dir_all(folder.demo_journal().parent().unwrap()).unwrap();
     std::fs::write(
-        folder.0.join("demo.journal"),
+        folder.demo_journal(),
         "not a journal, but a long letter home".repeat(50),
     )
     .unwrap();

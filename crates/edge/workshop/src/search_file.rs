@@ -26,11 +26,11 @@ struct KeptAnswer {
     ok: bool,
 }
 
-/// Where the search of an outing is kept: beside its file, or in the working folder for the demo.
+/// Where the search of an outing is kept: beside its file, or in the user's data folder for the demo.
 #[must_use]
 pub fn file_of(outing: Option<&Path>) -> PathBuf {
     outing.map_or_else(
-        || PathBuf::from("demo.fault.json"),
+        || farhop_journal::demo_file("demo.fault.json"),
         |path| path.with_extension("fault.json"),
     )
 }
@@ -97,6 +97,10 @@ pub fn write(file: &Path, search: &FaultSearch) -> Result<(), String> {
     };
     let text = serde_json::to_string_pretty(&kept).map_err(|e| e.to_string())?;
     let named = |e: std::io::Error| format!("{}: {e}; the answer is not kept", file.display());
+    if let Some(folder) = file.parent().filter(|_| file == file_of(None)) {
+        // The demo's own folder; when it cannot be made, writing says so.
+        let _ = std::fs::create_dir_all(folder);
+    }
     let part = file.with_extension("json.part");
     let mut handle = File::create(&part).map_err(named)?;
     handle.write_all(text.as_bytes()).map_err(named)?;

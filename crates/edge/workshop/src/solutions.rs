@@ -100,7 +100,9 @@ fn trim(folder: &Path, most: usize) {
     }
 }
 
-fn cache_folder() -> Option<PathBuf> {
+/// The user's cache folder, if there is one.
+#[must_use]
+pub fn cache_folder() -> Option<PathBuf> {
     let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
     let base = base.filter(|p| p.is_absolute());
     let home = || std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".cache"));

@@ -64,7 +64,7 @@ fn show(args: &AntennaArgs, views: &[AntennaView]) -> Result<(), Failure> {
             return print_json(&views);
         }
         let texts: Vec<String> = views.iter().map(antenna_text).collect();
-        anstream::print!("{}", texts.join("\n"));
+        crate::say::out!("{}", texts.join("\n"));
         return Ok(());
     }
     let aim = match args.aim {
@@ -75,7 +75,7 @@ fn show(args: &AntennaArgs, views: &[AntennaView]) -> Result<(), Failure> {
     if args.json {
         print_json(&ranks)
     } else {
-        anstream::print!("{}", ranking_text(&ranks, aim));
+        crate::say::out!("{}", ranking_text(&ranks, aim));
         Ok(())
     }
 }
@@ -92,14 +92,19 @@ fn chosen(args: &AntennaArgs) -> Result<(Vec<Antenna>, Option<Outing>), Failure>
         let kinds = std::iter::once(word).chain(args.compare.iter().map(String::as_str));
         return Ok((kinds.map(usual).collect::<Result<_, _>>()?, None));
     }
-    let path: Option<std::path::PathBuf> = (!word.is_empty()).then(|| word.into());
+    let named_path: Option<std::path::PathBuf> = (!word.is_empty()).then(|| word.into());
+    let path = named_path.or_else(|| args.found.clone());
     if path.as_ref().is_some_and(|p| !p.exists()) {
         return Err(Failure::input(format!(
             "{word}: neither a file nor a kind of antenna; kinds are {}",
             AntennaKind::WORDS.join(", ")
         )));
     }
-    let outing = load(&OutingArg { outing: path })?.outing;
+    let outing = load(&OutingArg {
+        outing: path,
+        demo: args.demo,
+    })?
+    .outing;
     let hung = hung(&outing);
     let antennas = match (&args.antenna, args.compare.is_empty()) {
         (Some(id), _) => vec![named(&hung, id)?],
@@ -297,6 +302,6 @@ fn wires(file: &Path, args: &AntennaArgs) -> Result<(), Failure> {
     if args.json {
         return print_json(&view);
     }
-    anstream::print!("{}", wire_list::text(&view));
+    crate::say::out!("{}", wire_list::text(&view));
     Ok(())
 }

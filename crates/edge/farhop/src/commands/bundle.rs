@@ -42,12 +42,12 @@ fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
     let bytes = pack(&contents, now()?).map_err(Failure::input)?;
     files::write(output, &bytes, args.replace)?;
     let counted = |role| contents.iter().filter(|c| c.role == role).count();
-    anstream::println!("{}: {} kB", output.display(), bytes.len().div_ceil(1000));
+    crate::say::outln!("{}: {} kB", output.display(), bytes.len().div_ceil(1000));
     for content in contents.iter().filter(|c| c.role != Role::Solution) {
-        anstream::println!("  {} ({})", content.name, word(content.role));
+        crate::say::outln!("  {} ({})", content.name, word(content.role));
     }
-    anstream::println!("  {} antenna solutions", counted(Role::Solution));
-    anstream::println!("It says where you will be and who you call: give it to whom you would tell.");
+    crate::say::outln!("  {} antenna solutions", counted(Role::Solution));
+    crate::say::outln!("It says where you will be and who you call: give it to whom you would tell.");
     Ok(())
 }
 
@@ -55,10 +55,7 @@ fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
 fn outing_and_files(outing: Option<&Path>) -> Result<(Outing, Vec<Content>), Failure> {
     let (name, text) = match outing {
         Some(path) => (name_of(path), read_text(path).map_err(Failure::input)?),
-        None => {
-            anstream::eprintln!("No outing given: using the embedded demo. `farhop new DIR` makes a file of your own.");
-            ("demo.toml".to_owned(), DEMO.to_owned())
-        }
+        None => ("demo.toml".to_owned(), DEMO.to_owned()),
     };
     let folder = outing.and_then(Path::parent).unwrap_or(Path::new("")).to_path_buf();
     let named: RefCell<BTreeMap<String, String>> = RefCell::default();
@@ -106,6 +103,9 @@ fn card_of(path: &Path) -> Result<Content, Failure> {
 
 fn journal_of(outing: Option<&Path>) -> Result<Option<Content>, Failure> {
     let journal = Journal::open_if_there(&file_of(outing)).map_err(Failure::input)?;
+    for line in journal.iter().flat_map(|j| &j.condition().lines) {
+        anstream::eprintln!("{line}");
+    }
     let lines = journal.map(|j| j.export()).transpose().map_err(Failure::input)?;
     Ok(lines.map(|text| content("journal.jsonl", Role::Journal, text.into_bytes())))
 }
@@ -122,7 +122,7 @@ fn open(file: &Path, into: &Path, take_solutions: bool) -> Result<(), Failure> {
     let journals: Vec<&str> = journals_in(&bundle).map_err(|e| fail(&e))?;
     let written = unpack(&bundle, into).map_err(Failure::input)?;
     for path in &written {
-        anstream::println!("made {}", path.display());
+        crate::say::outln!("made {}", path.display());
     }
     let outing = bundle.outing().map(|c| into.join(&c.name)).unwrap_or_default();
     journal_into(&journals, &outing)?;
@@ -130,7 +130,7 @@ fn open(file: &Path, into: &Path, take_solutions: bool) -> Result<(), Failure> {
     if !reading.problems.is_empty() {
         anstream::eprintln!("\n{}", render_all(&reading.problems));
     }
-    anstream::println!("Made {}. Next: farhop plan {}", bundle.made_at, outing.display());
+    crate::say::outln!("Made {}. Next: farhop plan {}", bundle.made_at, outing.display());
     Ok(())
 }
 
@@ -183,7 +183,7 @@ fn journal_into(journals: &[&str], outing: &Path) -> Result<(), Failure> {
         let path = file_of(Some(outing));
         let mut journal = Journal::open(&path).map_err(Failure::input)?;
         let taken = journal.import(text).map_err(Failure::input)?;
-        anstream::println!("made {} ({} entries)", path.display(), taken.added);
+        crate::say::outln!("made {} ({} entries)", path.display(), taken.added);
     }
     Ok(())
 }
@@ -199,12 +199,12 @@ fn solutions_from(bundle: &Bundle, take: bool) {
              --take-solutions saves that time.",
             all.len()
         );
-        anstream::print!("{}", paragraph(&said, "", "  "));
+        crate::say::out!("{}", paragraph(&said, "", "  "));
         return;
     }
     let store = Solutions::of_user();
     let taken = all.iter().filter(|c| take_in(&c.bytes, &store)).count();
-    anstream::println!("{taken} of {} antenna solutions taken in", all.len());
+    crate::say::outln!("{taken} of {} antenna solutions taken in", all.len());
 }
 
 fn word(role: Role) -> &'static str {

@@ -11,7 +11,7 @@ use crate::outing::reading;
 pub fn run(args: &CheckArgs) -> Result<(), Failure> {
     let reading = reading(&args.outing)?;
     if !reading.problems.is_empty() {
-        anstream::println!("{}", render_all(&reading.problems));
+        crate::say::outln!("{}", render_all(&reading.problems));
     }
     let Some(outing) = reading.outing else {
         return Err(Failure::input(
@@ -27,7 +27,7 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
         counted(outing.messages.len(), "message"),
         counted(reading.defaults.len(), "default")
     );
-    anstream::print!("{}", paragraph(&said, "", "  "));
+    crate::say::out!("{}", paragraph(&said, "", "  "));
     Ok(())
 }
 

@@ -32,7 +32,7 @@ pub fn run(args: &ConditionsArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&view(&understood, &proposal))?;
     } else {
-        anstream::print!("{}", shown(&understood, &proposal));
+        crate::say::out!("{}", shown(&understood, &proposal));
     }
     if args.write {
         write(args.outing.outing.as_deref(), &proposal)?;
@@ -66,10 +66,10 @@ fn in_use(outing: &Outing) -> Result<(), Failure> {
         activity_source(activity),
         setting.conditions.observed.len()
     );
-    anstream::print!("{}", paragraph(&said, "", "  "));
+    crate::say::out!("{}", paragraph(&said, "", "  "));
     let how = "To use a forecaster's text: farhop conditions OUTING.toml --file TEXT, or --fetch URL; with --write the lines go \
                into the file.";
-    anstream::print!("{}", paragraph(how, "", "  "));
+    crate::say::out!("{}", paragraph(how, "", "  "));
     Ok(())
 }
 

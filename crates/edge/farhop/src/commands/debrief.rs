@@ -11,12 +11,13 @@ use crate::args::DebriefArgs;
 use crate::commands::next::entries;
 use crate::commands::print_json;
 use crate::exit::Failure;
+use crate::moment::moment;
 use crate::outing::load;
 
 /// Runs the command.
 pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     let loaded = load(&args.day.outing)?;
-    let entries = entries(&args.day)?;
+    let entries = entries(&args.day, &loaded.outing)?;
     if entries.is_empty() {
         return Err(Failure::input(
             "the journal is empty: log what happened with `farhop log`, then ask again",
@@ -27,7 +28,11 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
         .map(|e| e.account.at)
         .max()
         .unwrap_or(loaded.outing.header.end);
-    let today = Today::at(&loaded.outing, &entries, end.max(loaded.outing.header.end));
+    let now = match &args.day.at {
+        Some(text) => moment("--at", text, &loaded.outing, &entries)?,
+        None => end.max(loaded.outing.header.end),
+    };
+    let today = Today::at(&loaded.outing, &entries, now);
     let (attempts, belief, evidence) = attempts(&today, &Solutions::of_user()).map_err(Failure::input)?;
     let report = DebriefReport {
         today: &today,
@@ -48,7 +53,7 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     if args.day.json {
         print_json(&report.view())?;
     } else {
-        anstream::print!("{}", report.text());
+        crate::say::out!("{}", report.text());
     }
     Ok(())
 }

@@ -41,7 +41,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&report.view())?;
     } else {
-        anstream::print!("{}", report.text());
+        crate::say::out!("{}", report.text());
     }
     Ok(())
 }

@@ -32,7 +32,7 @@ pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
     if args.json {
         return print_json(&safety_view(outing, &all, imperial));
     }
-    anstream::print!("{}", safety_text(outing, &all, imperial));
+    crate::say::out!("{}", safety_text(outing, &all, imperial));
     Ok(())
 }
 

@@ -41,7 +41,7 @@ pub fn run(args: &FeedArgs) -> Result<(), Failure> {
     if args.json {
         return print_json(&view);
     }
-    anstream::print!("{}", feed_text(&view, args.antenna.is_some()));
+    crate::say::out!("{}", feed_text(&view, args.antenna.is_some()));
     Ok(())
 }
 

@@ -16,7 +16,7 @@ use crate::files;
 pub fn run(args: &ImportArgs) -> Result<(), Failure> {
     let Some(outing) = &args.into else {
         let blocks = blocks(&args.file, &BTreeSet::new())?;
-        anstream::print!("{}", blocks.text);
+        crate::say::out!("{}", blocks.text);
         return Ok(());
     };
     let text = read_text(outing).map_err(Failure::input)?;
@@ -31,8 +31,8 @@ pub fn run(args: &ImportArgs) -> Result<(), Failure> {
         )));
     }
     files::replace_whole(outing, new.as_bytes())?;
-    anstream::println!("Added to {}: {}", outing.display(), blocks.ids.join(", "));
-    anstream::println!(
+    crate::say::outln!("Added to {}: {}", outing.display(), blocks.ids.join(", "));
+    crate::say::outln!(
         "Look at them, set ground, noise and skyline, then: farhop check {}",
         outing.display()
     );

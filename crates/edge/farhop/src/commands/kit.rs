@@ -35,7 +35,7 @@ pub fn run(args: &KitArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&report.view())?;
     } else {
-        anstream::print!("{}", report.text());
+        crate::say::out!("{}", report.text());
     }
     Ok(())
 }

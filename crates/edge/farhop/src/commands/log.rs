@@ -5,17 +5,20 @@ use std::path::{Path, PathBuf};
 
 use farhop_earth::UtcTime;
 use farhop_journal::adif::{AdifSetting, USUAL_MODE, adif};
+use farhop_journal::moment::{Moment, looks_like_time};
 use farhop_journal::short::{Setting, Understood, help, understand};
-use farhop_journal::{Entry, Journal, NewEntry, Standing, echo, file_of, listed, sentence, state, to_line};
+use farhop_journal::{
+    Entry, Journal, NewEntry, Standing, clock_caution, echo, file_of, listed, sentence, state, to_line, twin_of,
+};
 use farhop_outing::Outing;
 use farhop_report::clock::{local_day, zone};
-use farhop_workshop::today::{Whence, now_for};
 use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
+use crate::commands::journal_care::{announce, put_aside, rescued};
 use crate::commands::print_json;
 use crate::exit::Failure;
-use crate::moment::{bare_time, moment};
+use crate::moment::happened;
 use crate::outing::load;
 
 /// A day, s: entries count until so long after the outing.
@@ -23,19 +26,31 @@ const DAY_S: i64 = 86_400;
 
 /// Runs the command.
 pub fn run(args: &LogArgs) -> Result<(), Failure> {
+    let writes = !args.form.is_empty() || args.undo || args.import.is_some() || args.rescue || args.set_aside;
+    if writes && args.outing.is_none() && !args.demo {
+        return Err(Failure::input(
+            "no outing is here, and the demo is for looking: go to the folder of your outing, name it with --outing FILE, or say \
+             --demo to try the journal out with the demo",
+        ));
+    }
     let outing = load(&OutingArg {
         outing: args.outing.clone(),
+        demo: args.demo,
     })?
     .outing;
     let file = args.journal.clone().unwrap_or_else(|| file_of(args.outing.as_deref()));
-    if args.undo {
+    if args.rescue {
+        rescued(args, &file)
+    } else if args.set_aside {
+        put_aside(args, &outing, &file)
+    } else if args.undo {
         undo(args, &outing, &file)
     } else if args.list {
         list(args, &outing, &file)
     } else if let Some(source) = &args.import {
-        import(args, source, &file)
+        import(args, source, &outing, &file)
     } else if let Some(target) = &args.export {
-        let journal = there(&file)?;
+        let journal = there(&file, &outing)?;
         let text = journal.export().map_err(Failure::input)?;
         let count = text.lines().count();
         write(args, target, &file, &text, &counted(count, "entry", "entries"))
@@ -73,14 +88,18 @@ fn number_and_unit(word: &str) -> Option<(&str, &str)> {
 }
 
 /// The instant of entering.
-fn now() -> Result<UtcTime, Failure> {
+pub fn now() -> Result<UtcTime, Failure> {
     UtcTime::from_unix_s(jiff::Timestamp::now().as_second())
         .map_err(|e| Failure::input(format!("the clock of this machine is wrong: {e}")))
 }
 
 /// A journal that must be there already.
-fn there(file: &Path) -> Result<Journal, Failure> {
-    let found = Journal::open_if_there(file).map_err(Failure::input)?;
+fn there(file: &Path, outing: &Outing) -> Result<Journal, Failure> {
+    let mut found = Journal::open_if_there(file).map_err(Failure::input)?;
+    if let Some(journal) = &mut found {
+        announce(journal, outing);
+        journal.keep_for(outing);
+    }
     found.ok_or_else(|| {
         Failure::input(format!(
             "{}: there is no journal yet; the first entry begins it. For example: farhop log volt 12.6",
@@ -89,19 +108,11 @@ fn there(file: &Path) -> Result<Journal, Failure> {
     })
 }
 
-/// What `--at` says. A bare time of day belongs to today; where the clock is not within the outing, to the day that the other
-/// commands look from.
-fn at_of(args: &LogArgs, outing: &Outing, standing: &[Standing]) -> Result<Option<String>, Failure> {
-    let Some(text) = args.at.as_deref() else {
-        return Ok(None);
-    };
-    if bare_time(text).is_none() || now_for(outing, standing, now().ok()).1 == Whence::Clock {
-        return Ok(Some(text.to_owned()));
-    }
-    let zone = zone(&outing.header.time_zone).map_err(Failure::input)?;
-    let at = moment("--at", text, outing, standing, &zone)?;
-    let written = jiff::Timestamp::from_second(at.unix_s()).map_err(Failure::input)?;
-    Ok(Some(written.to_string()))
+/// The time that `--at` says, or a time in front of the form, as an instant with its caution.
+fn at_of(args: &LogArgs, text: &str, outing: &Outing, standing: &[Standing]) -> Result<Option<Moment>, Failure> {
+    let leading = text.split_whitespace().next().filter(|word| looks_like_time(word));
+    let written = args.at.as_deref().or(leading);
+    written.map(|text| happened(text, outing, standing)).transpose()
 }
 
 fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
@@ -124,7 +135,8 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         .map(Journal::entries)
         .transpose()
         .map_err(Failure::input)?;
-    let at = at_of(args, outing, standing.as_deref().unwrap_or(&[]))?;
+    let given = at_of(args, &text, outing, standing.as_deref().unwrap_or(&[]))?;
+    let at = given.as_ref().map(|m| farhop_report::clock::rfc3339(m.at));
     let setting = Setting {
         outing,
         entries: &entries,
@@ -132,12 +144,21 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         at: at.as_deref(),
         who: args.who.as_deref(),
     };
-    let Understood { body, taken, cautions } = understand(&text, &setting).map_err(Failure::input)?;
+    let Understood {
+        body,
+        taken,
+        mut cautions,
+    } = understand(&text, &setting).map_err(Failure::input)?;
+    cautions.extend(given.and_then(|m| m.caution));
+    cautions.extend(clock_caution(&entries, setting.now, outing));
     // Only a form that was understood begins a journal.
     let mut journal = match kept {
         Some(journal) => journal,
         None => Journal::open(file).map_err(Failure::input)?,
     };
+    announce(&journal, outing);
+    journal.keep_for(outing);
+    let known_lines = journal.condition().lines.len();
     let new = NewEntry {
         key: None,
         entered_at: setting.now,
@@ -145,6 +166,10 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         body,
     };
     let entry = journal.append(new).map_err(Failure::input)?;
+    kept_as(entry.number);
+    for line in journal.condition().lines.iter().skip(known_lines) {
+        anstream::eprintln!("{line}");
+    }
     let said = echo(&entry, &entries, outing);
     if args.json {
         let mut view = entry_view(&entry)?;
@@ -153,9 +178,9 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         view["cautions"] = json!(cautions);
         return print_json(&view);
     }
-    anstream::println!("{said}");
+    crate::say::outln!("{said}");
     if !taken.is_empty() {
-        anstream::println!("Taken: {}.", taken.join("; "));
+        crate::say::outln!("Taken: {}.", taken.join("; "));
     }
     for caution in cautions {
         anstream::eprintln!("Caution: {caution}.");
@@ -164,18 +189,24 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
 }
 
 fn undo(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
-    let mut journal = there(file)?;
+    let mut journal = there(file, outing)?;
     let undone = journal
         .undo_last(now()?, args.who.clone(), None)
         .map_err(Failure::input)?;
+    kept_as(undone.by.number);
     let said = echo(&undone.by, &journal.all().map_err(Failure::input)?, outing);
     if args.json {
         let mut view = entry_view(&undone.by)?;
         view["sentence"] = json!(said);
         return print_json(&view);
     }
-    anstream::println!("{said}");
+    crate::say::outln!("{said}");
     Ok(())
+}
+
+/// From here on the entry is on the disk, whatever becomes of the answer.
+fn kept_as(number: u64) {
+    crate::say::kept(format!("entry {number}"));
 }
 
 fn entry_view(entry: &Entry) -> Result<Value, Failure> {
@@ -186,7 +217,7 @@ fn entry_view(entry: &Entry) -> Result<Value, Failure> {
 }
 
 fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
-    let journal = there(file)?;
+    let journal = there(file, outing)?;
     let all = journal.all().map_err(Failure::input)?.len();
     let standing = journal.entries().map_err(Failure::input)?;
     if args.json {
@@ -198,10 +229,10 @@ fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
     for entry in &standing {
         let its_day = local_day(entry.account.at, &zone);
         if its_day != day {
-            anstream::println!("{its_day}");
+            crate::say::outln!("{its_day}");
             day = its_day;
         }
-        anstream::println!("  {}", listed(entry, outing));
+        crate::say::outln!("  {}", listed(entry, outing));
     }
     let rest = all - standing.len();
     anstream::eprintln!(
@@ -224,18 +255,20 @@ fn standing_view(standing: &Standing, outing: &Outing) -> Value {
     })
 }
 
-fn import(args: &LogArgs, source: &Path, file: &Path) -> Result<(), Failure> {
+fn import(args: &LogArgs, source: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
     let text = farhop_workshop::open::read_text(source).map_err(Failure::input)?;
     // Wrong lines begin no journal.
     farhop_journal::from_lines(&text).map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
     let mut journal = Journal::open(file).map_err(Failure::input)?;
+    announce(&journal, outing);
+    journal.keep_for(outing);
     let done = journal
         .import(&text)
         .map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
     if args.json {
         return print_json(&json!({ "file": file, "added": done.added, "known": done.known }));
     }
-    anstream::println!(
+    crate::say::outln!(
         "{} taken over, {} here already. Kept in {}.",
         counted(done.added, "entry", "entries"),
         done.known,
@@ -245,7 +278,7 @@ fn import(args: &LogArgs, source: &Path, file: &Path) -> Result<(), Failure> {
 }
 
 fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
-    let standing = there(file)?.entries().map_err(Failure::input)?;
+    let standing = there(file, outing)?.entries().map_err(Failure::input)?;
     let day = state(&standing, outing, outing.header.end.add_s(DAY_S));
     for said in day.announcements() {
         anstream::eprintln!("Mind: {said}.");
@@ -260,14 +293,15 @@ fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Resu
     write(args, target, file, &text, &counted(count, "contact", "contacts"))
 }
 
-fn counted(count: usize, one: &str, many: &str) -> String {
+pub fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
 /// Writes an export; never over the journal or the outing.
 fn write(args: &LogArgs, target: &Path, journal: &Path, text: &str, what: &str) -> Result<(), Failure> {
     let real = |path: &Path| std::fs::canonicalize(path).ok();
-    let protected: Vec<PathBuf> = [Some(journal), args.outing.as_deref()]
+    let twin = twin_of(journal);
+    let protected: Vec<PathBuf> = [Some(journal), Some(twin.as_path()), args.outing.as_deref()]
         .into_iter()
         .flatten()
         .filter_map(real)
@@ -282,6 +316,6 @@ fn write(args: &LogArgs, target: &Path, journal: &Path, text: &str, what: &str) 
     if args.json {
         return print_json(&json!({ "written": target, "what": what }));
     }
-    anstream::println!("{what} written to {}.", target.display());
+    crate::say::outln!("{what} written to {}.", target.display());
     Ok(())
 }

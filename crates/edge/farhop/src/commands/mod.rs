@@ -13,6 +13,7 @@ pub mod exposure;
 pub mod fault;
 pub mod feed;
 pub mod import;
+pub mod journal_care;
 pub mod kit;
 pub mod log;
 pub mod new;
@@ -22,15 +23,13 @@ pub mod plan;
 pub mod serve;
 pub mod sky;
 
-use std::io::Write as _;
-
 use serde::Serialize;
 
 use crate::exit::Failure;
 
-/// Writes a view as JSON on standard output. A reader that has gone away is no failure.
+/// Writes a view as JSON on standard output.
 pub fn print_json(view: &impl Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string_pretty(view).map_err(Failure::ours)?;
-    let _ = writeln!(std::io::stdout(), "{text}");
+    crate::say::outln!("{text}");
     Ok(())
 }

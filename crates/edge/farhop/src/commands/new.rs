@@ -39,10 +39,10 @@ pub fn run(args: &NewArgs) -> Result<(), Failure> {
             file.text
         };
         handle.write_all(text.as_bytes()).map_err(|e| fail(&path, e))?;
-        anstream::println!("made {}", path.display());
+        crate::say::outln!("made {}", path.display());
     }
     let outing = folder.join(STARTER_FILES[0].name);
-    anstream::println!(
+    crate::say::outln!(
         "Fill it in, then: farhop check {0} and farhop plan {0}",
         outing.display()
     );

@@ -1,6 +1,7 @@
 //! `farhop next` and `farhop now`: what to try, and how things stand.
 
 use farhop_journal::{Journal, Standing, file_of};
+use farhop_outing::Outing;
 use farhop_report::clock::zone;
 use farhop_report::next::NextReport;
 use farhop_workshop::solutions::Solutions;
@@ -8,6 +9,7 @@ use farhop_workshop::today::{NextAsk, NextStep, Today, next_step};
 use jiff::tz::TimeZone;
 
 use crate::args::{DayArgs, NextArgs, NowArgs};
+use crate::commands::journal_care::announce;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::moment::{default_now, moment};
@@ -21,7 +23,7 @@ pub fn run(args: &NextArgs) -> Result<(), Failure> {
     if args.day.json {
         print_json(&report.view())?;
     } else {
-        anstream::print!("{}", report.text());
+        crate::say::out!("{}", report.text());
     }
     Ok(())
 }
@@ -33,7 +35,7 @@ pub fn run_now(args: &NowArgs) -> Result<(), Failure> {
     if args.day.json {
         print_json(&report.view())?;
     } else {
-        anstream::print!("{}", report.now_text());
+        crate::say::out!("{}", report.now_text());
     }
     Ok(())
 }
@@ -47,7 +49,7 @@ fn positive(option: &str, value: f64) -> Result<f64, Failure> {
 }
 
 /// The entries of an outing's journal; none where there is no journal yet.
-pub fn entries(args: &DayArgs) -> Result<Vec<Standing>, Failure> {
+pub fn entries(args: &DayArgs, outing: &Outing) -> Result<Vec<Standing>, Failure> {
     let file = args
         .journal
         .clone()
@@ -59,15 +61,18 @@ pub fn entries(args: &DayArgs) -> Result<Vec<Standing>, Failure> {
             file.display()
         )));
     }
-    journal.map_or(Ok(Vec::new()), |j| j.entries().map_err(Failure::input))
+    journal.map_or(Ok(Vec::new()), |journal| {
+        announce(&journal, outing);
+        journal.entries().map_err(Failure::input)
+    })
 }
 
 fn step(args: &DayArgs, ask: NextAsk) -> Result<(NextStep, TimeZone), Failure> {
     let loaded = load(&args.outing)?;
-    let entries = entries(args)?;
+    let entries = entries(args, &loaded.outing)?;
     let zone = zone(&loaded.outing.header.time_zone).map_err(Failure::input)?;
     let now = match &args.at {
-        Some(text) => moment("--at", text, &loaded.outing, &entries, &zone)?,
+        Some(text) => moment("--at", text, &loaded.outing, &entries)?,
         None => default_now(&loaded.outing, &entries),
     };
     let today = Today::at(&loaded.outing, &entries, now);

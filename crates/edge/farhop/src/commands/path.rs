@@ -11,12 +11,13 @@ use crate::args::{NoiseArg, PathArgs};
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
+use crate::moment::anywhere;
 
 /// Runs the command.
 pub fn run(args: &PathArgs) -> Result<(), Failure> {
     let from = input::place("--from", &args.from)?;
     let to = input::place("--to", &args.to)?;
-    let time = input::instant("--at", &args.at)?;
+    let time = anywhere("--at", &args.at)?;
     let field = input::field("--at", time)?;
     let mut conditions = SkyConditions::quiet(input::activity(&args.activity, time)?);
     conditions.k_index = args
@@ -43,7 +44,7 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&view)?;
     } else {
-        anstream::print!("{}", path_text(&view));
+        crate::say::out!("{}", path_text(&view));
     }
     Ok(())
 }

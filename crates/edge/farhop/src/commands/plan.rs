@@ -32,7 +32,7 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
         print_json(&worked.view()?)?;
     } else {
         let imperial = args.units.map(|units| units == UnitsArg::Imperial);
-        anstream::print!("{}", worked.text(imperial)?.text());
+        crate::say::out!("{}", worked.text(imperial)?.text());
     }
     Ok(())
 }

@@ -10,9 +10,7 @@ use crate::exit::Failure;
 /// Runs the command until it is told to end.
 pub fn run(args: &ServeArgs) -> Result<(), Failure> {
     if args.outing.outing.is_none() {
-        anstream::eprintln!(
-            "No outing given: showing the embedded demo. `farhop serve FOLDER/outing.toml` begins one of your own."
-        );
+        anstream::eprintln!("`farhop serve FOLDER/outing.toml` begins an outing of your own.");
     }
     let server = Server::bind(Options {
         outing: args.outing.outing.clone(),
@@ -21,9 +19,9 @@ pub fn run(args: &ServeArgs) -> Result<(), Failure> {
         say: Arc::new(|line| anstream::eprintln!("{line}")),
     })
     .map_err(Failure::input)?;
-    anstream::println!("{}", server.local_address());
+    crate::say::outln!("{}", server.local_address());
     if args.share {
-        anstream::print!("{}", server.invitation());
+        crate::say::out!("{}", server.invitation());
     }
     anstream::eprintln!("Ctrl-C ends it.");
     if !args.no_open {

@@ -7,6 +7,7 @@ use crate::args::SkyArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
+use crate::moment::anywhere;
 
 /// Longest series of hours.
 const MOST_HOURS: u16 = 24 * 31;
@@ -14,7 +15,7 @@ const MOST_HOURS: u16 = 24 * 31;
 /// Runs the command.
 pub fn run(args: &SkyArgs) -> Result<(), Failure> {
     let place = input::place("--place", &args.place)?;
-    let start = input::instant("--at", &args.at)?;
+    let start = anywhere("--at", &args.at)?;
     if args.hours == 0 || args.hours > MOST_HOURS {
         return Err(Failure::input(format!(
             "--hours {}: must be from 1 to {MOST_HOURS}",
@@ -33,7 +34,7 @@ pub fn run(args: &SkyArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&view)?;
     } else {
-        anstream::print!("{}", sky_text(&view));
+        crate::say::out!("{}", sky_text(&view));
     }
     Ok(())
 }
