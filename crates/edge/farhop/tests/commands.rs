@@ -181,7 +181,7 @@ fn bad_words_are_refused_with_their_name_and_without_a_panic() {
         replaced(&PATH, "--at", "2099-01-01T00:00:00Z"),
         replaced(&PATH, "--at", "1899-12-31T23:59:59Z"),
         replaced(&PATH, "--at", "2030-06-01T00:00:00Z"),
-        replaced(&PATH, "--at", "2026-12-12T06:30:00"),
+        replaced(&PATH, "--at", "2026-12-12T06:30:61"),
         replaced(&PATH, "--at", "-999999-01-01T00:00:00Z"),
         replaced(&PATH, "--mhz", "inf"),
         replaced(&PATH, "--mhz", "1e308"),
