@@ -28,7 +28,7 @@ mod writing;
 
 pub use farhop_day::*;
 // The paths of this crate's own modules before the events moved.
-use farhop_day::{self as entry, self as event, self as view};
+use farhop_day::{self as entry, self as event};
 
 pub use belonging::clock_caution;
 pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR};
