@@ -104,6 +104,22 @@ fn last_weeks_journal_is_announced_and_put_aside() {
     );
 }
 
+#[test]
+fn the_year_is_shown_where_it_is_not_the_outings() {
+    let trip = trip("care-year");
+    let (said, talk) = trip.fine(&["log", "volt", "12.6", "--at", "2028-12-12T14:00"]);
+    assert!(said.contains("Tue 12 Dec 2028 14:00"), "{said}");
+    assert!(
+        talk.contains("Tue 12 Dec 2028 14:00 is before the outing, which begins Wed 12 Dec 07:00"),
+        "{talk}"
+    );
+    let (list, _) = trip.fine(&["log", "--list"]);
+    assert!(
+        list.starts_with("Tue 12 Dec 2028\n") && list.contains("\nWed 12 Dec\n"),
+        "{list}"
+    );
+}
+
 /// `farhop log … > /dev/full`: the entry is kept, the exit code is 2 and the talk says so.
 #[cfg(target_os = "linux")]
 #[test]

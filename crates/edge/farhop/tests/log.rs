@@ -142,7 +142,10 @@ fn json_says_the_same() {
     assert_eq!(entry["number"], 1);
     let call = &entry["account"]["event"]["called"];
     assert_eq!(call["freq_mhz"], 7.0495);
-    assert_eq!(call["outcome"]["delivered"]["bytes"], 300);
+    assert_eq!(
+        call["outcome"]["session"]["sent"][0],
+        serde_json::json!({ "message": "arrived", "bytes": 300, "whole": true })
+    );
     assert_eq!(entry["account"]["at"], "2026-12-12T01:00:00Z");
     assert_eq!(entry["words"], "call larch 7 ok arrived 6 8dB");
     assert!(entry["taken"].as_array().unwrap().len() >= 3);
@@ -191,7 +194,7 @@ fn what_is_wrong_is_told_with_an_example_and_nothing_is_entered() {
     for (args, expected) in [
         (
             vec!["call", "larch", "7", "maybe"],
-            "For example: call larch 7.05 ok 300 6",
+            "For example: call larch 7.05 ok arrived 6min",
         ),
         (vec!["dance"], "Write one of"),
         (vec![], "Write one of"),

@@ -16,7 +16,21 @@ pub(crate) fn in_zone(at: UtcTime, zone: &TimeZone) -> ZonedDateTime {
     stamp.to_zoned_datetime(zone.clone())
 }
 
-/// `Sat 12 Dec 14:35`.
-pub(crate) fn day_and_time(at: UtcTime, zone: &TimeZone) -> String {
-    in_zone(at, zone).strftime("%a %-d %b %H:%M").to_string()
+/// `Sat 12 Dec 14:35` in the zone of the outing; with the year where it is not the outing's.
+pub(crate) fn day_and_time(at: UtcTime, outing: &Outing) -> String {
+    let time = in_zone(at, &zone(outing)).strftime("%H:%M").to_string();
+    format!("{} {time}", day_told(at, outing))
+}
+
+/// `Sat 12 Dec` in the zone of the outing; `Fri 12 Dec 2025` where the year is not the outing's.
+#[must_use]
+pub fn day_told(at: UtcTime, outing: &Outing) -> String {
+    let zone = zone(outing);
+    let (date, start) = (in_zone(at, &zone), in_zone(outing.header.start, &zone));
+    let form = if date.year() == start.year() {
+        "%a %-d %b"
+    } else {
+        "%a %-d %b %Y"
+    };
+    date.strftime(form).to_string()
 }

@@ -32,6 +32,7 @@ use farhop_day::{self as entry, self as event};
 
 pub use belonging::clock_caution;
 pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR};
+pub use clock::day_told;
 pub use condition::Condition;
 pub use error::JournalError;
 pub use fingerprint::{Fingerprint, Kinship};

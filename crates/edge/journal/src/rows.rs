@@ -85,6 +85,8 @@ pub(crate) struct Rows {
     pub good: Vec<RawEntry>,
     /// Numbers of rows that are there and wrong.
     pub bad: Vec<u64>,
+    /// Rows with their sums that say what this program does not know, with what that is.
+    pub unknown: Vec<(u64, String)>,
     /// The database itself stopped in the middle.
     pub broken: bool,
 }
@@ -94,6 +96,7 @@ pub(crate) fn read_rows(connection: &Connection, layout: i64) -> rusqlite::Resul
     let mut found = Rows {
         good: Vec::new(),
         bad: Vec::new(),
+        unknown: Vec::new(),
         broken: false,
     };
     let with_sums = layout >= 2;
@@ -107,7 +110,11 @@ pub(crate) fn read_rows(connection: &Connection, layout: i64) -> rusqlite::Resul
     loop {
         match rows.next() {
             Ok(Some(row)) => match raw(row) {
-                Ok(raw) if (raw.is_proven() || !with_sums) && raw.entry().is_ok() => found.good.push(raw),
+                Ok(raw) if raw.is_proven() || !with_sums => match raw.entry() {
+                    Ok(_) => found.good.push(raw),
+                    Err(what) if with_sums => found.unknown.push((raw.number.unsigned_abs(), what)),
+                    Err(_) => found.bad.push(raw.number.unsigned_abs()),
+                },
                 _ => found.bad.push(row.get::<_, i64>(0).unwrap_or(0).unsigned_abs()),
             },
             Ok(None) => return Ok(found),

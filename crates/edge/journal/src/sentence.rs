@@ -52,7 +52,7 @@ pub fn sentence(event: &Event, outing: &Outing) -> String {
 /// An account with its day, time, place and operator: `Sat 12 Dec 14:35 at Kea ridge: …`.
 #[must_use]
 pub fn told(account: &Account, outing: &Outing) -> String {
-    let time = clock::day_and_time(account.at, &clock::zone(outing));
+    let time = clock::day_and_time(account.at, outing);
     format!(
         "{time}{}: {}",
         circumstances(account, outing),

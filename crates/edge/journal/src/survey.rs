@@ -143,6 +143,15 @@ fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> 
         layout,
         upgraded,
     } = database;
+    if let Some((number, what)) = rows.unknown.first() {
+        // Its sum is right, so nothing is damaged.
+        return Err(JournalError::Database {
+            file: file.into(),
+            what: format!(
+                "entry {number} says what this program does not know ({what}); a newer one made it: update this one"
+            ),
+        });
+    }
     let last = rows.good.last().map_or(0, |r| r.number.unsigned_abs());
     let seal = twin.seal.as_ref().filter(|(number, _)| *number == last);
     let sealed = seal.map(|(_, sum)| seal_of(&mut connection).is_ok_and(|own| own == *sum));

@@ -8,10 +8,10 @@ use farhop_journal::adif::{AdifSetting, USUAL_MODE, adif};
 use farhop_journal::moment::{Moment, looks_like_time};
 use farhop_journal::short::{Setting, Understood, help, understand};
 use farhop_journal::{
-    Entry, Journal, NewEntry, Standing, clock_caution, echo, file_of, listed, sentence, state, to_line, twin_of,
+    Entry, Journal, NewEntry, Standing, clock_caution, day_told, echo, file_of, listed, sentence, state, to_line,
+    twin_of,
 };
 use farhop_outing::Outing;
-use farhop_report::clock::{local_day, zone};
 use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
@@ -224,10 +224,9 @@ fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         let views = standing.iter().map(|s| standing_view(s, outing));
         return print_json(&json!({ "file": file, "entries": views.collect::<Vec<_>>() }));
     }
-    let zone = zone(&outing.header.time_zone).map_err(Failure::input)?;
     let mut day = String::new();
     for entry in &standing {
-        let its_day = local_day(entry.account.at, &zone);
+        let its_day = day_told(entry.account.at, outing);
         if its_day != day {
             crate::say::outln!("{its_day}");
             day = its_day;

@@ -271,8 +271,7 @@ impl Scene<'_> {
 
 fn out_of_time(at: UtcTime, setting: &Setting<'_>) -> Option<String> {
     let header = &setting.outing.header;
-    let zone = clock::zone(setting.outing);
-    let told = |t| clock::day_and_time(t, &zone);
+    let told = |t| clock::day_and_time(t, setting.outing);
     if at > setting.now.add_s(3_600) {
         Some(format!("{} is still to come", told(at)))
     } else if at < header.start {
