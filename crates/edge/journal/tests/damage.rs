@@ -140,7 +140,7 @@ fn no_changed_byte_of_the_journal_passes_unnoticed_or_costs_an_entry() {
     let twin = std::fs::read(twin_of(&scratch.file())).unwrap();
     let mut tried = 0;
     for place in places(db.len()) {
-        for flip in [0x01, 0x80, 0xff] {
+        for flip in [0x01, 0xff] {
             let copy = Copy::of(&scratch, &spoiled(&db, place, 1, |n| db[n] ^ flip), Some(&twin));
             let journal = copy.open();
             assert!(
