@@ -99,6 +99,20 @@ impl LinkTable {
         (self.forward.len, self.reverse.len)
     }
 
+    /// First points (dB in the ladder's bandwidth) and numbers of points, forward and reverse, of a grid of `step_db` from where
+    /// nothing gets through to where everything does; at least two points each way.
+    #[must_use]
+    pub fn span(&self, step_db: f64) -> ([f64; 2], [usize; 2]) {
+        let points = |axis: &Axis| {
+            let length_db = axis.step_db * (axis.len.max(1) - 1) as f64;
+            ((length_db / step_db).ceil() as usize + 1).max(2)
+        };
+        (
+            [self.forward.start_db, self.reverse.start_db],
+            [points(&self.forward), points(&self.reverse)],
+        )
+    }
+
     /// The passage of a grid point, `[forward][reverse]`.
     pub(crate) fn passage(&self, index: usize) -> &Passage {
         self.passages[index].get_or_init(|| {
