@@ -1,13 +1,17 @@
 //! The one meeting place: an outing and its conditions become a plan.
 
 pub mod alternatives;
+pub mod analysis;
 pub mod belief;
 pub mod book;
 pub mod chance;
 pub mod declared_book;
 pub mod delivery;
 pub mod engine;
+pub mod faults;
 pub mod feeding;
+pub mod hours;
+pub mod itinerary;
 pub mod limit;
 pub mod link;
 pub mod next;
@@ -16,11 +20,13 @@ pub mod power;
 pub mod readiness;
 pub mod requirement;
 pub mod safety;
+pub mod schedule;
 pub mod setting;
 pub mod single;
 pub mod station_strip;
 pub mod strip;
 pub mod survey;
+pub mod tables;
 pub mod window;
 
 pub use chance::{Chance, ChanceWord};

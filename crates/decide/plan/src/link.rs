@@ -118,6 +118,38 @@ impl LinkEnds<'_> {
         )
     }
 
+    /// The same hour as a function of the drawn days' factors.
+    #[must_use]
+    pub fn drawn(&self, hour: &Hour<'_>, axes: &farhop_days::Axes, route: Route) -> farhop_days::Response {
+        let time = hour.path.time();
+        let signal = self.signal(hour);
+        let sky_leads = |best: &farhop_propagation::signal::ReceivedMode| {
+            signal.ground_wave_dbw.is_none_or(|ground| ground <= best.power_dbw)
+        };
+        let hops = signal.modes.first().filter(|m| sky_leads(m)).map_or(0, |m| m.mode.hops);
+        let forward = self.direction(&self.station_noise(hour), self.own_power_db());
+        let reverse = self.way_back(&self.site_noise(hour));
+        let reach = |d: &SnrDirection| farhop_days::Reach {
+            power_offset_db: d.power_offset_db,
+            noise_dbw: d.noise_dbw,
+        };
+        farhop_days::Response::new(
+            &signal,
+            &farhop_days::Around {
+                axes,
+                route,
+                at: time,
+                freq_mhz: self.channel.freq_mhz,
+                bandwidth_hz: self.channel.bandwidth_hz,
+                served: self.station.hours_utc.contains(time) && self.channel.hours_utc.contains(time),
+                sun_zenith_deg: hour.path.midpoint_layers().sun_zenith_deg,
+                hops,
+                reaches: [reach(&forward), reach(&reverse)],
+                required_snr_db: self.required_snr_db,
+            },
+        )
+    }
+
     /// The signal for one watt at either end; powers come in as offsets, because the path is reciprocal.
     fn signal(&self, hour: &Hour<'_>) -> Signal {
         let site_gain = |elevation: f64, bearing: f64| self.antenna.radiator.gain_dbi(elevation, bearing);

@@ -6,21 +6,7 @@ use crate::book::AntennaFigures;
 use crate::chance::Chance;
 use crate::limit::Limit;
 
-/// Seconds between the starts of two cells.
-pub const STEP_S: i64 = 3_600;
-
-/// Which site, station, channel and antenna, as indices into the outing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Route {
-    /// Index of the site.
-    pub site: usize,
-    /// Index of the station.
-    pub station: usize,
-    /// Index of the station's channel.
-    pub channel: usize,
-    /// Index into the kit's antennas.
-    pub antenna: usize,
-}
+pub use farhop_days::{Route, STEP_S};
 
 /// One direction of a link in one hour.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -136,6 +136,40 @@ pub fn respond_pair(
     found
 }
 
+/// All routes of one site and station in the hours of its stay, as functions of the drawn days' factors: the unit of work that may run
+/// beside others. What could not be computed is said.
+#[must_use]
+pub fn drawn_pair(
+    outing: &Outing,
+    setting: &Setting,
+    book: &dyn AntennaBook,
+    (axes, hours): (&farhop_days::Axes, &[UtcTime]),
+    pair: (usize, usize),
+) -> (Vec<farhop_days::Response>, Vec<LeftOut>) {
+    let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
+        return (Vec::new(), Vec::new());
+    };
+    let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
+    let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
+    let of_pair = Pair {
+        outing,
+        site,
+        station,
+        book,
+        circuit: &circuit,
+        indices: pair,
+        geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
+    };
+    let mut left_out = Vec::new();
+    let routes = routes(&of_pair, &mut left_out);
+    let mut found = Vec::with_capacity(routes.len() * hours.len());
+    walk_hours(&sky, &circuit, hours, &routes, &mut |index, hour| {
+        let (route, ends) = &routes[index];
+        found.push(ends.drawn(hour, axes, *route));
+    });
+    (found, left_out)
+}
+
 /// Which responses are wanted.
 pub struct ResponseAsk<'a> {
     /// Axes of the day.

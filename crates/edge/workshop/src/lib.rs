@@ -2,6 +2,7 @@
 //!
 //! Every command and every page of the program starts here, so that all of them see the same outing and the same plan.
 
+pub mod analysis;
 pub mod carried;
 pub mod day;
 mod near_file;
@@ -12,5 +13,6 @@ pub mod safety;
 pub mod search_file;
 mod solution_file;
 pub mod solutions;
+mod table_file;
 pub mod today;
 pub mod watch;

@@ -9,8 +9,11 @@ use std::sync::{Arc, Mutex};
 
 use crate::near_file;
 use crate::solution_file::{decode, encode};
+use crate::table_file;
+use farhop_days::SizeTable;
 use farhop_plan::engine::{SolutionStore, SolvedAntenna};
 use farhop_plan::safety::NearAtWatt;
+use farhop_plan::tables::TableStore;
 
 /// Most solutions that stay on disk: some 28 kB each, so below 60 MB.
 const MOST_FILES: usize = 2_000;
@@ -18,11 +21,14 @@ const MOST_FILES: usize = 2_000;
 const SOLUTION: &str = "antenna";
 /// Ending of files of near fields.
 const NEAR: &str = "near";
+/// Ending of files of session tables.
+const SESSION: &str = "session";
 
 /// Solutions in memory and on disk.
 pub struct Solutions {
     memory: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
     near: Mutex<HashMap<Vec<u8>, Arc<NearAtWatt>>>,
+    tables: Mutex<HashMap<String, Arc<SizeTable>>>,
     folder: Option<PathBuf>,
 }
 
@@ -38,6 +44,7 @@ impl Solutions {
         Self {
             memory: Mutex::new(HashMap::new()),
             near: Mutex::new(HashMap::new()),
+            tables: Mutex::new(HashMap::new()),
             folder,
         }
     }
@@ -88,7 +95,7 @@ fn trim(folder: &Path, most: usize) {
     let Ok(entries) = std::fs::read_dir(folder) else { return };
     let ours = |path: &PathBuf| {
         path.extension()
-            .is_some_and(|e| e == SOLUTION || e == NEAR || e == "part")
+            .is_some_and(|e| e == SOLUTION || e == NEAR || e == SESSION || e == "part")
     };
     let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(ours).collect();
     if files.len() <= most {
@@ -143,6 +150,28 @@ impl SolutionStore for Solutions {
         if let Some(file) = self.file_of(key, NEAR) {
             // As with solutions: a cache that cannot be written is no cache.
             let _ = write_whole(&file, &near_file::encode(key, near));
+        }
+    }
+}
+
+impl TableStore for Solutions {
+    fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
+        let known = self.tables.lock().ok()?.get(key).cloned();
+        known.or_else(|| {
+            let bytes = std::fs::read(self.file_of(key.as_bytes(), SESSION)?).ok()?;
+            let table = Arc::new(table_file::decode(key, &bytes)?);
+            self.tables.lock().ok()?.insert(key.to_owned(), Arc::clone(&table));
+            Some(table)
+        })
+    }
+
+    fn keep_table(&self, key: &str, table: &Arc<SizeTable>) {
+        if let Ok(mut memory) = self.tables.lock() {
+            memory.insert(key.to_owned(), Arc::clone(table));
+        }
+        if let Some(file) = self.file_of(key.as_bytes(), SESSION) {
+            // As with solutions: a cache that cannot be written is no cache.
+            let _ = write_whole(&file, &table_file::encode(key, table));
         }
     }
 }

@@ -65,15 +65,7 @@ impl<'a> Links<'a> {
         distance_km: f64,
         geomagnetic_lat_deg: f64,
     ) -> Vec<LinkChoice> {
-        let fading = fading_of(distance_km, geomagnetic_lat_deg);
-        let modes = modes_of(self.outing, channel);
-        let choice = |mode: String| LinkChoice {
-            mode,
-            fading: fading.name(),
-            scan_count: station.scan_count,
-            scan_cycle_ms: (station.scan_cycle_s * 1_000.0).round() as u64,
-        };
-        modes.into_iter().map(choice).collect()
+        choices(self.outing, station, channel, distance_km, geomagnetic_lat_deg)
     }
 
     /// The table of a link for one message of `size_bytes`.
@@ -88,11 +80,38 @@ impl<'a> Links<'a> {
     ) -> Result<&LinkTable, MessageError> {
         let outing = self.outing;
         let entry = self.tables.entry((choice.clone(), size_bytes)).or_insert_with(|| {
-            let link = gateway_of(station).adapt(&link_of(outing, choice)?);
+            let link = adapted_link(outing, station, choice)?;
             LinkTable::new(&link, &[size_bytes as f64], MinuteVariation::default(), HORIZON_MIN)
         });
         entry.as_ref().map_err(Clone::clone)
     }
+}
+
+/// The links that a channel can run, the usual one first.
+#[must_use]
+pub fn choices(
+    outing: &Outing,
+    station: &Station,
+    channel: &Channel,
+    distance_km: f64,
+    geomagnetic_lat_deg: f64,
+) -> Vec<LinkChoice> {
+    let fading = fading_of(distance_km, geomagnetic_lat_deg);
+    let choice = |mode: String| LinkChoice {
+        mode,
+        fading: fading.name(),
+        scan_count: station.scan_count,
+        scan_cycle_ms: (station.scan_cycle_s * 1_000.0).round() as u64,
+    };
+    modes_of(outing, channel).into_iter().map(choice).collect()
+}
+
+/// The link of a choice as a station meets it: with the modem's compression, and calls long enough for the station's scan.
+///
+/// # Errors
+/// No such ladder, or its numbers are out of range.
+pub fn adapted_link(outing: &Outing, station: &Station, choice: &LinkChoice) -> Result<Link, MessageError> {
+    Ok(gateway_of(station).adapt(&link_of(outing, choice)?))
 }
 
 /// The fading setting of a path by its length in km and the geomagnetic latitude of its middle in degrees.

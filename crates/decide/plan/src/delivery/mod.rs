@@ -8,7 +8,7 @@ mod shortlist;
 
 pub use farhop_message::pace::Protects;
 pub(crate) use gateway::gateway_of;
-pub use links::{LinkChoice, Links, MODE_NAMES, usual_ladder};
+pub use links::{LinkChoice, Links, MODE_NAMES, adapted_link, choices, usual_ladder};
 pub use messages::{
     Attempted, Bottleneck, DeliveryWork, MessagePlan, PieceDeliveries, RouteFacts, WindowDelivery, bottleneck,
     message_plans,

@@ -16,7 +16,7 @@ pub struct Call {
     pub message: usize,
     /// Index of the site.
     pub site: usize,
-    /// Index of the window in [`Plan::ranked`].
+    /// Index of the window in [`Plan::ranked`], or of the send in a schedule.
     pub window: usize,
     /// Chance that the window delivers the message.
     pub chance: Chance,
