@@ -210,24 +210,26 @@ impl<'s, 'a> Board<'s, 'a> {
         let made = scene.column(offer.response);
         let shift_db = table.shift_db(response.bandwidth_hz);
         let stay = scene.stays.get(offer.stay)?;
-        let mut before = 0.0;
         let mut carried: Vec<Carried> = Vec::with_capacity(loads.len());
-        for m in loads {
+        let open: Vec<f64> = loads.iter().map(|m| scene.days.mean(&self.missed[place][*m])).collect();
+        let expected_bytes: f64 = loads.iter().zip(&open).map(|(m, o)| scene.pending[*m].bytes * o).sum();
+        for (index, &m) in loads.iter().enumerate() {
             let of = &scene.pending[m];
+            // Where this message is still waiting, those before it in the same sessions are likely waiting too: they went first.
+            let waiting = |k: usize| (open[k] / open[index].max(1e-9)).min(1.0);
+            let before: f64 = (0..index).map(|k| waiting(k) * scene.pending[loads[k]].bytes).sum();
             let bytes = before + of.bytes;
             let minutes = session_limit_min(of.until.min(stay.until), start);
             let slice = table.slice(bytes, minutes);
             let mut given_free = slice.over(&made.column, shift_db);
             given_free.iter_mut().zip(&made.met).for_each(|(q, met)| *q *= met);
-            // What is likely to be through already is likely not to be sent again.
-            before += of.bytes * scene.days.mean(&self.missed[place][m]);
             carried.push(Carried {
                 pending: m,
                 bytes,
                 given_free,
             });
         }
-        let air_min = table.air_min(before.max(1.0)).over(&made.column, shift_db);
+        let air_min = table.air_min(expected_bytes.max(1.0)).over(&made.column, shift_db);
         let air_min = scene.days.mean(&air_min).min(session_limit_min(stay.until, start));
         let held_min = air_min.max(table.insist_min()).max(LEAST_INSIST_MIN);
         (!carried.is_empty()).then(|| Block {

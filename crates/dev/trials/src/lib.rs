@@ -1,0 +1,4 @@
+//! Those who try the planner: made-up outings, and a player who lives through drawn days hour by hour and tosses coins.
+
+pub mod made_up;
+pub mod player;
