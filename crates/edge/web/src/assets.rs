@@ -24,17 +24,22 @@ macro_rules! asset {
     };
 }
 
-const ASSETS: [Asset; 9] = [
+const ASSETS: [Asset; 11] = [
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("app.js", "text/javascript; charset=utf-8"),
     asset!("antennas.js", "text/javascript; charset=utf-8"),
     asset!("field.js", "text/javascript; charset=utf-8"),
+    asset!("deliver.js", "text/javascript; charset=utf-8"),
+    asset!("queue.js", "text/javascript; charset=utf-8"),
     asset!("kit.js", "text/javascript; charset=utf-8"),
     asset!("sans-400.woff2", "font/woff2"),
     asset!("sans-600.woff2", "font/woff2"),
     asset!("fonts-LICENSE.txt", "text/plain; charset=utf-8"),
     asset!("mark.svg", "image/svg+xml"),
 ];
+
+/// The service worker, which stands at the root.
+pub const WORKER: &[u8] = include_bytes!("../assets/worker.js");
 
 /// The address of an asset.
 #[must_use]

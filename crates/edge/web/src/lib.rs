@@ -4,6 +4,7 @@
 
 mod app;
 mod assets;
+mod delivery;
 mod desk;
 mod guard;
 mod pages;

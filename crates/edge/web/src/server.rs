@@ -9,7 +9,7 @@ use tokio::runtime::Runtime;
 
 use crate::app::{App, Say};
 use crate::desk::Desk;
-use crate::guard::{Phrase, Rate, Sessions, Wire};
+use crate::guard::{Phrase, Rate, Sessions, SessionsFile, Wire, data_folder};
 use crate::pages;
 
 /// Requests at once, and a second, from one address.
@@ -42,6 +42,14 @@ impl Server {
     /// # Errors
     /// In words: the port is taken, or the system gives no random numbers.
     pub fn bind(options: Options) -> Result<Self, String> {
+        Self::bind_with_data(options, data_folder())
+    }
+
+    /// Binds the port, with sessions kept in a folder, or nowhere.
+    ///
+    /// # Errors
+    /// As [`Server::bind`].
+    pub fn bind_with_data(options: Options, data: Option<PathBuf>) -> Result<Self, String> {
         let runtime = Runtime::new().map_err(|e| e.to_string())?;
         let ip = if options.share {
             Ipv4Addr::UNSPECIFIED
@@ -58,7 +66,7 @@ impl Server {
             port,
             share: options.share,
             addresses: if options.share { addresses(port) } else { Vec::new() },
-            sessions: Sessions::default(),
+            sessions: Sessions::kept_in(data.filter(|_| options.share).map(|folder| SessionsFile::in_folder(&folder))),
             phrase: Phrase::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),

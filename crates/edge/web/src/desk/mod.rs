@@ -7,6 +7,7 @@ mod ready;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use farhop_outing::Outing;
 use farhop_outing_file::Problem;
 use farhop_workshop::open::DEMO;
 use farhop_workshop::solutions::Solutions;
@@ -46,12 +47,15 @@ pub struct Look {
     pub stage: Stage,
     /// Counts up with every change of `stage`.
     pub turn: u64,
+    /// The outing as it was last sound, with or without a plan: entries are for it.
+    pub outing: Option<Arc<Outing>>,
 }
 
 struct State {
     seen: Option<Snapshot>,
     hash: String,
     stage: Stage,
+    outing: Option<Arc<Outing>>,
     /// Counts the texts; a plan of an older text is thrown away.
     edition: u64,
 }
@@ -75,6 +79,7 @@ impl Desk {
                 seen: None,
                 hash: String::new(),
                 stage: Stage::Missing,
+                outing: None,
                 edition: 0,
             }),
             turn: watch::Sender::new(0),
@@ -124,6 +129,7 @@ impl Desk {
             hash: state.hash.clone(),
             stage: state.stage.clone(),
             turn: *self.turn.borrow(),
+            outing: state.outing.clone(),
         }
     }
 
@@ -172,6 +178,7 @@ impl Desk {
             self.put(state, Stage::Broken(Arc::new(reading.problems)));
             return;
         };
+        state.outing = Some(Arc::new(outing.clone()));
         let progress = Arc::new(Progress::default());
         self.put(state, Stage::Working(Arc::clone(&progress)));
         let (desk, edition) = (Arc::clone(self), state.edition);

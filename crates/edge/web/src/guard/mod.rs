@@ -7,13 +7,15 @@ mod phrase;
 mod rate;
 mod secret;
 mod sessions;
+mod sessions_file;
 
 use std::net::SocketAddr;
 use std::sync::Arc;
 
+use axum::Json;
 use axum::extract::connect_info::Connected;
 use axum::extract::{ConnectInfo, Request, State};
-use axum::http::{Method, StatusCode, header};
+use axum::http::{HeaderMap, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::serve::IncomingStream;
@@ -23,9 +25,11 @@ pub use cookies::cookie;
 pub use hosts::{host_of, same_origin};
 pub use phrase::Phrase;
 pub use rate::Rate;
-pub use sessions::Sessions;
+pub use sessions::{COOKIE as SESSION_COOKIE, Sessions};
+pub use sessions_file::{SessionsFile, data_folder};
 
 use crate::app::App;
+use crate::delivery::{Answer, Refused, wants_data};
 use crate::shell::plain_page;
 
 /// Both ends of a connection.
@@ -49,7 +53,7 @@ impl Connected<IncomingStream<'_, TcpListener>> for Wire {
 }
 
 /// Paths that may be asked for without a session.
-const OPEN: [&str; 2] = ["/enter", "/assets/"];
+const OPEN: [&str; 3] = ["/enter", "/assets/", "/worker.js"];
 
 /// Checks every request before anything else sees it.
 pub async fn check(
@@ -66,23 +70,28 @@ pub async fn check(
 }
 
 fn refusal(app: &App, wire: Wire, request: &Request) -> Option<Response> {
+    let headers = request.headers();
     if !app.rate.allows(wire.peer.ip()) {
-        return Some(refuse(
-            StatusCode::TOO_MANY_REQUESTS,
-            "Too many requests. Wait a few seconds.",
-        ));
+        let refused = Refused::temporary("Too many requests.", "Wait a few seconds.");
+        return Some(refuse(StatusCode::TOO_MANY_REQUESTS, headers, refused));
     }
-    let host = match host_of(request.headers(), wire.here, app.port) {
+    let host = match host_of(headers, wire.here, app.port) {
         Ok(host) => host,
-        Err(error) => return Some(refuse(StatusCode::MISDIRECTED_REQUEST, &error.to_string())),
+        Err(error) => {
+            let refused = Refused::permanent(&error.to_string(), "");
+            return Some(refuse(StatusCode::MISDIRECTED_REQUEST, headers, refused));
+        }
     };
-    if !same_origin(request.method(), request.headers(), &host) {
-        let why = "This request came from another page than ours and was refused. Open the page itself and try again.";
-        return Some(refuse(StatusCode::FORBIDDEN, why));
+    if !same_origin(request.method(), headers, &host) {
+        let refused = Refused::permanent(
+            "This request came from another page than ours and was refused.",
+            "Open the page itself and try again.",
+        );
+        return Some(refuse(StatusCode::FORBIDDEN, headers, refused));
     }
     let path = request.uri().path();
-    let open = path == OPEN[0] || path.starts_with(OPEN[1]);
-    if app.share && !open && !app.sessions.holds(cookie(request.headers(), sessions::COOKIE)) {
+    let open = path == OPEN[0] || path.starts_with(OPEN[1]) || path == OPEN[2];
+    if app.share && !open && !app.sessions.holds(cookie(headers, sessions::COOKIE)) {
         return Some(sent_to_enter(request));
     }
     None
@@ -99,10 +108,15 @@ fn sent_to_enter(request: &Request) -> Response {
     if wants_page {
         Redirect::to("/enter").into_response()
     } else {
-        refuse(StatusCode::UNAUTHORIZED, "Enter the pass phrase first.")
+        refuse(StatusCode::UNAUTHORIZED, request.headers(), Refused::phrase())
     }
 }
 
-fn refuse(status: StatusCode, why: &str) -> Response {
-    (status, plain_page("Not possible", why)).into_response()
+/// Words for a reader, the same as data for a script.
+fn refuse(status: StatusCode, headers: &HeaderMap, refused: Refused) -> Response {
+    if wants_data(headers) {
+        return (status, Json(Answer::refused(refused))).into_response();
+    }
+    let words = format!("{} {}", refused.reason, refused.remedy);
+    (status, plain_page("Not possible", words.trim())).into_response()
 }

@@ -3,14 +3,15 @@
 use std::sync::Arc;
 
 use axum::extract::{ConnectInfo, Form, State};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use fast_qr::qr::{QRBuilder, QRCode};
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
 use crate::app::App;
-use crate::guard::Wire;
+use crate::delivery::{Answer, Refused, wants_data};
+use crate::guard::{SESSION_COOKIE, Wire, cookie};
 use crate::shell::{Context, Here, Page, page};
 
 /// The door.
@@ -50,37 +51,69 @@ pub struct Typed {
     phrase: String,
 }
 
-/// Lets a device in that knows the phrase.
+/// Lets a device in that knows the phrase. A script is told in data, and stays on its page.
 pub async fn enter(
     State(app): State<Arc<App>>,
     ConnectInfo(wire): ConnectInfo<Wire>,
     context: Context,
+    headers: HeaderMap,
     Form(typed): Form<Typed>,
 ) -> Response {
+    let data = wants_data(&headers);
+    let inside = || {
+        if data {
+            axum::Json(Answer::default()).into_response()
+        } else {
+            Redirect::to("/").into_response()
+        }
+    };
     if !app.share {
-        return Redirect::to("/").into_response();
+        return inside();
     }
+    match let_in(&app, wire, &typed.phrase) {
+        Ok(cookie) => ([(header::SET_COOKIE, cookie)], inside()).into_response(),
+        Err((status, why)) if data => {
+            (status, axum::Json(Answer::refused(Refused::temporary(&why, "")))).into_response()
+        }
+        Err((status, why)) => (status, door(&context, Some(&why))).into_response(),
+    }
+}
+
+/// The cookie of a device that knows the phrase.
+fn let_in(app: &App, wire: Wire, phrase: &str) -> Result<String, (StatusCode, String)> {
     // One store for all addresses: they are cheap to change.
     if !app.tries.allows([0, 0, 0, 0].into()) {
-        let words = "Too many tries. Wait half a minute.";
-        return (StatusCode::TOO_MANY_REQUESTS, door(&context, Some(words))).into_response();
+        let words = "Too many tries. Wait half a minute.".to_owned();
+        return Err((StatusCode::TOO_MANY_REQUESTS, words));
     }
-    match app.phrase.spend(&typed.phrase) {
+    match app.phrase.spend(phrase) {
         Ok(true) => {}
-        Ok(false) => return (StatusCode::FORBIDDEN, door(&context, Some("That is not the phrase."))).into_response(),
-        Err(why) => return (StatusCode::INTERNAL_SERVER_ERROR, door(&context, Some(&why))).into_response(),
+        Ok(false) => return Err((StatusCode::FORBIDDEN, "That is not the phrase.".to_owned())),
+        Err(why) => return Err((StatusCode::INTERNAL_SERVER_ERROR, why)),
     }
-    match app.sessions.open() {
-        Ok(cookie) => {
-            (app.say)(&format!(
-                "A device came in from {}. The phrase for the next one: {}",
-                wire.peer.ip(),
-                app.phrase.now()
-            ));
-            ([(header::SET_COOKIE, cookie)], Redirect::to("/")).into_response()
-        }
-        Err(why) => (StatusCode::SERVICE_UNAVAILABLE, door(&context, Some(&why))).into_response(),
+    let (cookie, trouble) = app
+        .sessions
+        .open()
+        .map_err(|why| (StatusCode::SERVICE_UNAVAILABLE, why))?;
+    (app.say)(&format!(
+        "A device came in from {}. The phrase for the next one: {}",
+        wire.peer.ip(),
+        app.phrase.now()
+    ));
+    if let Some(trouble) = trouble {
+        (app.say)(&format!("It must enter a phrase again when this server begins anew: {trouble}."));
     }
+    Ok(cookie)
+}
+
+/// Puts every device out but the one that asks.
+pub async fn alone(State(app): State<Arc<App>>, headers: HeaderMap) -> Response {
+    let (gone, trouble) = app.sessions.only(cookie(&headers, SESSION_COOKIE));
+    (app.say)(&format!("{gone} other devices were put out."));
+    if let Some(trouble) = trouble {
+        (app.say)(&format!("They may be in again when this server begins anew: {trouble}."));
+    }
+    Redirect::to("/invite").into_response()
 }
 
 /// The address with the phrase behind the #, which browsers keep to themselves.
@@ -106,7 +139,10 @@ pub async fn invite(State(app): State<Arc<App>>, context: Context) -> Response {
             }
         }
         p { "Pass phrase: " b.phrase { (app.phrase.now()) } }
-        p { "It lets one device in; then there is a new one here." }
+        p { "It lets one device in; then there is a new one here. A device stays in for a week, also when this server ends and begins again." }
+        @if app.sessions.count() > 1 {
+            form method="post" action="/invite/alone" { button { "Put the other devices out (" (app.sessions.count() - 1) ")" } }
+        }
     };
     let answer = Some(html! { "Point its camera at the code, or open the address and type the phrase." });
     page(

@@ -11,15 +11,18 @@ use maud::{Markup, html};
 
 use crate::app::App;
 use crate::assets::address;
+use crate::delivery::outing_id;
 use crate::desk::Ready;
 use crate::pages::with_plan;
 use crate::shell::{Context, Here, Page, page, parts, picture};
 
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
+    let path = app.desk.path();
     with_plan(&app, &context, Here::Kit, |ready| {
+        let of = outing_id(path, &ready.outing);
         let (answer, body) = match (ready.kit_report(), &ready.kit) {
-            (Some(report), _) => (html! { (report.verdict()) }, body(ready, &report)),
+            (Some(report), _) => (html! { (report.verdict()) }, body(ready, &report, &of)),
             (None, Err(why)) => (
                 html! { "It cannot be told: " (why) },
                 html! { p { a.button href="/edit" { "Edit the outing" } } },
@@ -38,7 +41,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
     })
 }
 
-fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
+fn body(ready: &Ready, report: &KitReport<'_>, of: &str) -> Markup {
     let view = report.view();
     html! {
         div.scroll.graph tabindex="0" role="region" aria-label="What needs what" {
@@ -49,7 +52,7 @@ fn body(ready: &Ready, report: &KitReport<'_>) -> Markup {
             (add(ready, &view))
         }
         (stay(ready, &view))
-        (packing(ready, &view))
+        (packing(ready, &view, of))
         (parts::cautions(&view.cautions))
         (parts::why("What it rests on", &html! {
             p { (format!("{:.0}", view.hours_of_use_h)) " hours of use. Failures of parts without figures of their own are common practice, from memory; parts fail independently." }
@@ -142,11 +145,11 @@ fn stay(ready: &Ready, view: &KitView) -> Markup {
     }
 }
 
-fn packing(ready: &Ready, view: &KitView) -> Markup {
+fn packing(ready: &Ready, view: &KitView, of: &str) -> Markup {
     html! {
-        section #packing {
+        section #packing data-outing=(of) {
             h2 { "Packing list, " (mass(view.mass_kg, ready.imperial)) }
-            p.small { "Ticks stay in this browser. Marked lines: the outing hangs on them, so two people look: one reads, the other touches; then change roles. Lines with + are the best set of spares." }
+            p.small { "Ticks stay in this browser, for this outing and its first day. Marked lines: the outing hangs on them, so two people look: one reads, the other touches; then change roles. Lines with + are the best set of spares." }
             div.bags {
                 @for bag in &view.bags { (one_bag(ready, bag)) }
             }

@@ -51,6 +51,8 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/kit", get(kit::show))
         .route("/fault", get(fault::show).post(fault::answer))
         .route("/field", get(field::show))
+        .route("/field/here", get(field::here))
+        .route("/field/entry", post(field::sent))
         .route("/field/log", post(field::log))
         .route("/field/undo", post(field::undo))
         .route("/debrief", get(debrief::show))
@@ -58,8 +60,10 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/stop", post(waiting::stop))
         .route("/again", post(waiting::again))
         .route("/theme", post(theme::choose))
+        .route("/worker.js", get(field::worker))
         .route("/enter", get(enter::show).post(enter::enter))
         .route("/invite", get(enter::invite))
+        .route("/invite/alone", post(enter::alone))
         .route("/assets/{edition}/{name}", get(assets::serve))
         .fallback(|| async {
             (

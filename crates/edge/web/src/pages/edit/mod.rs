@@ -302,6 +302,7 @@ fn stale(app: &App, context: &Context, mine: Option<&str>) -> Response {
         hash: String::new(),
         stage: Stage::Stopped,
         turn: 0,
+        outing: None,
     };
     let look = Look {
         hash: crate::desk::hash_of(&look.text),

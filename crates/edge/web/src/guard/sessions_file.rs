@@ -1,0 +1,121 @@
+//! The file in which sessions outlive the program: hashes of tokens, never the tokens, in the user's data folder, for its owner only.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File, OpenOptions};
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use crate::guard::secret::hex;
+use crate::guard::sessions::TokenHash;
+
+/// Name of the file.
+const NAME: &str = "sessions";
+
+/// Where sessions are kept.
+pub struct SessionsFile(PathBuf);
+
+impl SessionsFile {
+    /// The file in a folder of data.
+    #[must_use]
+    pub fn in_folder(folder: &Path) -> Self {
+        Self(folder.join(NAME))
+    }
+
+    /// Sessions of the file, with their end in seconds since 1970. A file that is not there has none; a line that cannot be read
+    /// lets nobody in.
+    #[must_use]
+    pub fn read(&self) -> BTreeMap<TokenHash, u64> {
+        let text = fs::read_to_string(&self.0).unwrap_or_default();
+        text.lines().filter_map(session).collect()
+    }
+
+    /// Writes all sessions: beside, then renamed, so that a power cut leaves the old or the new file.
+    ///
+    /// # Errors
+    /// In words: the folder or the file cannot be written.
+    pub fn write(&self, sessions: &BTreeMap<TokenHash, u64>) -> Result<(), String> {
+        let named = |e: std::io::Error| format!("{}: {e}", self.0.display());
+        if let Some(folder) = self.0.parent() {
+            private_folder(folder).map_err(named)?;
+        }
+        let part = self.0.with_extension(format!("{}.part", std::process::id()));
+        // A half that a crash left behind may have other rights.
+        let _ = fs::remove_file(&part);
+        let mut file = private(&part).map_err(named)?;
+        for (hash, end_s) in sessions {
+            writeln!(file, "{} {end_s}", hex(hash)).map_err(named)?;
+        }
+        file.sync_all().map_err(named)?;
+        fs::rename(&part, &self.0).map_err(named)
+    }
+}
+
+/// A line of the file: 64 hexadecimal digits, a blank, the end in seconds.
+fn session(line: &str) -> Option<(TokenHash, u64)> {
+    let (digits, end_s) = line.split_once(' ')?;
+    if digits.len() != 64 || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
+        return None;
+    }
+    let mut hash = [0; 32];
+    for (index, byte) in hash.iter_mut().enumerate() {
+        *byte = u8::from_str_radix(digits.get(2 * index..2 * index + 2)?, 16).ok()?;
+    }
+    Some((hash, end_s.trim().parse().ok()?))
+}
+
+#[cfg(unix)]
+fn private(path: &Path) -> std::io::Result<File> {
+    use std::os::unix::fs::OpenOptionsExt as _;
+    OpenOptions::new().write(true).create_new(true).mode(0o600).open(path)
+}
+
+#[cfg(not(unix))]
+fn private(path: &Path) -> std::io::Result<File> {
+    OpenOptions::new().write(true).create_new(true).open(path)
+}
+
+#[cfg(unix)]
+fn private_folder(folder: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::DirBuilderExt as _;
+    fs::DirBuilder::new().recursive(true).mode(0o700).create(folder)
+}
+
+#[cfg(not(unix))]
+fn private_folder(folder: &Path) -> std::io::Result<()> {
+    fs::create_dir_all(folder)
+}
+
+/// The user's folder for data of this program (XDG Base Directory Specification: `$XDG_DATA_HOME`, else `$HOME/.local/share`).
+#[must_use]
+pub fn data_folder() -> Option<PathBuf> {
+    let base = std::env::var_os("XDG_DATA_HOME").map(PathBuf::from);
+    let base = base.filter(|p| p.is_absolute());
+    let home = || std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/share"));
+    base.or_else(home).map(|folder| folder.join("farhop"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sessions_come_back_and_wrong_lines_let_nobody_in() {
+        let folder = std::env::temp_dir().join(format!("farhop-sessions-{}", std::process::id()));
+        let _ = fs::remove_dir_all(&folder);
+        let file = SessionsFile::in_folder(&folder.join("deep"));
+        assert!(file.read().is_empty());
+        let sessions = BTreeMap::from([([7; 32], 1_000), ([255; 32], 2_000)]);
+        file.write(&sessions).unwrap();
+        assert_eq!(file.read(), sessions);
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt as _;
+            let rights = fs::metadata(&file.0).unwrap().permissions().mode();
+            assert_eq!(rights & 0o777, 0o600);
+        }
+        let good = format!("{} 5", "ab".repeat(32));
+        fs::write(&file.0, format!("{good}\n{}\n ä 7\n{} x\n\n", "ab".repeat(31), "cd".repeat(32))).unwrap();
+        assert_eq!(file.read(), BTreeMap::from([([0xab; 32], 5)]));
+        fs::remove_dir_all(folder).unwrap();
+    }
+}
