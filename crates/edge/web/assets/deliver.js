@@ -8,10 +8,11 @@ const PAUSES_MS = [1000, 2000, 4000, 8000, 15000, 30000];
 // What is known of the computer: state is quiet, up, gone, busy or phrase; since when; its last word about itself.
 export const link = { state: "quiet", since: Date.now(), here: null, words: "" };
 
-const told = { change() {}, kept() {}, refused() {} };
+const told = { change() {}, kept() {}, refused() {}, back() {} };
 let running = false, once = false, timer = 0, failures = 0;
 
-// Begins. `on` is told of every change: change(), kept(item, answer), refused(item).
+// Begins. `on` is told of every change: change(), kept(item, answer), refused(item), back() when the
+// computer answers again.
 export function begin(on) {
   Object.assign(told, on);
   addEventListener("online", now);
@@ -44,8 +45,10 @@ export async function ask(to, options = {}) {
 }
 
 function become(state, words = "") {
-  if (link.state !== state) link.since = Date.now();
+  const before = link.state;
+  if (before !== state) link.since = Date.now();
   Object.assign(link, { state, words });
+  if (state === "up" && before === "gone") told.back();
   told.change();
 }
 
@@ -56,11 +59,22 @@ export async function hello() {
   if (data?.here) {
     link.here = data.here;
     queue.offset(data.here.clock_ms - (before + Date.now()) / 2);
+    await comeHome(data.here);
     become("up");
     return true;
   }
   stopped(status, data);
   return false;
+}
+
+// Entries that stepped aside because another outing was open go on when theirs is open again.
+async function comeHome({ outing, journal }) {
+  for (const item of await queue.all()) {
+    if (!strayed(item)) continue;
+    if (item.outing !== outing || (item.journal && item.journal !== journal)) continue;
+    await queue.change(item.key, (i) => ({ ...i, state: "waiting" }));
+    once = true;
+  }
 }
 
 // What an answer without a kept entry means for all that wait.
@@ -72,6 +86,9 @@ function stopped(status, data) {
   else become("gone");
 }
 
+const strayed = (item) => item.state === "aside" && item.kind === "elsewhere";
+const down = () => link.state !== "up" && link.state !== "quiet";
+
 async function flush() {
   if (running) { once = true; return; }
   running = true;
@@ -79,24 +96,26 @@ async function flush() {
   try {
     do {
       once = false;
-      await (navigator.locks ? navigator.locks.request("farhop-send", round) : round());
+      // Two pages may send the same entry at once: it is kept once, and both are told so.
+      await round();
     } while (once);
   } finally {
     running = false;
   }
-  const left = (await queue.all()).filter((item) => item.state === "waiting");
-  if (left.length > 0) {
+  const items = await queue.all();
+  if (items.some((item) => item.state === "waiting") || down()) {
     timer = setTimeout(flush, PAUSES_MS[Math.min(failures, PAUSES_MS.length - 1)]);
     failures += 1;
   } else {
     failures = 0;
+    if (items.some(strayed)) timer = setTimeout(flush, PAUSES_MS.at(-1));
   }
   told.change();
 }
 
 // Everything that waits, once. What the computer fails on does not hold up the rest.
 async function round() {
-  if ((await queue.all()).every((item) => item.state !== "waiting")) return;
+  if (!down() && !(await queue.all()).some((item) => item.state === "waiting" || strayed(item))) return;
   if (!(await hello())) return;
   const tried = new Set();
   for (;;) {

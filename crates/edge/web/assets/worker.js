@@ -12,8 +12,11 @@ self.addEventListener("fetch", (event) => {
   else if (url.pathname.startsWith("/assets/")) event.respondWith(asset(event.request));
 });
 
-// The page names its own files once it is there; those of other editions go.
-self.addEventListener("message", (event) => event.waitUntil(keep(event.data.keep ?? [])));
+// The page names its own files once it is there; those of other editions go. It is told when all that it needs is here.
+self.addEventListener("message", (event) => {
+  const done = keep(event.data.keep ?? []).then(() => true, () => false);
+  event.waitUntil(done.then((kept) => event.ports[0]?.postMessage({ kept })));
+});
 
 async function keep(files) {
   const cache = await caches.open(CACHE);
@@ -22,6 +25,10 @@ async function keep(files) {
     if (new URL(request.url).pathname.startsWith("/assets/") && !wanted.has(request.url)) await cache.delete(request);
   }
   for (const file of wanted) if (!(await cache.match(file))) await cache.add(file);
+  if (await cache.match(PAGE)) return;
+  const answer = await fetch(PAGE, { headers: { Accept: "text/html" } });
+  if (answer.status !== 200 || answer.redirected) throw new Error("no page to keep");
+  await cache.put(PAGE, answer);
 }
 
 async function page(event) {

@@ -24,13 +24,15 @@ macro_rules! asset {
     };
 }
 
-const ASSETS: [Asset; 11] = [
+const ASSETS: [Asset; 13] = [
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("app.js", "text/javascript; charset=utf-8"),
     asset!("antennas.js", "text/javascript; charset=utf-8"),
     asset!("field.js", "text/javascript; charset=utf-8"),
     asset!("deliver.js", "text/javascript; charset=utf-8"),
     asset!("queue.js", "text/javascript; charset=utf-8"),
+    asset!("tap.js", "text/javascript; charset=utf-8"),
+    asset!("field-view.js", "text/javascript; charset=utf-8"),
     asset!("kit.js", "text/javascript; charset=utf-8"),
     asset!("sans-400.woff2", "font/woff2"),
     asset!("sans-600.woff2", "font/woff2"),

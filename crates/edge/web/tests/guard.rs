@@ -103,10 +103,12 @@ fn a_phrase_lets_one_device_in() {
         server.send("GET /kit", &[("Accept", "application/json")], "").status,
         401
     );
-    assert_eq!(server.post("/field/undo", "key=x").status, 401);
+    let refused = server.post_json("/field/entry", r#"{"words": "volt 12"}"#);
+    assert_eq!(refused.status, 401);
+    assert!(refused.body.contains(r#""kind":"phrase""#), "{}", refused.body);
 
     let answer = server.post("/enter", &format!("phrase={phrase}"));
-    assert_eq!(answer.status, 303);
+    assert_eq!(answer.status, 200);
     let cookie = answer.header("set-cookie").unwrap();
     assert!(
         cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"),

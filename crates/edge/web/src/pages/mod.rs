@@ -31,7 +31,10 @@ use crate::guard;
 use crate::shell::{Context, Here, plain_page};
 
 /// Largest body that is read, bytes: an outing file with room to spare.
-const MOST_BYTES: usize = 1_000_000;
+pub const MOST_BYTES: usize = 1_000_000;
+
+/// Largest entry that is read to its end, bytes, so that the answer that it is too long is heard.
+const READ_BYTES: usize = 8_000_000;
 
 /// All pages behind the guard.
 pub fn router(app: Arc<App>) -> Router {
@@ -52,7 +55,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/fault", get(fault::show).post(fault::answer))
         .route("/field", get(field::show))
         .route("/field/here", get(field::here))
-        .route("/field/entry", post(field::sent))
+        .route("/field/entry", post(field::sent).layer(DefaultBodyLimit::max(READ_BYTES)))
         .route("/field/log", post(field::log))
         .route("/field/undo", post(field::undo))
         .route("/debrief", get(debrief::show))

@@ -43,15 +43,20 @@ pub fn folder(name: &str) -> PathBuf {
     folder
 }
 
-/// Serves an outing until the test ends.
+/// Serves an outing until the test ends. Devices are forgotten then.
 pub fn serve(outing: Option<PathBuf>, share: bool) -> Running {
-    let server = Server::bind(Options {
+    serve_with_data(outing, share, None)
+}
+
+/// Serves an outing until the test ends, with devices kept in a folder.
+pub fn serve_with_data(outing: Option<PathBuf>, share: bool, data: Option<PathBuf>) -> Running {
+    let options = Options {
         outing,
         port: 0,
         share,
         say: Arc::new(|_| {}),
-    })
-    .unwrap();
+    };
+    let server = Server::bind_with_data(options, data).unwrap();
     let port: u16 = server.local_address().rsplit_once(':').unwrap().1.parse().unwrap();
     let phrase = server.opening_address().split_once('#').map(|(_, p)| p.to_owned());
     std::thread::spawn(move || server.run());
@@ -114,6 +119,17 @@ impl Running {
             ("Accept", "application/json"),
         ];
         self.send(&format!("POST {path}"), &headers, form)
+    }
+
+    /// Sends data from one of our own pages.
+    pub fn post_json(&self, path: &str, json: &str) -> Answer {
+        let origin = format!("http://{}", self.host());
+        let headers = [
+            ("Origin", origin.as_str()),
+            ("Content-Type", "application/json"),
+            ("Accept", "application/json"),
+        ];
+        self.send(&format!("POST {path}"), &headers, json)
     }
 
     /// Waits until the plan is there.

@@ -13,6 +13,7 @@ use serde::Deserialize;
 use crate::app::App;
 use crate::delivery::{Answer, CallForm, Refused, Sent, event_of, take};
 use crate::desk::Stage;
+use crate::pages::MOST_BYTES;
 use crate::pages::field::target_of;
 use crate::shell::{Context, Here, Page, page};
 
@@ -41,12 +42,14 @@ pub async fn here(State(app): State<Arc<App>>, Query(told): Query<Told>) -> Resp
 
 /// Takes an entry as data.
 pub async fn sent(State(app): State<Arc<App>>, body: Result<Bytes, BytesRejection>) -> Response {
+    let too_long = || {
+        let refused = Refused::permanent("The entry is too long.", "Say it in fewer words.");
+        (StatusCode::PAYLOAD_TOO_LARGE, axum::Json(Answer::refused(refused))).into_response()
+    };
     let body = match body {
+        Ok(body) if body.len() > MOST_BYTES => return too_long(),
         Ok(body) => body,
-        Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
-            let refused = Refused::permanent("The entry is too long.", "Say it in fewer words.");
-            return (StatusCode::PAYLOAD_TOO_LARGE, axum::Json(Answer::refused(refused))).into_response();
-        }
+        Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => return too_long(),
         // The connection broke before all of it came.
         Err(_) => return Answer::refused(broken_off()).response(),
     };

@@ -1,5 +1,6 @@
 //! Readings, places, anything in a short form; and the line that says what was kept.
 
+use farhop_journal::LONGEST_WORDS;
 use farhop_journal::short::help;
 use farhop_outing::Outing;
 use maud::{Markup, html};
@@ -39,7 +40,7 @@ pub fn anything(outing: &Outing) -> Markup {
             h2 { "Anything else" }
             form #say.entry.words method="post" action="/field/log" data-kind="words" {
                 label for="words" { "Shortly: " code { "noise 7 S4" } ", " code { "volt 12.4" } ", " code { "swr 7 2.1" } }
-                div.row { input #words name="words" autocomplete="off" autocapitalize="off" enterkeyhint="send" required; button { "Enter" } }
+                div.row { input #words name="words" autocomplete="off" autocapitalize="off" enterkeyhint="send" maxlength=(LONGEST_WORDS) required; button { "Enter" } }
             }
             div.row {
                 @for site in &outing.sites {
@@ -66,6 +67,11 @@ pub fn status(kept: Option<&Kept>) -> Markup {
             form #back.undo method="post" action="/field/undo" hidden[kept.is_none()] {
                 input type="hidden" name="of" value=(kept.map_or("", |k| k.key.as_str()));
                 button { "Undo" }
+            }
+            form #come-in method="post" action="/enter" hidden {
+                label for="phrase" { "Pass phrase" }
+                div.row { input #phrase name="phrase" autocomplete="off" autocapitalize="none" spellcheck="false" required; button { "Come in" } }
+                p.wrong role="alert" {}
             }
         }
         details #waiting-list.group hidden {

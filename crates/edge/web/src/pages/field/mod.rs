@@ -119,15 +119,6 @@ impl Scene {
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
                 data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker="/worker.js" {}
-            section #phrase-needed hidden aria-label="Pass phrase" {
-                h2 { "The pass phrase, please" }
-                p { "The computer does not know this device any more. Everything entered here waits and is sent after the phrase." }
-                form #come-in method="post" action="/enter" {
-                    label for="phrase" { "Pass phrase" }
-                    div.row { input #phrase name="phrase" autocomplete="off" autocapitalize="none" spellcheck="false" required; button { "Come in" } }
-                    p.wrong role="alert" {}
-                }
-            }
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }
