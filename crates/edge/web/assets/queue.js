@@ -130,7 +130,7 @@ export async function takeOver() {
   for (const { to, fields } of old) {
     const words = fields?.words ?? "";
     if (to !== "/field/log" || !words) continue;
-    const item = { key: fields.key || `web-${random()}`, outing: "", journal: null, what: { words }, label: words, from: "say", tries: 1,
+    const item = { key: fields.key || `web-${random()}`, outing: "", journal: null, what: { words }, label: words.slice(0, 90), from: "say", tries: 1,
       ...stamp(), wall: Number(fields.at) * 1000 || Date.now(), state: "aside", kind: "elsewhere",
       reason: "This was kept by an earlier edition of this page, which did not say for which outing.", remedy: "Enter it here, if it belongs here." };
     await add(item).catch(() => { /* Taken over already. */ });

@@ -49,6 +49,11 @@ function sessionOf(fields, text) {
 
 // A few words by which a person knows the entry again.
 export function labelOf(form, button, what) {
+  const label = wordsOf(form, button, what);
+  return label.length > 90 ? `${label.slice(0, 90)} …` : label;
+}
+
+function wordsOf(form, button, what) {
   if (what.undo) return form.dataset.name ?? form.dataset.label ?? "the last entry";
   if (what.words) return what.words;
   const { called } = what.event;

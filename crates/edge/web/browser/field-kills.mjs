@@ -3,21 +3,24 @@ import { watch } from "node:fs";
 import { basename, dirname } from "node:path";
 import { check, sleep } from "./field-server.mjs";
 
-// Kills when the journal has been written, or after a moment; gives whether the write was seen.
-function killAtWrite(server, latest) {
+// Kills so many ms after the journal began to be written. Timers are too coarse for that: it counts the time itself.
+function killAtWrite(server, afterMs) {
   return new Promise((done) => {
-    const name = basename(server.outing, ".toml");
-    let timer = 0;
-    const end = (seen) => { clearTimeout(timer); watcher.close(); server.kill(); done(seen); };
-    // The roll-back file goes when the entry is on the disk.
-    const watcher = watch(dirname(server.outing), (what, file) => { if (what === "rename" && file?.startsWith(`${name}.journal`)) setTimeout(() => end(true), Math.random() * latest); });
-    timer = setTimeout(() => end(false), 3000);
+    const name = `${basename(server.outing, ".toml")}.journal`;
+    const end = () => { clearTimeout(timer); watcher.close(); server.kill(); done(); };
+    const watcher = watch(dirname(server.outing), (what, file) => {
+      if (!file?.startsWith(name) || !server.child) return;
+      for (const since = performance.now(); performance.now() - since < afterMs;);
+      end();
+    });
+    const timer = setTimeout(end, 3000);
   });
 }
 
 export async function kills(context, server, open, count) {
   const acknowledged = new Set();
-  let between = 0, made = 0;
+  // The delay is led to where the entry is on the disk and the phone does not know it yet.
+  let between = 0, before = 0, made = 0, afterMs = 3;
   const since = Date.now();
   const page = await open(context, server);
   // The day is not asked for again after each entry: here only the entries count.
@@ -29,15 +32,19 @@ export async function kills(context, server, open, count) {
   });
   const counted = () => server.list().filter((e) => e.sentence.startsWith("note: kill ")).length;
   // Counts those kills after which the entry was on the disk and the phone did not know.
-  for (let tries = 0; between < count && tries < 3 * count; tries += 1) {
+  for (let tries = 0; between < count && tries < 4 * count + 10; tries += 1) {
     made += 1;
     const known = acknowledged.size;
-    const killed = killAtWrite(server, 4);
+    const killed = killAtWrite(server, afterMs);
     await page.fill("#words", `note kill ${made} x`);
     await page.press("#words", "Enter");
     await killed;
     await sleep(5);
-    if (counted() === made && acknowledged.size === known) between += 1;
+    const stored = counted() === made, answered = acknowledged.size > known;
+    if (stored && !answered) between += 1;
+    if (!stored) before += 1;
+    if (!stored) afterMs = afterMs * 1.15 + 0.1;
+    if (answered) afterMs *= 0.8;
     await server.start();
     await page.evaluate(() => dispatchEvent(new Event("online")));
     await page.waitForFunction(() => document.getElementById("waiting-list").hidden && document.getElementById("told").textContent.includes("is kept"), null, { timeout: 30_000 });
@@ -50,6 +57,6 @@ export async function kills(context, server, open, count) {
   const keys = new Set(list.map((e) => e.key));
   for (const key of acknowledged) check(keys.has(key), `kills: ${key} was acknowledged and is lost`);
   check(between >= count, `kills: only ${between} of ${made} fell between keep and answer`);
-  console.log(`${made} kills, ${between} of them between keep and answer: ${acknowledged.size} acknowledged, ${list.filter((e) => e.sentence.startsWith("note: kill ")).length} in the journal, ${((Date.now() - since) / 1000).toFixed(0)} s`);
+  console.log(`${made} kills, ${before} before the entry was on the disk, ${between} between keep and answer: ${acknowledged.size} acknowledged, ${list.filter((e) => e.sentence.startsWith("note: kill ")).length} in the journal, ${((Date.now() - since) / 1000).toFixed(0)} s`);
   await page.close();
 }

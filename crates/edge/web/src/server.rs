@@ -4,12 +4,13 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use farhop_journal::data_folder;
 use tokio::net::TcpListener;
 use tokio::runtime::Runtime;
 
 use crate::app::{App, Say};
 use crate::desk::Desk;
-use crate::guard::{Phrase, Rate, Sessions, SessionsFile, Wire, data_folder};
+use crate::guard::{Phrase, Rate, Sessions, SessionsFile, Wire};
 use crate::pages;
 
 /// Requests at once, and a second, from one address.
@@ -42,7 +43,7 @@ impl Server {
     /// # Errors
     /// In words: the port is taken, or the system gives no random numbers.
     pub fn bind(options: Options) -> Result<Self, String> {
-        Self::bind_with_data(options, data_folder())
+        Self::bind_with_data(options, Some(data_folder()))
     }
 
     /// Binds the port, with sessions kept in a folder, or nowhere.

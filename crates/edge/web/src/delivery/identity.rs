@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use farhop_journal::{Entry, EntryKey};
 use farhop_outing::Outing;
 use jiff::tz::TimeZone;
 
@@ -41,8 +40,8 @@ pub struct Identity {
 }
 
 impl Identity {
-    /// Whether an entry that names this outing and journal may be kept here. A journal is known by its first entry, whose key is
-    /// like no other; an entry that was made before there was a journal names none.
+    /// Whether an entry that names this outing and journal may be kept here. An entry that was made before there was a journal names
+    /// none.
     ///
     /// # Errors
     /// It belongs elsewhere.
@@ -61,16 +60,6 @@ impl Identity {
         }
         Ok(())
     }
-}
-
-/// Id of a journal: the key of its first entry.
-#[must_use]
-pub fn journal_id(entries: &[Entry]) -> Option<String> {
-    entries.first().map(|e| short(&e.key))
-}
-
-fn short(key: &EntryKey) -> String {
-    hash_of(key.as_str()).chars().take(LENGTH).collect()
 }
 
 #[cfg(test)]

@@ -20,7 +20,7 @@ use serde_json::Value;
 
 pub use call_form::{CallForm, event_of};
 pub use identity::{Identity, outing_id};
-pub use take::{EntryTarget, kept_before, take};
+pub use take::{Day, EntryTarget, kept_before, take};
 pub use time::clock;
 
 /// An entry as a page sends it. Exactly one of `event`, `words` and `undo` is there.
@@ -146,19 +146,10 @@ impl From<JournalError> for Refused {
     /// What is wrong with the entry stays wrong; what is wrong with the file or the disk may be mended while the entry waits.
     fn from(error: JournalError) -> Self {
         let words = error.to_string();
-        let of_entry = matches!(
-            error,
-            JournalError::Untrue(_)
-                | JournalError::KeyTaken { .. }
-                | JournalError::NoSuchEntry(_)
-                | JournalError::RewrittenCorrection(_)
-                | JournalError::NothingToUndo
-                | JournalError::Line { .. }
-        );
-        if of_entry {
-            Self::permanent(&words, "")
-        } else {
+        if error.temporary() {
             Self::temporary(&words, "The entry stays where it was made until it can be kept.")
+        } else {
+            Self::permanent(&words, "")
         }
     }
 }

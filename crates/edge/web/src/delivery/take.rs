@@ -7,14 +7,14 @@ use std::time::Duration;
 use farhop_earth::UtcTime;
 use farhop_journal::short::{Setting, Understood, understand};
 use farhop_journal::{
-    Body, Change, Correction, Entry, EntryKey, Event, Journal, JournalError, NewEntry, Standing, echo, standing,
+    Body, Change, Correction, Entry, EntryKey, Event, Journal, JournalError, NewEntry, Standing, clock_caution, echo,
+    standing,
 };
 use farhop_outing::Outing;
 use farhop_workshop::today::{Whence, now_for};
 use serde_json::Value;
 
 use crate::delivery::complete::{account, strangers};
-use crate::delivery::identity::journal_id;
 use crate::delivery::time::{clock, clocks_apart, made_at};
 use crate::delivery::{Answer, Here, Identity, Kept, Refused, Sent, outing_id};
 
@@ -32,11 +32,22 @@ pub struct EntryTarget {
     pub journal_file: PathBuf,
 }
 
+/// The journal as it stands.
+#[derive(Default)]
+pub struct Day {
+    /// Its id; none while there is no journal.
+    pub journal: Option<String>,
+    /// Everything in it.
+    pub entries: Vec<Entry>,
+    /// What people have to know about it: damage, or that it was kept for another outing.
+    pub lines: Vec<String>,
+}
+
 impl EntryTarget {
     /// What a page compares itself with.
     #[must_use]
-    pub fn here(&self, entries: &[Entry], clock_ms: Option<f64>) -> Here {
-        let identity = self.identity(entries);
+    pub fn here(&self, day: &Day, clock_ms: Option<f64>) -> Here {
+        let identity = self.identity(day);
         let now = clock();
         Here {
             outing: Some(identity.outing),
@@ -49,20 +60,30 @@ impl EntryTarget {
 
     /// What an entry is compared with.
     #[must_use]
-    pub fn identity(&self, entries: &[Entry]) -> Identity {
+    pub fn identity(&self, day: &Day) -> Identity {
         Identity {
             outing: outing_id(self.outing_file.as_deref(), &self.outing),
             name: self.outing.header.name.clone(),
-            journal: journal_id(entries),
+            journal: day.journal.clone(),
         }
     }
 
-    /// Everything in the journal; nothing where there is none yet.
+    /// The journal as it stands; nothing where there is none yet.
     ///
     /// # Errors
     /// The journal cannot be read.
-    pub fn entries(&self) -> Result<Vec<Entry>, JournalError> {
-        Journal::open_if_there(&self.journal_file)?.map_or(Ok(Vec::new()), |journal| journal.all())
+    pub fn day(&self) -> Result<Day, JournalError> {
+        Journal::open_if_there(&self.journal_file)?.map_or_else(|| Ok(Day::default()), |journal| self.day_of(&journal))
+    }
+
+    fn day_of(&self, journal: &Journal) -> Result<Day, JournalError> {
+        let mut lines = journal.condition().lines.clone();
+        lines.extend(journal.announcement(&self.outing)?);
+        Ok(Day {
+            journal: Some(journal.id().to_owned()),
+            entries: journal.all()?,
+            lines,
+        })
     }
 }
 
@@ -70,14 +91,14 @@ impl EntryTarget {
 #[must_use]
 pub fn take(target: &EntryTarget, sent: &Sent) -> Answer {
     match put(target, sent) {
-        Ok((kept, entries)) => Answer {
+        Ok((kept, day)) => Answer {
             kept: Some(kept),
-            here: Some(target.here(&entries, sent.clock_ms)),
+            here: Some(target.here(&day, sent.clock_ms)),
             refused: None,
         },
         Err(refused) => Answer {
             refused: Some(refused),
-            here: target.entries().ok().map(|entries| target.here(&entries, sent.clock_ms)),
+            here: target.day().ok().map(|day| target.here(&day, sent.clock_ms)),
             kept: None,
         },
     }
@@ -85,10 +106,9 @@ pub fn take(target: &EntryTarget, sent: &Sent) -> Answer {
 
 /// An entry that was kept, by its key, as its answer would have said it.
 #[must_use]
-pub fn kept_before(target: &EntryTarget, key: &str) -> Option<Kept> {
-    let entries = target.entries().ok()?;
+pub fn kept_before(outing: &Outing, entries: &[Entry], key: &str) -> Option<Kept> {
     let entry = entries.iter().find(|e| e.key.as_str() == key)?;
-    Some(kept(entry, &entries, &target.outing))
+    Some(kept(entry, entries, outing))
 }
 
 /// What an entry is to hold, with what deserves to be told.
@@ -99,42 +119,48 @@ struct Wanted {
     cautions: Vec<String>,
 }
 
-fn put(target: &EntryTarget, sent: &Sent) -> Result<(Kept, Vec<Entry>), Refused> {
+fn put(target: &EntryTarget, sent: &Sent) -> Result<(Kept, Day), Refused> {
     let now = clock().ok_or_else(|| Refused::temporary("The clock of the computer is wrong.", "Set it."))?;
     let key = sent.key.as_deref().map(EntryKey::new).transpose();
     let key = key.map_err(|e| Refused::permanent(&e.to_string(), ""))?;
-    let before = target.entries()?;
-    target.identity(&before).takes(sent.outing.as_deref(), sent.journal.as_deref())?;
-    if let Some(known) = key.as_ref().and_then(|key| before.iter().find(|e| e.key == *key)) {
-        return again(target, sent, known, &before);
+    let before = target.day()?;
+    target
+        .identity(&before)
+        .takes(sent.outing.as_deref(), sent.journal.as_deref())?;
+    if let Some(known) = key
+        .as_ref()
+        .and_then(|key| before.entries.iter().find(|e| e.key == *key))
+    {
+        let kept = again(target, sent, known, &before.entries)?;
+        return Ok((kept, before));
     }
-    let wanted = wanted(target, sent, &before, now)?;
+    let mut wanted = wanted(target, sent, &before.entries, now)?;
+    wanted.cautions.extend(clock_caution(&before.entries, now, &target.outing));
     let mut journal = Journal::open(&target.journal_file)?;
     journal.set_patience(PATIENCE)?;
+    journal.keep_for(&target.outing);
     let new = NewEntry {
         key,
         entered_at: now,
         words: wanted.words,
         body: wanted.body,
     };
-    let entry = match journal.append(new) {
-        Ok(entry) => entry,
+    let appended = journal.append(new);
+    let day = target.day_of(&journal)?;
+    let kept = match appended {
+        Ok(entry) => Kept {
+            taken: wanted.taken,
+            cautions: wanted.cautions,
+            ..kept(&entry, &day.entries, &target.outing)
+        },
         // The same entry came at the same instant over another connection.
         Err(JournalError::KeyTaken { key, number }) => {
-            let all = journal.all()?;
-            let known = all.iter().find(|e| e.key == key);
-            let taken = || Refused::from(JournalError::KeyTaken { key: key.clone(), number });
-            return again(target, sent, known.ok_or_else(taken)?, &all);
+            let known = day.entries.iter().find(|e| e.key == key);
+            again(target, sent, known.ok_or(JournalError::KeyTaken { key, number })?, &day.entries)?
         }
         Err(error) => return Err(error.into()),
     };
-    let all = journal.all()?;
-    let kept = Kept {
-        taken: wanted.taken,
-        cautions: wanted.cautions,
-        ..kept(&entry, &all, &target.outing)
-    };
-    Ok((kept, all))
+    Ok((kept, day))
 }
 
 fn kept(entry: &Entry, entries: &[Entry], outing: &Outing) -> Kept {
@@ -148,7 +174,7 @@ fn kept(entry: &Entry, entries: &[Entry], outing: &Outing) -> Kept {
 }
 
 /// The same entry once more: it is there, and stays once. Times are not compared: what was sent again is older by now.
-fn again(target: &EntryTarget, sent: &Sent, known: &Entry, entries: &[Entry]) -> Result<(Kept, Vec<Entry>), Refused> {
+fn again(target: &EntryTarget, sent: &Sent, known: &Entry, entries: &[Entry]) -> Result<Kept, Refused> {
     let same = match (&known.body, &sent.event, &sent.words, &sent.undo) {
         (_, None, Some(words), None) => known.words.as_deref() == Some(words.as_str()),
         (Body::Account(account), Some(value), None, None) => same_event(&account.event, &event(value)?),
@@ -158,7 +184,7 @@ fn again(target: &EntryTarget, sent: &Sent, known: &Entry, entries: &[Entry]) ->
         _ => false,
     };
     if same {
-        Ok((kept(known, entries, &target.outing), entries.to_vec()))
+        Ok(kept(known, entries, &target.outing))
     } else {
         Err(JournalError::KeyTaken {
             key: known.key.clone(),

@@ -26,7 +26,7 @@ pub use hosts::{host_of, same_origin};
 pub use phrase::Phrase;
 pub use rate::Rate;
 pub use sessions::{COOKIE as SESSION_COOKIE, Sessions};
-pub use sessions_file::{SessionsFile, data_folder};
+pub use sessions_file::SessionsFile;
 
 use crate::app::App;
 use crate::delivery::{Answer, Refused, wants_data};

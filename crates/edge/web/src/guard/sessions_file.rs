@@ -85,15 +85,6 @@ fn private_folder(folder: &Path) -> std::io::Result<()> {
     fs::create_dir_all(folder)
 }
 
-/// The user's folder for data of this program (XDG Base Directory Specification: `$XDG_DATA_HOME`, else `$HOME/.local/share`).
-#[must_use]
-pub fn data_folder() -> Option<PathBuf> {
-    let base = std::env::var_os("XDG_DATA_HOME").map(PathBuf::from);
-    let base = base.filter(|p| p.is_absolute());
-    let home = || std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".local/share"));
-    base.or_else(home).map(|folder| folder.join("farhop"))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -30,9 +30,9 @@ pub async fn here(State(app): State<Arc<App>>, Query(told): Query<Told>) -> Resp
     let Some(target) = target_of(&app, &look) else {
         return Answer::refused(no_outing(&look.stage)).response();
     };
-    let asked = tokio::task::spawn_blocking(move || match target.entries() {
-        Ok(entries) => Answer {
-            here: Some(target.here(&entries, told.clock_ms)),
+    let asked = tokio::task::spawn_blocking(move || match target.day() {
+        Ok(day) => Answer {
+            here: Some(target.here(&day, told.clock_ms)),
             ..Answer::default()
         },
         Err(error) => Answer::refused(error.into()),

@@ -23,7 +23,7 @@ use serde::Deserialize;
 
 use crate::app::App;
 use crate::assets::address;
-use crate::delivery::{EntryTarget, clock, kept_before};
+use crate::delivery::{Day as Journaled, EntryTarget, clock, kept_before};
 use crate::desk::{Look, Ready, Stage};
 use crate::pages::waiting;
 use crate::shell::{Context, Here, answered, in_two};
@@ -90,32 +90,38 @@ impl Scene {
 
     /// The answer and all that stands below it.
     fn markup(&self, store: &Solutions) -> Markup {
-        let read = self.target.entries();
-        let trouble = read.as_ref().err().map(ToString::to_string);
-        let entries = read.unwrap_or_default();
+        let (read, trouble) = match self.target.day() {
+            Ok(read) => (read, None),
+            Err(error) => (Journaled::default(), Some(error.to_string())),
+        };
+        let entries = &read.entries;
         let (answer, day) = match &self.look.stage {
-            Stage::Ready(ready) => match step(ready, &entries, store) {
-                Ok((step, whence)) => stand::with_step(self, ready, &step, whence, &entries),
-                Err(why) => (html! { (why) }, stand::without_step(self, &html! {}, &entries)),
+            Stage::Ready(ready) => match step(ready, entries, store) {
+                Ok((step, whence)) => stand::with_step(self, ready, &step, whence, entries),
+                Err(why) => (html! { (why) }, stand::without_step(self, &html! {}, entries)),
             },
             stage => (
                 html! { (stand::stage_words(stage)) },
-                stand::without_step(self, &stand::stage_more(stage, self.look.turn), &entries),
+                stand::without_step(self, &stand::stage_more(stage, self.look.turn), entries),
             ),
         };
+        let key = self.kept.as_ref();
+        let kept = key.and_then(|key| kept_before(self.outing(), entries, key));
         let body = html! {
-            @if let Some(trouble) = trouble { p.harm role="alert" { (trouble) } }
-            (self.facts(&entries))
-            #day { (day) }
-            (forms::status(self.kept.as_ref().and_then(|key| kept_before(&self.target, key)).as_ref()))
+            (self.facts(&read))
+            #day {
+                @for line in read.lines.iter().chain(&trouble) { p.harm role="alert" { (line) } }
+                (day)
+            }
+            (forms::status(kept.as_ref()))
             script src=(address("field.js")) type="module" {}
         };
         answered(&answer, &body)
     }
 
     /// What the page knows about outing and journal, for the entries that it makes; and the list of those that were not taken.
-    fn facts(&self, entries: &[Entry]) -> Markup {
-        let here = self.target.here(entries, None);
+    fn facts(&self, read: &Journaled) -> Markup {
+        let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
                 data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker="/worker.js" {}
