@@ -212,8 +212,9 @@ async function worker() {
     ? "Entries wait on this phone, also when the page is closed, and go out when it is open again."
     : "This browser keeps nothing: entries wait only while this page stays open.";
   const closed = `This connection is not encrypted, so the page cannot be loaded again while the computer is gone: keep it open. ${waits}`;
-  holds.textContent = closed;
-  if (!globalThis.isSecureContext || !navigator.serviceWorker) return;
+  const secure = globalThis.isSecureContext && navigator.serviceWorker;
+  holds.textContent = secure ? waits : closed;
+  if (!secure) return;
   try {
     await navigator.serviceWorker.register($("facts").dataset.worker, { scope: "/field" });
     const { active } = await navigator.serviceWorker.ready;

@@ -3,13 +3,17 @@ import { watch } from "node:fs";
 import { basename, dirname } from "node:path";
 import { check, sleep } from "./field-server.mjs";
 
-// Kills so many ms after the journal began to be written. Timers are too coarse for that: it counts the time itself.
-function killAtWrite(server, afterMs) {
+// Kills so many ms after the entry was on the disk: the roll-back file of the database, which comes before an entry, is gone again.
+// Timers are too coarse for that: it counts the time itself.
+function killAfterKeep(server, afterMs) {
   return new Promise((done) => {
-    const name = `${basename(server.outing, ".toml")}.journal`;
+    const rollBack = `${basename(server.outing, ".toml")}.journal-journal`;
+    let renames = 0;
     const end = () => { clearTimeout(timer); watcher.close(); server.kill(); done(); };
     const watcher = watch(dirname(server.outing), (what, file) => {
-      if (!file?.startsWith(name) || !server.child) return;
+      if (what !== "rename" || file !== rollBack || !server.child) return;
+      renames += 1;
+      if (renames !== 2) return;
       for (const since = performance.now(); performance.now() - since < afterMs;);
       end();
     });
@@ -20,7 +24,7 @@ function killAtWrite(server, afterMs) {
 export async function kills(context, server, open, count) {
   const acknowledged = new Set();
   // The delay is led to where the entry is on the disk and the phone does not know it yet.
-  let between = 0, before = 0, made = 0, afterMs = 3;
+  let between = 0, before = 0, made = 0, afterMs = 0.3;
   const since = Date.now();
   const page = await open(context, server);
   // The day is not asked for again after each entry: here only the entries count.
@@ -35,7 +39,7 @@ export async function kills(context, server, open, count) {
   for (let tries = 0; between < count && tries < 4 * count + 10; tries += 1) {
     made += 1;
     const known = acknowledged.size;
-    const killed = killAtWrite(server, afterMs);
+    const killed = killAfterKeep(server, afterMs);
     await page.fill("#words", `note kill ${made} x`);
     await page.press("#words", "Enter");
     await killed;
@@ -43,7 +47,7 @@ export async function kills(context, server, open, count) {
     const stored = counted() === made, answered = acknowledged.size > known;
     if (stored && !answered) between += 1;
     if (!stored) before += 1;
-    if (!stored) afterMs = afterMs * 1.15 + 0.1;
+    if (!stored) afterMs = afterMs * 1.15 + 0.02;
     if (answered) afterMs *= 0.8;
     await server.start();
     await page.evaluate(() => dispatchEvent(new Event("online")));

@@ -167,7 +167,7 @@ try {
   own.child.kill("SIGKILL");
   await sleep(300);
   for (const volts of ["12.8", "12.7", "12.6"]) await enter(`volt ${volts}`);
-  check((await phone.textContent("#queue")).includes("wait"), "nothing is said about waiting entries");
+  check((await phone.textContent("#told")).includes("3 entries wait"), "nothing is said about waiting entries");
   own = serve(["trip/outing.toml"], 8912);
   await up(own.url);
   await phone.waitForSelector("text=battery at 12.6 V", { timeout: 20_000 });
@@ -179,8 +179,8 @@ try {
     check(list.split(`battery at ${volts} V`).length === 2, `${volts} V stands ${list.split(`battery at ${volts} V`).length - 1} times in the journal`);
   }
   await phone.goto(`${own.url}/field`);
-  await phone.click("form[action='/field/undo'] button");
-  await sleep(900);
+  await phone.click(".entries form.undo button");
+  await phone.waitForFunction(() => document.getElementById("told").textContent.includes("Taken back"));
   await phone.screenshot({ path: join(shots, "field-day.png"), fullPage: true });
 
   // Two phones at once lose nothing.
@@ -200,9 +200,9 @@ try {
 
   // The story of a day with calls in it, at both sizes.
   await phone.goto(`${own.url}/field`);
-  for (const outcome of ["No answer", "Heard, no link", "Linked, not sent", "Delivered"]) {
-    const told = phone.waitForResponse((r) => r.url().endsWith("/field/log"));
-    await phone.click(`.outcomes button:has-text("${outcome}")`);
+  for (const outcome of ["No answer", "Heard, no link", "Linked, nothing sent", "Sent what is ticked"]) {
+    const told = phone.waitForResponse((r) => r.url().endsWith("/field/entry"));
+    await phone.click(`#advised button:has-text("${outcome}"), #any button:has-text("${outcome}")`);
     check((await told).ok(), `"${outcome}" was not entered`);
     await sleep(900);
   }

@@ -72,7 +72,12 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
     };
     let pieces = stream::once(async move { before }).chain(stream::once(rest));
     let body = Body::from_stream(pieces.map(Ok::<String, Infallible>));
-    ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], body).into_response()
+    let headers = [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+        // Asked for anew each time; but a browser that goes back, or opens its pages again, may show the copy while we are gone.
+        (header::CACHE_CONTROL, "private, no-cache"),
+    ];
+    (headers, body).into_response()
 }
 
 /// What the page is made from.
