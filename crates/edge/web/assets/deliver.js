@@ -165,7 +165,7 @@ async function aside(item, status, refused) {
   }
   const reasons = { 409: "It belongs to another outing.", 413: "The entry is too long." };
   const reason = refused?.reason ?? reasons[status] ?? `The computer refused it (${status}).`;
-  const after = { state: "aside", kind: refused?.kind ?? (status === 409 ? "elsewhere" : "permanent"), reason, remedy: refused?.remedy ?? "" };
+  const after = { state: "aside", kind: refused?.kind ?? (status === 409 ? "elsewhere" : "permanent"), reason, remedy: refused?.remedy ?? "", choices: refused?.choices ?? [] };
   await queue.change(item.key, (i) => ({ ...i, ...after }));
   told.refused({ ...item, ...after });
 }

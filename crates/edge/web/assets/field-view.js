@@ -55,10 +55,20 @@ export async function lists() {
 
 function row(item) {
   const box = make("div", "", { className: "row" });
+  box.append(...choices(item));
   const changeable = item.what.words || item.what.event?.called;
   if (changeable && item.kind !== "elsewhere") box.append(action("change", item, "Change"));
   box.append(action("send", item, item.kind === "elsewhere" ? "Enter it here" : "Send again"), action("discard", item, "Discard"));
   return box;
+}
+
+// Words that fit several things: which is meant is one tap.
+export function choices(item) {
+  return (item.choices ?? []).map((words) => {
+    const button = action("pick", item, words);
+    button.dataset.words = words;
+    return button;
+  });
 }
 
 function action(what, item, words) {
@@ -95,11 +105,11 @@ function line(waiting, under) {
 }
 
 // A note beside the form where the tap was.
-export function note(form, lines, wrong) {
+export function note(form, lines, wrong, buttons = []) {
   notes.get(form)?.remove();
   const box = make("div", "", { className: wrong ? "note wrong" : "note" });
   box.setAttribute("role", wrong ? "alert" : "status");
-  box.append(...lines.filter(Boolean).map((text) => make("p", text)));
+  box.append(...lines.filter(Boolean).map((text) => make("p", text)), ...buttons);
   notes.set(form, box);
   place(form, box);
 }

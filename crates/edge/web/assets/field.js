@@ -79,15 +79,23 @@ function kept(item, { kept: entry, here }) {
 }
 
 function refused(item) {
-  view.note(item.from, [`Not entered: ${item.reason}`, item.remedy], true);
+  view.note(item.from, [`Not entered: ${item.reason}`, item.remedy], true, view.choices(item));
   view.tell({ words: `Not entered: ${item.label}. ${item.reason}` });
 }
 
 // What stands in the list of refused entries can be changed, sent here, or discarded; discarding can be undone.
-async function choose(action, key) {
+async function choose({ do: action, key, words }) {
   const item = (await queue.all()).find((i) => i.key === key);
   if (!item) return;
   if (action === "change") return view.fill(item);
+  if (action === "pick") {
+    view.clearNotes();
+    const picked = await keep({ what: { words }, label: words, from: item.from });
+    if (!picked) return undefined;
+    await queue.change(key, () => null);
+    view.tell({ words: `On this phone: ${words}.`, undo: { key: picked, label: words } });
+    return deliver.now();
+  }
   if (action === "send") {
     const { outing, name, journal } = facts();
     const anew = { outing, name, journal: link.here?.journal ?? journal ?? null, state: "waiting" };
@@ -144,7 +152,7 @@ document.addEventListener("click", (event) => {
   const button = event.target.closest?.("button[data-do]");
   if (!button) return;
   if (button.dataset.do === "undo") takeBack({ key: button.dataset.key, label: button.dataset.label });
-  else choose(button.dataset.do, button.dataset.key);
+  else choose(button.dataset);
 });
 // The key Enter in a field of a call would press the first outcome.
 document.addEventListener("keydown", (event) => {

@@ -1,23 +1,23 @@
 //! What a typed event leaves out, from the state of the day: the place, the antenna that hangs, the power that is set.
 
 use farhop_earth::UtcTime;
-use farhop_journal::{Account, DayState, Event, Known, Source, Spot, Standing};
+use farhop_journal::{Account, Event, Known, Source, Spot, Standing, state};
 use farhop_outing::Outing;
 
 /// The event with its circumstances, and what was not said and taken.
 pub fn account(event: Event, outing: &Outing, standing: &[Standing], at: UtcTime) -> (Account, Vec<String>) {
-    let state = DayState::at(outing, standing, at);
+    let day = state(standing, outing, at);
     let mut taken = Vec::new();
     let event = match event {
         Event::Called(mut call) => {
             if call.antenna.is_none() {
-                let hung = state.antenna_for(outing, call.freq_mhz);
+                let hung = day.antenna_for(call.freq_mhz);
                 taken.extend(hung.as_ref().map(|known| antenna_words(outing, known)));
                 call.antenna = hung.map(|known| known.value);
             }
             if call.power_w.is_none() {
-                taken.push(power_words(&state.power_w));
-                call.power_w = Some(state.power_w.value);
+                taken.push(power_words(&day.power_w));
+                call.power_w = Some(day.power_w.value);
             }
             Event::Called(call)
         }
@@ -25,7 +25,8 @@ pub fn account(event: Event, outing: &Outing, standing: &[Standing], at: UtcTime
     };
     let place = match &event {
         Event::Moved(spot) => Some(spot.clone()),
-        _ => state.place.map(|known| known.value),
+        // A place that is only guessed is not written down.
+        _ => day.stay.filter(|stay| stay.source != Source::Guess).map(|stay| stay.spot),
     };
     let account = Account {
         at,
@@ -43,14 +44,14 @@ fn antenna_words(outing: &Outing, known: &Known<String>) -> String {
         .map_or(known.value.as_str(), |a| a.name.as_str());
     match known.source {
         Source::Entry(number) => format!("{name} as in entry {number}"),
-        Source::Outing => format!("{name}, the first for this frequency"),
+        Source::Outing | Source::Guess => format!("{name}, the first for this frequency"),
     }
 }
 
 fn power_words(known: &Known<f64>) -> String {
     match known.source {
         Source::Entry(number) => format!("{} W as in entry {number}", known.value),
-        Source::Outing => format!("{} W, the usual setting", known.value),
+        Source::Outing | Source::Guess => format!("{} W, the usual setting", known.value),
     }
 }
 

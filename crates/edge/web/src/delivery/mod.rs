@@ -91,6 +91,9 @@ pub struct Refused {
     pub reason: String,
     /// What to do about it.
     pub remedy: String,
+    /// Whole forms to choose from, where the words fit several things.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub choices: Vec<String>,
 }
 
 impl Refused {
@@ -127,6 +130,7 @@ impl Refused {
             kind,
             reason: reason.to_owned(),
             remedy: remedy.to_owned(),
+            choices: Vec::new(),
         }
     }
 
@@ -156,7 +160,10 @@ impl From<JournalError> for Refused {
 
 impl From<ShortError> for Refused {
     fn from(error: ShortError) -> Self {
-        Self::permanent(&error.problem, &error.wanted)
+        Self {
+            choices: error.choices,
+            ..Self::permanent(&error.problem, &error.wanted)
+        }
     }
 }
 

@@ -7,24 +7,31 @@ use maud::{Markup, html};
 pub struct ToSend {
     /// Its id.
     pub id: String,
-    /// Its length in bytes.
+    /// Bytes that are still to go.
     pub bytes: u64,
+    /// A part of it has gone.
+    pub in_part: bool,
+    /// Ids of the stations that take it; empty where any does.
+    pub to: Vec<String>,
 }
 
 /// The outcome of the advised call. `likely` are the messages that it was to carry.
 pub fn advised(outing: &Outing, station: &str, freq_mhz: f64, messages: &[ToSend], likely: &[String]) -> Markup {
     let name = outing.station(station).map_or(station, |s| s.name.as_str());
+    let takes = |m: &&ToSend| m.to.is_empty() || m.to.iter().any(|id| id == station);
+    let messages: Vec<&ToSend> = messages.iter().filter(takes).collect();
     html! {
         form #advised.entry.call method="post" action="/field/log" data-kind="call" data-name=(format!("{name} on {freq_mhz} MHz")) {
             h2 { "How did it end? " span.small { (name) ", " (freq_mhz) " MHz" } }
             input type="hidden" name="channel" value=(format!("{station} {freq_mhz}"));
-            (outcomes("advised", messages, likely))
+            (outcomes("advised", &messages, likely))
         }
     }
 }
 
 /// The outcome of any other call. Open when no call is advised.
 pub fn any(outing: &Outing, messages: &[ToSend], open: bool) -> Markup {
+    let messages: Vec<&ToSend> = messages.iter().collect();
     html! {
         details #another.group open[open] {
             summary { "Another station or channel" }
@@ -47,13 +54,13 @@ pub fn any(outing: &Outing, messages: &[ToSend], open: bool) -> Markup {
                         }
                     }
                 }
-                (outcomes("any", messages, &[]))
+                (outcomes("any", &messages, &[]))
             }
         }
     }
 }
 
-fn outcomes(form: &str, messages: &[ToSend], likely: &[String]) -> Markup {
+fn outcomes(form: &str, messages: &[&ToSend], likely: &[String]) -> Markup {
     let without = [
         ("no-answer", "No answer"),
         ("heard-but-failed", "Heard, no link"),
@@ -83,12 +90,12 @@ fn outcomes(form: &str, messages: &[ToSend], likely: &[String]) -> Markup {
 }
 
 fn one_message(form: &str, message: &ToSend, ticked: bool) -> Markup {
-    let ToSend { id, bytes } = message;
+    let ToSend { id, bytes, in_part, .. } = message;
     html! {
         div.message {
             label.tick {
                 input #{ (form) "-message-" (id) } type="checkbox" name="message" value=(id) data-bytes=(bytes) checked[ticked];
-                span { (id) " " span.small { (bytes) " bytes" } }
+                span { (id) " " span.small { (bytes) @if *in_part { " bytes left" } @else { " bytes" } } }
             }
             input type="hidden" name={ "size-" (id) } value=(bytes);
             input.part #{ (form) "-part-" (id) } name={ "part-" (id) } inputmode="numeric" autocomplete="off" placeholder="all"

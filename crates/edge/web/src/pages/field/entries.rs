@@ -139,6 +139,9 @@ fn back_to_page(context: &Context, answer: Answer, words: Option<&str>) -> Respo
     };
     let body = html! {
         @if !refused.remedy.is_empty() { pre.remedy { (refused.remedy) } }
+        @for choice in &refused.choices {
+            form method="post" action="/field/log" { input type="hidden" name="words" value=(choice); button { (choice) } }
+        }
         @if let Some(words) = words {
             form method="post" action="/field/log" {
                 label for="words" { "Change it and enter it again" }

@@ -1,12 +1,12 @@
 //! How the day stands: the advice and what it rests on, with the forms between, in the order in which a hand needs them.
 
 use farhop_plan::next::Advice;
-use farhop_journal::day::messages_left;
-use farhop_journal::{Entry, listed, standing};
+use farhop_journal::{DayState, Entry, listed, standing, state};
 use farhop_report::next::NextReport;
-use farhop_workshop::today::{NextStep, Whence};
+use farhop_workshop::today::{NextStep, Whence, now_for};
 use maud::{Markup, html};
 
+use crate::delivery::clock;
 use crate::desk::{Ready, Stage};
 use crate::pages::field::calls::{ToSend, advised, any};
 use crate::pages::field::{Scene, forms};
@@ -16,10 +16,16 @@ use crate::shell::parts;
 /// Entries that are listed with the way to take them back.
 const LAST: usize = 4;
 
-/// Messages that can have been sent.
-fn to_send(scene: &Scene, entries: &[Entry]) -> Vec<ToSend> {
-    let left = messages_left(scene.outing(), &standing(entries));
-    left.into_iter().map(|m| ToSend { id: m.id, bytes: m.bytes }).collect()
+/// Messages that can have been sent, the most urgent first, with the bytes that are still to go.
+fn to_send(day: &DayState) -> Vec<ToSend> {
+    let left = day.left().into_iter().filter_map(|id| day.message(id));
+    left.map(|m| ToSend {
+        id: m.id().to_owned(),
+        bytes: m.left_bytes(),
+        in_part: m.sent_bytes > 0,
+        to: m.message.to.iter().map(ToString::to_string).collect(),
+    })
+    .collect()
 }
 
 /// The answer, and the page below it.
@@ -36,12 +42,13 @@ pub fn with_step(
     };
     let view = report.view();
     let calling = matches!(step.choice.advice, Advice::Call | Advice::Wait(_));
-    let messages = to_send(scene, entries);
+    let messages = to_send(&step.today);
     let best = view.best.as_ref().filter(|_| calling);
     let day = html! {
         (clock_line(ready, &view.charge))
         div.field-columns {
             div {
+                @for line in step.today.announcements() { p.harm { (line) } }
                 @for sign in report.signs() { p.harm { (sign) } }
                 @if calling {
                     @if let Some(send) = &view.send { p { (send) } }
@@ -80,8 +87,12 @@ pub fn with_step(
 
 /// The page while there is no advice: entries are taken all the same.
 pub fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> Markup {
-    let messages = to_send(scene, entries);
+    let standing = standing(entries);
+    let now = now_for(scene.outing(), &standing, clock()).0;
+    let day = state(&standing, scene.outing(), now);
+    let messages = to_send(&day);
     html! {
+        @for line in day.announcements() { p.harm { (line) } }
         (more)
         div.field-columns {
             div { (any(scene.outing(), &messages, true)) }
