@@ -67,7 +67,10 @@ impl Server {
             port,
             share: options.share,
             addresses: if options.share { addresses(port) } else { Vec::new() },
-            sessions: Sessions::kept_in(data.filter(|_| options.share).map(|folder| SessionsFile::in_folder(&folder))),
+            sessions: Sessions::kept_in(
+                data.filter(|_| options.share)
+                    .map(|folder| SessionsFile::in_folder(&folder)),
+            ),
             phrase: Phrase::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),

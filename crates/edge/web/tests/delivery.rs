@@ -15,7 +15,9 @@ fn outing(name: &str) -> PathBuf {
     let text = include_str!("../../../../examples/demo.toml");
     let now = jiff::Timestamp::now().in_tz("Pacific/Auckland").unwrap();
     let (today, tomorrow) = (now.date(), now.date().tomorrow().unwrap());
-    let text = text.replace("2026-12-12", "TODAY").replace("2026-12-13", &tomorrow.to_string());
+    let text = text
+        .replace("2026-12-12", "TODAY")
+        .replace("2026-12-13", &tomorrow.to_string());
     std::fs::write(&path, text.replace("TODAY", &today.to_string())).unwrap();
     path
 }
@@ -101,9 +103,17 @@ fn the_same_key_is_kept_once_and_another_entry_under_it_is_refused() {
         assert_eq!((status, &answer["kept"]["number"]), (200, &json!(2)), "{answer}");
     }
     let other = json!({"called": {"station": "larch", "freq_mhz": 5.356, "outcome": "linked"}});
-    for wrong in [json!({"key": "a", "event": other}), json!({"key": "b", "words": "volt 12.5"}), json!({"key": "a", "undo": "b"})] {
+    for wrong in [
+        json!({"key": "a", "event": other}),
+        json!({"key": "b", "words": "volt 12.5"}),
+        json!({"key": "a", "undo": "b"}),
+    ] {
         let (status, answer) = send(&server, &wrong);
-        assert_eq!((status, &answer["refused"]["kind"]), (422, &json!("permanent")), "{answer}");
+        assert_eq!(
+            (status, &answer["refused"]["kind"]),
+            (422, &json!("permanent")),
+            "{answer}"
+        );
     }
     assert_eq!(entries(&file).len(), 2);
 }
@@ -113,16 +123,26 @@ fn an_undo_strikes_the_entry_that_it_names_not_the_newest() {
     let file = outing("undo");
     let server = serve(Some(file.clone()), false);
     for (key, volts) in [("a", "12.4"), ("b", "12.3")] {
-        assert_eq!(send(&server, &json!({"key": key, "words": format!("volt {volts}")})).0, 200);
+        assert_eq!(
+            send(&server, &json!({"key": key, "words": format!("volt {volts}")})).0,
+            200
+        );
     }
     // Sent twice, as after a lost answer.
     for _ in 0..2 {
         let (status, answer) = send(&server, &json!({"key": "c", "undo": "a"}));
         assert_eq!(status, 200, "{answer}");
-        assert!(answer["kept"]["sentence"].to_string().contains("takes back entry 1"), "{answer}");
+        assert!(
+            answer["kept"]["sentence"].to_string().contains("takes back entry 1"),
+            "{answer}"
+        );
     }
     let (status, answer) = send(&server, &json!({"key": "d", "undo": "never-there"}));
-    assert_eq!((status, &answer["refused"]["kind"]), (422, &json!("permanent")), "{answer}");
+    assert_eq!(
+        (status, &answer["refused"]["kind"]),
+        (422, &json!("permanent")),
+        "{answer}"
+    );
     let left = farhop_journal::standing(&entries(&file));
     assert_eq!(left.iter().map(|s| s.number).collect::<Vec<_>>(), [2]);
 }
@@ -138,17 +158,35 @@ fn an_entry_of_another_outing_or_journal_is_not_taken() {
     assert_eq!(status, 200, "{answer}");
     let now = answer["here"].clone();
     assert!(now["journal"].is_string());
-    for wrong in [entry("b", &json!("another"), &Value::Null), entry("b", &now["outing"], &json!("older"))] {
+    for wrong in [
+        entry("b", &json!("another"), &Value::Null),
+        entry("b", &now["outing"], &json!("older")),
+    ] {
         let (status, answer) = send(&server, &wrong);
-        assert_eq!((status, &answer["refused"]["kind"]), (409, &json!("elsewhere")), "{answer}");
+        assert_eq!(
+            (status, &answer["refused"]["kind"]),
+            (409, &json!("elsewhere")),
+            "{answer}"
+        );
     }
     // The days are moved by a week: another outing. Its name is edited: the same.
     let text = std::fs::read_to_string(&file).unwrap();
-    std::fs::write(&file, text.replace("name = \"Hut supply check\"", "name = \"Another name\"")).unwrap();
+    std::fs::write(
+        &file,
+        text.replace("name = \"Hut supply check\"", "name = \"Another name\""),
+    )
+    .unwrap();
     assert_eq!(send(&server, &entry("b", &now["outing"], &now["journal"])).0, 200);
-    let tomorrow = jiff::Timestamp::now().in_tz("Pacific/Auckland").unwrap().date().tomorrow().unwrap();
+    let tomorrow = jiff::Timestamp::now()
+        .in_tz("Pacific/Auckland")
+        .unwrap()
+        .date()
+        .tomorrow()
+        .unwrap();
     let today = tomorrow.yesterday().unwrap();
-    let moved = text.replace(&tomorrow.to_string(), "NEXT").replace(&today.to_string(), &tomorrow.to_string());
+    let moved = text
+        .replace(&tomorrow.to_string(), "NEXT")
+        .replace(&today.to_string(), &tomorrow.to_string());
     std::fs::write(&file, moved.replace("NEXT", &tomorrow.tomorrow().unwrap().to_string())).unwrap();
     assert_eq!(send(&server, &entry("c", &now["outing"], &now["journal"])).0, 409);
     assert_eq!(entries(&file).len(), 2);
@@ -159,20 +197,33 @@ fn phone_clocks_are_not_believed_and_a_difference_is_said() {
     let file = outing("clocks");
     let server = serve(Some(file.clone()), false);
     let now_ms = jiff::Timestamp::now().as_millisecond();
-    for (key, ahead_ms) in [("hour", 3_600_000), ("years", 4 * 365 * 86_400_000_i64), ("past", -86_400_000)] {
+    for (key, ahead_ms) in [
+        ("hour", 3_600_000),
+        ("years", 4 * 365 * 86_400_000_i64),
+        ("past", -86_400_000),
+    ] {
         let entry = json!({"key": key, "age_s": 600, "clock_ms": now_ms + ahead_ms, "words": "volt 12.4"});
         let (status, answer) = send(&server, &entry);
         assert_eq!(status, 200, "{answer}");
-        assert!(answer["here"]["clocks"].to_string().contains("clock of this phone"), "{answer}");
+        assert!(
+            answer["here"]["clocks"].to_string().contains("clock of this phone"),
+            "{answer}"
+        );
         let farhop_journal::Body::Account(account) = &entries(&file).last().unwrap().body.clone() else {
             panic!("no account")
         };
         let late_s = account.at.unix_s() - (now_ms / 1_000 - 600);
         assert!((-2..=30).contains(&late_s), "{key}: {late_s} s late");
     }
-    let (_, answer) = send(&server, &json!({"key": "right", "clock_ms": now_ms, "words": "volt 12.4"}));
+    let (_, answer) = send(
+        &server,
+        &json!({"key": "right", "clock_ms": now_ms, "words": "volt 12.4"}),
+    );
     assert_eq!(answer["here"].get("clocks"), None, "{answer}");
-    assert_eq!(send(&server, &json!({"key": "old", "age_s": 1e9, "words": "volt 12.4"})).0, 422);
+    assert_eq!(
+        send(&server, &json!({"key": "old", "age_s": 1e9, "words": "volt 12.4"})).0,
+        422
+    );
 }
 
 #[test]
@@ -185,7 +236,11 @@ fn a_journal_that_cannot_be_written_now_keeps_the_entry_waiting() {
     std::fs::rename(&journal, &aside).unwrap();
     std::fs::create_dir(&journal).unwrap();
     let (status, answer) = send(&server, &json!({"key": "b", "words": "volt 12.3"}));
-    assert_eq!((status, &answer["refused"]["kind"]), (503, &json!("temporary")), "{answer}");
+    assert_eq!(
+        (status, &answer["refused"]["kind"]),
+        (503, &json!("temporary")),
+        "{answer}"
+    );
     std::fs::remove_dir(&journal).unwrap();
     std::fs::rename(&aside, &journal).unwrap();
     assert_eq!(send(&server, &json!({"key": "b", "words": "volt 12.3"})).0, 200);
@@ -195,7 +250,11 @@ fn a_journal_that_cannot_be_written_now_keeps_the_entry_waiting() {
     assert_eq!(send(&server, &json!({"key": "c", "words": "volt 12.2"})).0, 200);
     let anew = serve(Some(file.clone()), false);
     let (status, answer) = send(&anew, &json!({"key": "d", "words": "volt 12.1"}));
-    assert_eq!((status, &answer["refused"]["kind"]), (503, &json!("temporary")), "{answer}");
+    assert_eq!(
+        (status, &answer["refused"]["kind"]),
+        (503, &json!("temporary")),
+        "{answer}"
+    );
 }
 
 #[test]
@@ -217,8 +276,15 @@ fn what_is_no_entry_is_refused_for_good_with_a_reason() {
     ] {
         let answer = server.post_json("/field/entry", bad);
         let refused = data(&answer)["refused"].clone();
-        assert_eq!((answer.status, &refused["kind"]), (422, &json!("permanent")), "{bad}: {refused}");
-        assert!(refused["reason"].as_str().is_some_and(|r| r.len() > 5), "{bad}: {refused}");
+        assert_eq!(
+            (answer.status, &refused["kind"]),
+            (422, &json!("permanent")),
+            "{bad}: {refused}"
+        );
+        assert!(
+            refused["reason"].as_str().is_some_and(|r| r.len() > 5),
+            "{bad}: {refused}"
+        );
     }
     let long = json!({"key": "a", "words": format!("note {}", "a".repeat(1_100_000))});
     let (status, answer) = send(&server, &long);
@@ -235,14 +301,24 @@ fn a_restarted_server_knows_its_devices_and_one_can_put_the_others_out() {
     let enter = |server: &Running, phrase: &str| {
         let answer = server.post("/enter", &format!("phrase={phrase}"));
         assert_eq!(answer.status, 200, "{}", answer.body);
-        answer.header("set-cookie").unwrap().split(';').next().unwrap().to_owned()
+        answer
+            .header("set-cookie")
+            .unwrap()
+            .split(';')
+            .next()
+            .unwrap()
+            .to_owned()
     };
     let cookie = enter(&first, first.phrase.as_deref().unwrap());
     let second = serve_with_data(Some(outing.clone()), true, Some(kept.clone()));
     let other = enter(&second, second.phrase.as_deref().unwrap());
     let asks = |server: &Running, cookie: &str| {
         server
-            .send("GET /field/here", &[("Cookie", cookie), ("Accept", "application/json")], "")
+            .send(
+                "GET /field/here",
+                &[("Cookie", cookie), ("Accept", "application/json")],
+                "",
+            )
             .status
     };
     assert_eq!(asks(&second, &cookie), 200);

@@ -14,7 +14,10 @@ impl CallForm<'_> {
     }
 
     fn all(&self, name: &str) -> impl Iterator<Item = &str> {
-        self.0.iter().filter(move |(n, _)| n == name).map(|(_, value)| value.as_str())
+        self.0
+            .iter()
+            .filter(move |(n, _)| n == name)
+            .map(|(_, value)| value.as_str())
     }
 }
 
@@ -26,9 +29,8 @@ impl CallForm<'_> {
 /// No channel, no outcome, or nothing that was sent.
 pub fn event_of(form: &CallForm<'_>) -> Result<Value, Refused> {
     let channel = form.first("channel").and_then(|c| c.rsplit_once(' '));
-    let (station, mhz) = channel.ok_or_else(|| {
-        Refused::permanent("Which station and channel was it?", "Choose one, then how it ended.")
-    })?;
+    let (station, mhz) = channel
+        .ok_or_else(|| Refused::permanent("Which station and channel was it?", "Choose one, then how it ended."))?;
     let freq_mhz: f64 = mhz
         .parse()
         .map_err(|_| Refused::permanent(&format!("“{mhz}” is no frequency in MHz."), "Choose a channel."))?;
@@ -37,7 +39,12 @@ pub fn event_of(form: &CallForm<'_>) -> Result<Value, Refused> {
         Some("busy-gateway") => json!({"busy": {"what": "gateway"}}),
         Some("busy-channel") => json!({"busy": {"what": "channel"}}),
         Some("sent") => json!({ "session": session(form)? }),
-        _ => return Err(Refused::permanent("How did the call end?", "Press one of the outcomes.")),
+        _ => {
+            return Err(Refused::permanent(
+                "How did the call end?",
+                "Press one of the outcomes.",
+            ));
+        }
     };
     Ok(json!({"called": {"station": station, "freq_mhz": freq_mhz, "outcome": outcome}}))
 }

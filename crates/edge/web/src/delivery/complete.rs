@@ -26,7 +26,10 @@ pub fn account(event: Event, outing: &Outing, standing: &[Standing], at: UtcTime
     let place = match &event {
         Event::Moved(spot) => Some(spot.clone()),
         // A place that is only guessed is not written down.
-        _ => day.stay.filter(|stay| stay.source != Source::Guess).map(|stay| stay.spot),
+        _ => day
+            .stay
+            .filter(|stay| stay.source != Source::Guess)
+            .map(|stay| stay.spot),
     };
     let account = Account {
         at,
@@ -69,7 +72,12 @@ pub fn strangers(event: &Event, outing: &Outing, messages: &[String]) -> Vec<Str
     };
     match outing.station(&call.station) {
         None => cautions.push(format!("the outing has no station {}", call.station)),
-        Some(station) if !station.channels.iter().any(|c| (c.freq_mhz - call.freq_mhz).abs() < CHANNEL_MHZ) => {
+        Some(station)
+            if !station
+                .channels
+                .iter()
+                .any(|c| (c.freq_mhz - call.freq_mhz).abs() < CHANNEL_MHZ) =>
+        {
             cautions.push(format!("{} MHz is no channel of {}", call.freq_mhz, station.name));
         }
         Some(_) => {}

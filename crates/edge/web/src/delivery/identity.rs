@@ -16,7 +16,12 @@ const LENGTH: usize = 16;
 pub fn outing_id(file: Option<&Path>, outing: &Outing) -> String {
     let place = file.map_or_else(
         || "demo".to_owned(),
-        |path| path.canonicalize().unwrap_or_else(|_| path.to_path_buf()).display().to_string(),
+        |path| {
+            path.canonicalize()
+                .unwrap_or_else(|_| path.to_path_buf())
+                .display()
+                .to_string()
+        },
     );
     let zone = TimeZone::get(&outing.header.time_zone).unwrap_or(TimeZone::UTC);
     let start = jiff::Timestamp::from_second(outing.header.start.unix_s()).unwrap_or(jiff::Timestamp::UNIX_EPOCH);

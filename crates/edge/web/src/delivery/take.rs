@@ -135,7 +135,9 @@ fn put(target: &EntryTarget, sent: &Sent) -> Result<(Kept, Day), Refused> {
         return Ok((kept, before));
     }
     let mut wanted = wanted(target, sent, &before.entries, now)?;
-    wanted.cautions.extend(clock_caution(&before.entries, now, &target.outing));
+    wanted
+        .cautions
+        .extend(clock_caution(&before.entries, now, &target.outing));
     let mut journal = Journal::open(&target.journal_file)?;
     journal.set_patience(PATIENCE)?;
     journal.keep_for(&target.outing);
@@ -156,7 +158,12 @@ fn put(target: &EntryTarget, sent: &Sent) -> Result<(Kept, Day), Refused> {
         // The same entry came at the same instant over another connection.
         Err(JournalError::KeyTaken { key, number }) => {
             let known = day.entries.iter().find(|e| e.key == key);
-            again(target, sent, known.ok_or(JournalError::KeyTaken { key, number })?, &day.entries)?
+            again(
+                target,
+                sent,
+                known.ok_or(JournalError::KeyTaken { key, number })?,
+                &day.entries,
+            )?
         }
         Err(error) => return Err(error.into()),
     };
@@ -208,8 +215,12 @@ fn same_event(kept: &Event, sent: &Event) -> bool {
 }
 
 fn event(value: &Value) -> Result<Event, Refused> {
-    serde_json::from_value(value.clone())
-        .map_err(|e| Refused::permanent(&format!("This is no event: {e}."), "Load the page again and enter it again."))
+    serde_json::from_value(value.clone()).map_err(|e| {
+        Refused::permanent(
+            &format!("This is no event: {e}."),
+            "Load the page again and enter it again.",
+        )
+    })
 }
 
 fn wanted(target: &EntryTarget, sent: &Sent, before: &[Entry], now: UtcTime) -> Result<Wanted, Refused> {
@@ -271,7 +282,10 @@ fn named_messages(value: &Value) -> Vec<String> {
 /// A time in front of the words is when it happened, and nothing else is.
 fn begins_with_time(words: &str) -> bool {
     let first = words.split_whitespace().next().unwrap_or_default();
-    first.contains(':') || first.strip_prefix('-').is_some_and(|r| r.starts_with(|c: char| c.is_ascii_digit()))
+    first.contains(':')
+        || first
+            .strip_prefix('-')
+            .is_some_and(|r| r.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 fn taking_back(of: &str, before: &[Entry]) -> Result<Wanted, Refused> {

@@ -105,7 +105,11 @@ mod tests {
             assert_eq!(rights & 0o777, 0o600);
         }
         let good = format!("{} 5", "ab".repeat(32));
-        fs::write(&file.0, format!("{good}\n{}\n ä 7\n{} x\n\n", "ab".repeat(31), "cd".repeat(32))).unwrap();
+        fs::write(
+            &file.0,
+            format!("{good}\n{}\n ä 7\n{} x\n\n", "ab".repeat(31), "cd".repeat(32)),
+        )
+        .unwrap();
         assert_eq!(file.read(), BTreeMap::from([([0xab; 32], 5)]));
         fs::remove_dir_all(folder).unwrap();
     }

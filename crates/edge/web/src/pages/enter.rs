@@ -101,7 +101,9 @@ fn let_in(app: &App, wire: Wire, phrase: &str) -> Result<String, (StatusCode, St
         app.phrase.now()
     ));
     if let Some(trouble) = trouble {
-        (app.say)(&format!("It must enter a phrase again when this server begins anew: {trouble}."));
+        (app.say)(&format!(
+            "It must enter a phrase again when this server begins anew: {trouble}."
+        ));
     }
     Ok(cookie)
 }
@@ -111,7 +113,9 @@ pub async fn alone(State(app): State<Arc<App>>, headers: HeaderMap) -> Response 
     let (gone, trouble) = app.sessions.only(cookie(&headers, SESSION_COOKIE));
     (app.say)(&format!("{gone} other devices were put out."));
     if let Some(trouble) = trouble {
-        (app.say)(&format!("They may be in again when this server begins anew: {trouble}."));
+        (app.say)(&format!(
+            "They may be in again when this server begins anew: {trouble}."
+        ));
     }
     Redirect::to("/invite").into_response()
 }

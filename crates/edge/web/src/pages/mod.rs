@@ -55,7 +55,10 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/fault", get(fault::show).post(fault::answer))
         .route("/field", get(field::show))
         .route("/field/here", get(field::here))
-        .route("/field/entry", post(field::sent).layer(DefaultBodyLimit::max(READ_BYTES)))
+        .route(
+            "/field/entry",
+            post(field::sent).layer(DefaultBodyLimit::max(READ_BYTES)),
+        )
         .route("/field/log", post(field::log))
         .route("/field/undo", post(field::undo))
         .route("/debrief", get(debrief::show))

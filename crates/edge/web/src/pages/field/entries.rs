@@ -85,11 +85,7 @@ fn no_outing(stage: &Stage) -> Refused {
 }
 
 /// Takes an entry as a form: words, a reading, or how a call ended.
-pub async fn log(
-    State(app): State<Arc<App>>,
-    context: Context,
-    Form(fields): Form<Vec<(String, String)>>,
-) -> Response {
+pub async fn log(State(app): State<Arc<App>>, context: Context, Form(fields): Form<Vec<(String, String)>>) -> Response {
     let field = |name: &str| fields.iter().find(|(n, _)| n == name).map(|(_, value)| value.clone());
     let words = match (field("reading"), field("value"), field("words")) {
         (Some(reading), Some(value), _) => Some(reading.replace("{}", value.trim())),
@@ -97,7 +93,10 @@ pub async fn log(
     };
     let event = match (field("event"), words.is_none()) {
         (Some(text), _) => serde_json::from_str(&text).map(Some).map_err(|e| {
-            Refused::permanent(&format!("This is no event: {e}."), "Load the page again and enter it again.")
+            Refused::permanent(
+                &format!("This is no event: {e}."),
+                "Load the page again and enter it again.",
+            )
         }),
         (None, true) => event_of(&CallForm(&fields)).map(Some),
         (None, false) => Ok(None),
@@ -123,7 +122,10 @@ pub async fn undo(
     context: Context,
     Form(fields): Form<Vec<(String, String)>>,
 ) -> Response {
-    let of = fields.into_iter().find(|(name, _)| name == "of").map(|(_, value)| value);
+    let of = fields
+        .into_iter()
+        .find(|(name, _)| name == "of")
+        .map(|(_, value)| value);
     let sent = Sent {
         undo: Some(of.unwrap_or_default()),
         ..Sent::default()

@@ -150,4 +150,3 @@ pub async fn worker() -> Response {
     ];
     (headers, crate::assets::WORKER).into_response()
 }
-

@@ -1,7 +1,7 @@
 //! How the day stands: the advice and what it rests on, with the forms between, in the order in which a hand needs them.
 
-use farhop_plan::next::Advice;
 use farhop_journal::{DayState, Entry, listed, standing, state};
+use farhop_plan::next::Advice;
 use farhop_report::next::NextReport;
 use farhop_workshop::today::{NextStep, Whence, now_for};
 use maud::{Markup, html};
@@ -29,13 +29,7 @@ fn to_send(day: &DayState) -> Vec<ToSend> {
 }
 
 /// The answer, and the page below it.
-pub fn with_step(
-    scene: &Scene,
-    ready: &Ready,
-    step: &NextStep,
-    whence: Whence,
-    entries: &[Entry],
-) -> (Markup, Markup) {
+pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, entries: &[Entry]) -> (Markup, Markup) {
     let report = NextReport {
         step,
         zone: ready.zone.clone(),
