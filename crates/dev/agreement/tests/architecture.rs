@@ -24,7 +24,7 @@ fn files_below(folder: &Path, extension: &str) -> Vec<PathBuf> {
 }
 
 /// What each crate of the floor `decide` may import of ours, edge crates apart (ARCHITECTURE.md, "The rooms").
-const DECIDE: [(&str, &[&str]); 3] = [
+const DECIDE: [(&str, &[&str]); 4] = [
     ("day", &["earth", "outing"]),
     ("days", &["earth", "ionosphere", "propagation", "message", "outing"]),
     (
@@ -44,6 +44,7 @@ const DECIDE: [(&str, &[&str]); 3] = [
             "days",
         ],
     ),
+    ("next", &["earth", "outing", "days", "plan"]),
 ];
 
 /// What each domain crate may import of ours (ARCHITECTURE.md, "The rooms").

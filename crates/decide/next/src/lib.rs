@@ -1,0 +1,11 @@
+//! The next step: the same days as the plan's, weighed by what the journal says, and the same schedule from now.
+//!
+//! Three words are earned, not assumed. *Done* is said only when every message has arrived. *Rest* is said only when no call that can be
+//! afforded is worth its effort before the end, and it names the next time that is. A *wait* always has a time, and a task that was begun
+//! (hanging, walking, checking) is waited for until its own end: asking again does not begin it anew.
+
+mod step;
+mod suspects;
+
+pub use step::{Action, Ask, Rest, Step, Try, step};
+pub use suspects::{Suspect, What, suspects};

@@ -1,0 +1,319 @@
+//! What to do now.
+
+use farhop_days::{FaultClass, Route, WeighedDays};
+use farhop_earth::UtcTime;
+use farhop_plan::Chance;
+use farhop_plan::itinerary::Stay;
+use farhop_plan::schedule::bottom::MessageChance;
+use farhop_plan::schedule::bottom::message_chance;
+use farhop_plan::schedule::sends::sends_of;
+use farhop_plan::schedule::{Board, EnergyLimit, Pending, Scene, SceneParts, Send, search};
+use farhop_plan::tables::LinkTables;
+
+use crate::suspects::{Suspect, own_fault, suspects};
+
+/// A call that begins within this is made now, s.
+const NOW_S: i64 = 600;
+/// From this chance (dimensionless) of an own fault the own station is checked before another call is made: then a check, which takes
+/// minutes and settles it, is worth more than a call that half the time cannot work (judgement).
+const CHECK_FROM: f64 = 0.4;
+/// From this chance (dimensionless) of an own fault or a fade-out on, listening for a station that should be loud is worth its minutes:
+/// it tells a dead receiver and a dead sky from a dead transmitter (judgement).
+const LISTEN_FROM: f64 = 0.2;
+/// A check of the own station is not advised again within this, s: it was made, or it was declined.
+const CHECKED_S: i64 = 2 * 3_600;
+/// Another place must be better by this share of the messages' worth (dimensionless; a judgement): walking costs.
+const WORTH_A_WALK: f64 = 0.10;
+
+/// What to do.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Action {
+    /// Call now.
+    Call,
+    /// Listen first, for the station of the best try.
+    Listen,
+    /// Wait until then: for a task that was begun, for thunder to pass, for a better hour.
+    Wait(UtcTime),
+    /// Check the own station, for this first.
+    Check(FaultClass),
+    /// Hang another antenna (index into the kit), done by then.
+    Hang(usize, UtcTime),
+    /// Go to another site (index), there by then.
+    Move(usize, UtcTime),
+    /// Rest: see [`Rest`].
+    Rest(Rest),
+    /// Every message has arrived.
+    Done,
+}
+
+/// Why one rests, and until when.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// The next time at which a call is possible at all; none if there is none before the end.
+    pub until: Option<UtcTime>,
+    /// The chance (dimensionless) of the best call that is left.
+    pub best_left: f64,
+}
+
+/// A call that could be made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Try {
+    /// The call as planned.
+    pub send: Send,
+    /// Chance of its first message in this call alone on the 10 % worst and the 10 % best of the days.
+    pub range: (Chance, Chance),
+}
+
+/// What is asked.
+pub struct Ask<'a> {
+    /// The outing as the journal has changed it.
+    pub outing: &'a farhop_outing::Outing,
+    /// The days, weighed by the journal.
+    pub days: &'a WeighedDays,
+    /// The links.
+    pub tables: &'a LinkTables,
+    /// Every route in every hour from now on, from all places that are looked at.
+    pub responses: &'a [farhop_days::Response],
+    /// Where one is and will be, from now on; the first is the present place.
+    pub stays: &'a [Stay],
+    /// Other places: a stay each, beginning when one could be there.
+    pub elsewhere: &'a [Stay],
+    /// The instant.
+    pub now: UtcTime,
+    /// What has to get through, most urgent first, overdue messages among them.
+    pub pending: &'a [Pending],
+    /// What calls may take from the battery.
+    pub energy: EnergyLimit,
+    /// The antenna that hangs, as an index into the kit.
+    pub hanging: Option<usize>,
+    /// Until when a task that was begun goes on.
+    pub task_until: Option<UtcTime>,
+    /// Until when thunder keeps hands off the antenna.
+    pub thunder_until: Option<UtcTime>,
+    /// When the own station was last checked, and found sound.
+    pub checked: Option<UtcTime>,
+    /// Calls without an answer so far.
+    pub silent_calls: usize,
+}
+
+/// The step with all that it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// What to do.
+    pub action: Action,
+    /// The try that it is about.
+    pub best: Option<Try>,
+    /// Up to two other stations that could be called at once.
+    pub alternatives: Vec<Try>,
+    /// The schedule from now on.
+    pub sends: Vec<Send>,
+    /// Each pending message: its index in the outing, its chance from now on, and what costs it.
+    pub messages: Vec<(usize, MessageChance)>,
+    /// What may be behind silence.
+    pub suspects: Vec<Suspect>,
+    /// Expected share of the messages' worth (dimensionless).
+    pub value: f64,
+}
+
+/// What to do now.
+#[must_use]
+pub fn step(ask: &Ask<'_>) -> Step {
+    let suspects = suspects(ask.days, ask.now);
+    let scene = scene(ask, ask.stays);
+    let found = search(&scene);
+    let board = Board::with(&scene, found.blocks.clone());
+    let sends = sends_of(&scene, &board);
+    let value = board.value();
+    let messages = (0..ask.pending.len())
+        .map(|p| (ask.pending[p].message, message_chance(&scene, &board, p)))
+        .collect();
+    let tries: Vec<Try> = sends
+        .iter()
+        .enumerate()
+        .map(|(place, send)| tried(&scene, &board, place, send))
+        .collect();
+    let best = tries.first().cloned();
+    let action = action(ask, best.as_ref(), value, &suspects);
+    Step {
+        action,
+        alternatives: alternatives(&tries, ask.now),
+        best,
+        sends,
+        messages,
+        suspects,
+        value,
+    }
+}
+
+fn scene<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> Scene<'a> {
+    Scene::new(SceneParts {
+        outing: ask.outing,
+        days: ask.days,
+        tables: ask.tables,
+        responses: ask.responses,
+        stays,
+        now: ask.now,
+        pending: ask.pending,
+        energy: ask.energy,
+        hanging: ask.hanging,
+        busy_until: ask
+            .task_until
+            .unwrap_or(ask.now)
+            .max(ask.thunder_until.unwrap_or(ask.now)),
+    })
+}
+
+/// The rules, the first that holds.
+fn action(ask: &Ask<'_>, best: Option<&Try>, value: f64, suspects: &[Suspect]) -> Action {
+    if ask.pending.is_empty() {
+        return Action::Done;
+    }
+    let waits = [ask.thunder_until, ask.task_until];
+    if let Some(until) = waits.into_iter().flatten().filter(|u| *u > ask.now).max() {
+        return Action::Wait(until);
+    }
+    let sound = ask.checked.is_some_and(|c| ask.now.unix_s() - c.unix_s() < CHECKED_S);
+    let fault = own_fault(ask.days, ask.now);
+    if fault >= CHECK_FROM
+        && !sound
+        && let Some(class) = leading_class(ask)
+    {
+        return Action::Check(class);
+    }
+    if let Some(away) = better_place(ask, value) {
+        return Action::Move(away.site, away.from);
+    }
+    let Some(best) = best else {
+        return Action::Rest(rest(ask));
+    };
+    if best.send.start > ask.now.add_s(NOW_S) {
+        return wait_or_hang(ask, best);
+    }
+    let doubt = fault + ask.days.fade_chance(ask.now);
+    let own_first = suspects
+        .first()
+        .is_some_and(|s| !matches!(s.what, crate::suspects::What::Off(_)));
+    if doubt >= LISTEN_FROM && own_first && !sound && ask.silent_calls % 3 == 2 {
+        return Action::Listen;
+    }
+    Action::Call
+}
+
+/// The fault to look for first.
+fn leading_class(ask: &Ask<'_>) -> Option<FaultClass> {
+    let chances = FaultClass::ALL.into_iter().zip(ask.days.fault_chances(ask.now));
+    chances.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(class, _)| class)
+}
+
+/// A call that begins later: another antenna has to be hung for it, or its hour is not there yet.
+fn wait_or_hang(ask: &Ask<'_>, best: &Try) -> Action {
+    let antenna = best.send.route.antenna;
+    let setup_s = ask
+        .outing
+        .kit
+        .antennas
+        .get(antenna)
+        .map_or(0, |a| (60.0 * a.setup_min) as i64);
+    let here = ask
+        .stays
+        .first()
+        .is_some_and(|s| s.site == best.send.route.site && s.from <= ask.now);
+    let begin = best.send.start.add_s(-setup_s);
+    if here && ask.hanging != Some(antenna) && begin <= ask.now.add_s(NOW_S) {
+        return Action::Hang(antenna, ask.now.add_s(setup_s));
+    }
+    Action::Wait(best.send.start)
+}
+
+/// Another place from which clearly more gets through.
+fn better_place(ask: &Ask<'_>, value: f64) -> Option<Stay> {
+    let worth = |stay: &Stay| {
+        let stays = [*stay];
+        let scene = Scene::new(SceneParts {
+            outing: ask.outing,
+            days: ask.days,
+            tables: ask.tables,
+            responses: ask.responses,
+            stays: &stays,
+            now: ask.now,
+            pending: ask.pending,
+            energy: ask.energy,
+            hanging: None,
+            busy_until: ask.now,
+        });
+        let found = search(&scene);
+        Board::with(&scene, found.blocks).value()
+    };
+    let all = ask.elsewhere.iter().map(|s| (worth(s), *s));
+    all.filter(|(v, _)| *v > value + WORTH_A_WALK)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, stay)| stay)
+}
+
+/// Nothing is worth its effort: what is left, and when.
+fn rest(ask: &Ask<'_>) -> Rest {
+    let scene = scene(ask, ask.stays);
+    let board = Board::new(&scene);
+    let mut best: Option<(f64, UtcTime)> = None;
+    for (response, of) in ask.responses.iter().enumerate() {
+        let stay = ask
+            .stays
+            .iter()
+            .position(|s| s.site == of.route.site && s.from <= of.at && of.at < s.until);
+        let Some(stay) = stay.filter(|_| of.served && of.at > ask.now) else {
+            continue;
+        };
+        let offer = farhop_plan::schedule::Offer {
+            response,
+            link: ask
+                .tables
+                .of(of.route.site, of.route.station, of.route.channel)
+                .next()
+                .map_or(usize::MAX, |l| l.0),
+            stay,
+            opens: of.at,
+            closes: of.at,
+            asleep: false,
+        };
+        if let Some(added) = board.look(&offer, of.at) {
+            let better = best.is_none_or(|b| added.lead_chance > b.0 + 1e-6);
+            if added.lead_chance > 0.0 && better {
+                best = Some((added.lead_chance, of.at.add_s(-farhop_days::STEP_S / 2).max(ask.now)));
+            }
+        }
+    }
+    Rest {
+        until: best.map(|b| b.1),
+        best_left: best.map_or(0.0, |b| b.0),
+    }
+}
+
+fn tried(scene: &Scene<'_>, board: &Board<'_, '_>, place: usize, send: &Send) -> Try {
+    let rank = &scene.days.days.power_rank;
+    let block = &board.blocks[place];
+    let lead = block.carried.first().and_then(|c| block.through(c.pending, rank));
+    let summary = lead.map(|column| scene.days.summary(&column));
+    Try {
+        send: send.clone(),
+        range: summary.map_or((Chance::NONE, Chance::NONE), |s| {
+            (Chance::new(s.p10_own_unit), Chance::new(s.p90_own_unit))
+        }),
+    }
+}
+
+/// The next calls of the schedule that could be made at once, each over another route.
+fn alternatives(tries: &[Try], now: UtcTime) -> Vec<Try> {
+    let mut routes: Vec<Route> = tries.first().map(|t| t.send.route).into_iter().collect();
+    let mut chosen = Vec::new();
+    for of in tries.iter().skip(1) {
+        let same = |r: &Route| r.station == of.send.route.station && r.channel == of.send.route.channel;
+        if of.send.start <= now.add_s(3_600) && !routes.iter().any(same) {
+            routes.push(of.send.route);
+            chosen.push(of.clone());
+        }
+        if chosen.len() == 2 {
+            break;
+        }
+    }
+    chosen
+}
