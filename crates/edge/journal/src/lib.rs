@@ -8,6 +8,7 @@ pub mod adif;
 mod belonging;
 mod check;
 mod clock;
+mod compare;
 mod condition;
 mod error;
 mod fingerprint;

@@ -118,18 +118,7 @@ pub fn set_aside(file: &Path, outing: &Outing) -> Result<SetAside, JournalError>
     if since == Some(0) {
         return Err(JournalError::NothingToSetAside { file: file.into() });
     }
-    let first_s = whole.outings.values().next().map(|f| f.start_s);
-    let first = first_s
-        .and_then(|s| UtcTime::from_unix_s(s).ok())
-        .or_else(|| all.first().map(|e| e.entered_at));
-    let day = first.map_or_else(
-        || "empty".to_owned(),
-        |at| {
-            clock::in_zone(at, &clock::zone(outing))
-                .strftime("%Y-%m-%d")
-                .to_string()
-        },
-    );
+    let day = first_day(&whole, outing);
     let aside = free_name(|n| numbered(file, &day, n));
     let carried = carried(&all, since);
     let new = Whole {
@@ -173,6 +162,21 @@ pub fn set_aside(file: &Path, outing: &Outing) -> Result<SetAside, JournalError>
         entries: all.len(),
         carried: new.entries.len(),
     })
+}
+
+/// The day on which the old outing began, else of its first entry.
+fn first_day(whole: &Whole, outing: &Outing) -> String {
+    let began = whole
+        .outings
+        .values()
+        .next()
+        .and_then(|f| UtcTime::from_unix_s(f.start_s).ok());
+    let first = began.or_else(|| whole.entries.values().next().map(|e| e.entered_at));
+    let zone = clock::zone(outing);
+    first.map_or_else(
+        || "empty".to_owned(),
+        |at| clock::in_zone(at, &zone).strftime("%Y-%m-%d").to_string(),
+    )
 }
 
 /// Entries from a number on, numbered afresh; corrections of entries that do not come along stay behind.

@@ -8,13 +8,14 @@ use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use rusqlite::Connection;
 
+use crate::compare::Lack;
 use crate::condition::Condition;
 use crate::error::JournalError;
 use crate::fingerprint::Fingerprint;
 use crate::home::{data_folder, file_of};
 use crate::lines::{from_lines, to_line};
 use crate::shelf::{database_entries, fresh_id};
-use crate::survey::{Lack, Survey, survey};
+use crate::survey::{Survey, survey};
 use crate::twin::Held;
 use crate::{Body, Change, Correction, Entry, EntryKey, NewEntry, Standing, last_to_undo, standing};
 

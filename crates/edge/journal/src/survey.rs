@@ -8,7 +8,8 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 
 use crate::Entry;
-use crate::condition::{Condition, damage_line, entries_told, gaps, name};
+use crate::compare::{Lack, compare, only_in_twin};
+use crate::condition::{Condition, counted, damage_line, gaps, name};
 use crate::error::JournalError;
 use crate::fingerprint::Fingerprint;
 use crate::rows::{Rows, digest, read_rows};
@@ -32,16 +33,6 @@ pub(crate) struct Survey {
     pub condition: Condition,
     /// What the twin lacks.
     pub twin_lacks: Lack,
-}
-
-/// What the twin lacks of what stands in the database.
-#[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Lack {
-    Nothing,
-    /// Lines, which are simply added.
-    Lines,
-    /// It is another journal's.
-    Everything,
 }
 
 /// The database with its rows.
@@ -118,7 +109,7 @@ fn gone(file: &Path, twin: TwinContent) -> Survey {
     let what = format!(
         "the journal file is gone, its twin {} has {}",
         name(&twin_of(file)),
-        crate::condition::counted(twin.entries.len())
+        counted(twin.entries.len())
     );
     condition.lines.push(damage_line(file, &what, &condition, false));
     from_twin(twin, condition)
@@ -137,12 +128,7 @@ fn from_twin(twin: TwinContent, condition: Condition) -> Survey {
 }
 
 /// The database can be read: are its rows, its tree and its bytes as they were left, and does the twin say the same?
-fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> Result<Survey, JournalError> {
-    let Database {
-        mut connection,
-        layout,
-        upgraded,
-    } = database;
+fn judge(file: &Path, mut database: Database, rows: Rows, twin: TwinContent) -> Result<Survey, JournalError> {
     if let Some((number, what)) = rows.unknown.first() {
         // Its sum is right, so nothing is damaged.
         return Err(JournalError::Database {
@@ -152,41 +138,61 @@ fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> 
             ),
         });
     }
-    let last = rows.good.last().map_or(0, |r| r.number.unsigned_abs());
-    let seal = twin.seal.as_ref().filter(|(number, _)| *number == last);
-    let sealed = seal.map(|(_, sum)| seal_of(&mut connection).is_ok_and(|own| own == *sum));
-    let damage = if rows.broken {
-        Some("the database stops in the middle".to_owned())
-    } else if !rows.bad.is_empty() {
-        Some("rows of the database do not have their sums".to_owned())
-    } else if sealed == Some(true) {
-        None
-    } else {
-        tree_damage(&connection)
-    };
-    if let Some(what) = damage {
-        let known = numbers_by_key(&connection);
+    let sealed = sealed(&mut database.connection, &rows, &twin);
+    if let Some(what) = damage(&database.connection, &rows, sealed) {
+        let known = numbers_by_key(&database.connection);
         let error = JournalError::Damaged {
             file: file.into(),
             what,
         };
         return salvage_or(file, twin, Some((rows, known)), error);
     }
-    let (id, outings) = match facts(&connection, layout) {
-        Ok(facts) => facts,
+    match facts(&database.connection, database.layout) {
+        Ok((id, outings)) => sound(file, database, &rows, twin, (id, outings, sealed)),
         Err(e) => {
             let error = JournalError::database(file, &e);
-            return salvage_or(file, twin, Some((rows, BTreeSet::new())), error);
+            salvage_or(file, twin, Some((rows, BTreeSet::new())), error)
         }
-    };
-    let mut own = BTreeMap::new();
-    for row in &rows.good {
-        let entry = row.entry().map_err(|what| JournalError::Damaged {
-            file: file.into(),
-            what,
-        })?;
-        own.insert(entry.number, entry);
     }
+}
+
+/// Whether the file is, byte for byte, as it stood with the last entry; none where the twin does not say it.
+fn sealed(connection: &mut Connection, rows: &Rows, twin: &TwinContent) -> Option<bool> {
+    let last = rows.good.last().map_or(0, |r| r.number.unsigned_abs());
+    let (_, sum) = twin.seal.as_ref().filter(|(number, _)| *number == last)?;
+    Some(seal_of(connection).is_ok_and(|own| own == *sum))
+}
+
+/// Why the database cannot be used, if so.
+fn damage(connection: &Connection, rows: &Rows, sealed: Option<bool>) -> Option<String> {
+    if rows.broken {
+        Some("the database stops in the middle".to_owned())
+    } else if !rows.bad.is_empty() {
+        Some("rows of the database do not have their sums".to_owned())
+    } else if sealed == Some(true) {
+        None
+    } else {
+        tree_damage(connection)
+    }
+}
+
+/// The database is sound: what is to be said of its bytes and of its twin.
+fn sound(
+    file: &Path,
+    database: Database,
+    rows: &Rows,
+    mut twin: TwinContent,
+    (id, outings, sealed): (Option<String>, BTreeMap<u64, Fingerprint>, Option<bool>),
+) -> Result<Survey, JournalError> {
+    let damaged = |what: String| JournalError::Damaged {
+        file: file.into(),
+        what,
+    };
+    let own = rows
+        .good
+        .iter()
+        .map(|row| row.entry().map(|e| (e.number, e)).map_err(damaged));
+    let own: BTreeMap<u64, Entry> = own.collect::<Result<_, _>>()?;
     let mut condition = Condition {
         entries: own.len(),
         ..Condition::default()
@@ -195,11 +201,11 @@ fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> 
         condition.lines.push(format!(
             "{}: bytes of the file were changed since the last entry, by damage or by another program. All {} are sound.",
             file.display(),
-            crate::condition::counted(own.len())
+            counted(own.len())
         ));
     }
-    let foreign =
-        twin.id.is_some() && id.is_some() && twin.id != id && twin.entries.iter().any(|(n, e)| own.get(n) != Some(e));
+    let strange = |(n, e): (&u64, &Entry)| own.get(n) != Some(e);
+    let foreign = twin.id.is_some() && id.is_some() && twin.id != id && twin.entries.iter().any(strange);
     if foreign {
         condition.lines.push(format!(
             "{}: this twin belongs to another journal and is not used; a copy of it is kept aside.",
@@ -207,83 +213,17 @@ fn judge(file: &Path, database: Database, rows: Rows, mut twin: TwinContent) -> 
         ));
         twin = TwinContent::default();
     }
-    let twin_lacks = compare(file, &own, &outings, &twin, upgraded, &mut condition);
-    let keys: BTreeSet<_> = own.values().map(|e| &e.key).collect();
-    let others: BTreeMap<u64, Entry> = std::mem::take(&mut twin.entries)
-        .into_iter()
-        .filter(|(n, e)| !own.contains_key(n) && !keys.contains(&e.key))
-        .collect();
-    if !others.is_empty() {
-        let numbers: Vec<u64> = others.keys().copied().collect();
-        condition.entries += others.len();
-        condition.lines.push(format!(
-            "{}: the journal lacks {}, which its twin has; they are used. `farhop log --rescue` puts them back.",
-            file.display(),
-            entries_told(&numbers)
-        ));
-    }
-    let all: BTreeMap<u64, Entry> = own.into_iter().chain(others.clone()).collect();
-    condition.missing = gaps(&all, &BTreeSet::new());
-    if !condition.missing.is_empty() {
-        let told = entries_told(&condition.missing);
-        condition.lines.push(format!("{}: missing: {told}.", file.display()));
-    }
+    let lack = compare(file, &own, &outings, &twin, database.upgraded, &mut condition);
+    let others = only_in_twin(file, &own, twin.entries, &mut condition);
     Ok(Survey {
-        connection: Some(connection),
-        layout,
+        connection: Some(database.connection),
+        layout: database.layout,
         id,
         others,
         outings,
         condition,
-        twin_lacks: if foreign { Lack::Everything } else { twin_lacks },
+        twin_lacks: if foreign { Lack::Everything } else { lack },
     })
-}
-
-/// Holds the twin against the database and says where they differ.
-fn compare(
-    file: &Path,
-    own: &BTreeMap<u64, Entry>,
-    outings: &BTreeMap<u64, Fingerprint>,
-    twin: &TwinContent,
-    upgraded: bool,
-    condition: &mut Condition,
-) -> Lack {
-    let twin_file = twin_of(file);
-    let differing: Vec<u64> = own
-        .iter()
-        .filter(|(n, e)| twin.entries.get(n).is_some_and(|t| t != *e))
-        .map(|(n, _)| *n)
-        .collect();
-    if !differing.is_empty() {
-        condition.lines.push(format!(
-            "{}: {} read otherwise in the twin; the journal's own are used.",
-            twin_file.display(),
-            entries_told(&differing)
-        ));
-    }
-    let lacking: Vec<u64> = own.keys().filter(|n| !twin.entries.contains_key(n)).copied().collect();
-    let outing_lacking = outings.iter().any(|(n, f)| twin.outings.get(n) != Some(f));
-    if own.is_empty() || (lacking.is_empty() && !outing_lacking && twin.id.is_some()) {
-        return Lack::Nothing;
-    }
-    // One line too few at the end is what a sudden end leaves behind: it is added without a word.
-    let cut_off =
-        lacking.len() == 1 && lacking.last() == own.keys().last() && twin.torn == 0 && twin.bad_lines.is_empty();
-    let only_begun = own.len() == 1;
-    let harmless = upgraded || cut_off || only_begun || (lacking.is_empty() && twin.bad_lines.is_empty());
-    if !harmless {
-        let lines: Vec<String> = twin.bad_lines.iter().map(ToString::to_string).collect();
-        let why = match (twin.entries.is_empty() && twin.bad_lines.is_empty(), lines.is_empty()) {
-            (true, _) => "is gone or empty and is written anew".to_owned(),
-            (false, false) => format!("is damaged in line {}; what it lacks is added", lines.join(", ")),
-            (false, true) => format!("lacks {}, which are added", entries_told(&lacking)),
-        };
-        condition.lines.push(format!(
-            "{}: this twin of the journal {why}. The journal itself is sound.",
-            twin_file.display()
-        ));
-    }
-    Lack::Lines
 }
 
 /// The sum of the whole file as it stands.

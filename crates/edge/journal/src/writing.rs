@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use rusqlite::TransactionBehavior;
 
 use crate::Entry;
+use crate::compare::Lack;
 use crate::error::JournalError;
 use crate::fingerprint::Fingerprint;
 use crate::shelf::{Shelf, database_entries};
 use crate::store::Journal;
-use crate::survey::{Lack, seal_of};
+use crate::survey::seal_of;
 use crate::twin::{Held, TwinContent, entry_line, head_line, outing_line};
 
 impl Journal {

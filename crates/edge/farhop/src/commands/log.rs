@@ -222,7 +222,16 @@ fn list(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
     let standing = journal.entries().map_err(Failure::input)?;
     if args.json {
         let views = standing.iter().map(|s| standing_view(s, outing));
-        return print_json(&json!({ "file": file, "entries": views.collect::<Vec<_>>() }));
+        let condition = journal.condition();
+        return print_json(&json!({
+            "file": file,
+            "journal": journal.id(),
+            "entries": views.collect::<Vec<_>>(),
+            "damaged": condition.damaged,
+            "missing": condition.missing,
+            "remarks": condition.lines,
+            "kept_for_another": journal.announcement(outing).map_err(Failure::input)?,
+        }));
     }
     let mut day = String::new();
     for entry in &standing {
