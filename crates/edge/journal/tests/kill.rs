@@ -7,7 +7,7 @@
 
 mod common;
 
-use std::io::{BufRead as _, BufReader, Write as _};
+use std::io::{BufReader, Write as _};
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
@@ -61,8 +61,8 @@ impl Dice {
     }
 }
 
-/// Starts a writer, kills it after a while and gives how many entries it had acknowledged.
-fn run_and_kill(file: &Path, run: u32, after: Duration) -> u32 {
+/// Starts a writer, waits for so many acknowledgements, kills it after a while and gives how many entries it had acknowledged.
+fn run_and_kill(file: &Path, run: u32, first: u32, after: Duration) -> u32 {
     let mut child = Command::new(std::env::current_exe().unwrap())
         .args(["--exact", "writer", "--nocapture", "--test-threads=1"])
         .env(FILE, file)
@@ -71,24 +71,31 @@ fn run_and_kill(file: &Path, run: u32, after: Duration) -> u32 {
         .stderr(Stdio::null())
         .spawn()
         .unwrap();
+    let mut lines = BufReader::new(child.stdout.take().unwrap());
+    let mut kept = 0;
+    while kept < first && next_kept(&mut lines, &mut kept) {}
     std::thread::sleep(after);
     // On Unix this is SIGKILL: no handler runs, nothing is flushed.
     child.kill().unwrap();
     child.wait().unwrap();
-    let mut kept = 0;
-    let mut lines = BufReader::new(child.stdout.take().unwrap());
-    let mut line = String::new();
-    while lines.read_line(&mut line).unwrap() > 0 {
-        // The name of the test may stand before the first acknowledgement; a line without its end was cut off.
-        if line.ends_with('\n')
-            && let Some((_, index)) = line.trim_end().rsplit_once("kept ")
-        {
-            assert_eq!(index.parse::<u32>().unwrap(), kept);
-            kept += 1;
-        }
-        line.clear();
-    }
+    while next_kept(&mut lines, &mut kept) {}
     kept
+}
+
+/// Reads a line and counts it if it acknowledges; false at the end.
+fn next_kept(lines: &mut impl std::io::BufRead, kept: &mut u32) -> bool {
+    let mut line = String::new();
+    if lines.read_line(&mut line).unwrap() == 0 {
+        return false;
+    }
+    // The name of the test may stand before the first acknowledgement; a line without its end was cut off.
+    if line.ends_with('\n')
+        && let Some((_, index)) = line.trim_end().rsplit_once("kept ")
+    {
+        assert_eq!(index.parse::<u32>().unwrap(), *kept);
+        *kept += 1;
+    }
+    true
 }
 
 /// Holds a journal against what its writers had acknowledged, run by run. Gives how many entries were there without an
@@ -164,7 +171,13 @@ fn lane(lane: u32, folder: &Path) -> Tally {
             file = folder.join(format!("{lane}-{run}.journal"));
             on_file.clear();
         }
-        let kept = run_and_kill(&file, run, Duration::from_micros(dice.below(60_000)));
+        // One in three dies at any moment from its start on, the others in the middle of their work, however slow the machine is.
+        let (first, most_us) = if run % 3 == 0 {
+            (0, 60_000)
+        } else {
+            (1 + run % 5, 8_000)
+        };
+        let kept = run_and_kill(&file, run, first, Duration::from_micros(dice.below(most_us)));
         on_file.push((run, kept));
         let before = tally.unacknowledged;
         if run % RUNS_PER_FILE == RUNS_PER_FILE - 1 {
