@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use farhop_earth::UtcTime;
 
 use crate::draws::DrawnDays;
+use crate::fault::FaultClass;
 use crate::normal::{normal_cdf, phi};
 use crate::priors::{BUSY_SPELL_MIN, DROPPED, FOF2_READING_LOG_SD, HEARD_BELOW_DB, READING_SD_DB, REPORT_SD_DB, SLIP};
 use crate::response::{Column, Response};
@@ -288,6 +289,16 @@ fn call(
             _ => least(chance),
         };
         busy[day] = busy_now.clamp(0.0, 1.0) as f32;
+    }
+    // Whoever calls sees that the set has power: silence on such a day would have told of itself.
+    for fault in days
+        .faults
+        .iter()
+        .filter(|f| f.class == FaultClass::NoPower && f.from_s <= at.unix_s())
+    {
+        if let Some(log) = logs.get_mut(fault.day as usize) {
+            *log += least(0.0);
+        }
     }
     match outcome {
         // Heard working somebody else: it is on, and this site hears it.

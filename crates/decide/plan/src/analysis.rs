@@ -309,7 +309,7 @@ impl<'a> Making<'a> {
             let scene = self.scene(stays, &rough_days, EnergyLimit::NONE);
             let found = search(&scene);
             let board = Board::with(&scene, found.blocks);
-            let lead = (!self.pending.is_empty()).then(|| board.chance(0)).unwrap_or(0.0);
+            let lead = if self.pending.is_empty() { 0.0 } else { board.chance(0) };
             (site, board.value(), lead)
         };
         let only = bases.iter().filter(|s| surveyed(s)).count() <= 1 && others.is_empty();

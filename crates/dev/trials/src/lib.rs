@@ -1,4 +1,5 @@
 //! Those who try the planner: made-up outings, and a player who lives through drawn days hour by hour and tosses coins.
 
 pub mod made_up;
+pub mod on_the_hill;
 pub mod player;

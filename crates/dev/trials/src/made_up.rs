@@ -3,6 +3,9 @@
 use farhop_outing::Outing;
 use farhop_outing_file::read;
 
+/// A message: id, bytes, ready, deadline (local times; none means start or end), priority.
+pub type MadeUpMessage = (String, u64, Option<String>, Option<String>, String);
+
 /// What differs between made-up outings. Places and stations are invented.
 #[derive(Clone, Debug)]
 pub struct MadeUp {
@@ -20,8 +23,8 @@ pub struct MadeUp {
     pub noise: String,
     /// Stations: latitude, longitude, chance off, chance busy.
     pub stations: Vec<(f64, f64, f64, f64)>,
-    /// Messages: id, bytes, ready, deadline (local times; none means start or end), priority.
-    pub messages: Vec<(String, u64, Option<String>, Option<String>, String)>,
+    /// Messages.
+    pub messages: Vec<MadeUpMessage>,
     /// Batteries of this many Ah, each four cells of lithium iron phosphate.
     pub batteries_ah: Vec<f64>,
     /// Efficiency of the antenna (dimensionless): declared, so that nothing has to be solved.
