@@ -17,6 +17,7 @@ pub mod sag;
 pub mod simulate;
 pub mod solar;
 pub mod spread;
+pub mod voltage;
 
 pub use battery::{Battery, BatterySpec};
 pub use chemistry::Chemistry;
@@ -26,3 +27,4 @@ pub use fuse::Fuse;
 pub use loads::{BrownOut, Draw, Inrush, Load, LoadKind, LoadState, TransmitDraw};
 pub use protection::{Protection, Release, TripCause};
 pub use simulate::{EnergyInput, EnergyOutcome, EnergyOuting, simulate};
+pub use voltage::{ChargeRead, VoltageReading};

@@ -4,6 +4,7 @@
 
 mod advice;
 mod chain;
+mod diagnosis;
 mod feed_of;
 mod share;
 mod spread;
@@ -11,6 +12,7 @@ mod variation;
 
 pub use advice::{feed_advice, steps_for};
 pub use chain::chain_of;
+pub use diagnosis::{Candidate, Shows, power_candidates, reading_models, swr_candidates};
 pub use feed_of::{FeedForecast, antenna_feed, feed_of};
 pub use share::KitFeed;
 pub use spread::feed_spread;

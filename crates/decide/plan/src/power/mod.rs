@@ -18,13 +18,14 @@ mod timeline;
 pub use activities::Doing;
 pub use farhop_energy::simulate::{SourceOutlook, TransmitStop, TripOutlook};
 pub use farhop_energy::spread::Spread3;
-pub use farhop_energy::{Release, TripCause};
+pub use farhop_energy::{ChargeRead, Release, TripCause, VoltageReading};
 pub use keying::{Keying, LeastCharge};
 pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
 pub use record::{Call, calls_of};
 pub use stay::Mode;
 pub use timeline::Segment;
 
+use farhop_earth::UtcTime;
 use farhop_energy::simulate::{HandAction, Handling, Source};
 use farhop_energy::solar::{ClearSky, Transposition};
 use farhop_energy::{EnergyInput, EnergyOuting, LoadState, simulate};
@@ -49,14 +50,41 @@ pub fn energy_of(outing: &Outing, plan: &Plan) -> Result<EnergyForecast, String>
 /// # Errors
 /// As [`energy_of`].
 pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, String> {
+    energy(outing, calls, None)
+}
+
+/// Energy from an instant to the end, without calls, where the main source then had the charge `main_share` (dimensionless).
+///
+/// # Errors
+/// As [`energy_of`], and that the outing is over.
+pub fn energy_from(outing: &Outing, from: UtcTime, main_share: Spread3) -> Result<EnergyForecast, String> {
+    if from >= outing.header.end {
+        return Err("the outing is over".to_owned());
+    }
+    let mut parts = outing.clone().into_parts();
+    parts.header.start = from;
+    parts.messages.clear();
+    for site in &mut parts.sites {
+        // A stay that is over is one of a minute; one that has begun goes on.
+        site.from = site.from.filter(|begins| *begins > from);
+        site.until = site.until.map(|ends| ends.max(from.add_s(60)));
+    }
+    let rest = Outing::new(parts).map_err(|flaws| flaws.first().map_or_else(String::new, |f| f.cause.clone()))?;
+    energy(&rest, Vec::new(), Some(main_share))
+}
+
+fn energy(outing: &Outing, calls: Vec<Call>, main_share: Option<Spread3>) -> Result<EnergyForecast, String> {
     let stay = Stay::new(outing, &calls);
     let site = outing.sites.get(stay.main()).ok_or("the outing has no site")?;
     let loads = loads::loads(outing)?;
-    let sources = sources::carried(outing)
+    let mut sources = sources::carried(outing)
         .into_iter()
         .map(sources::source)
         .collect::<Result<Vec<_>, _>>()?;
     let main = sources.iter().position(|s| s.id == loads.main).unwrap_or(0);
+    if let (Some(share), Some(source)) = (main_share, sources.get_mut(main)) {
+        source.start_share = share;
+    }
     let (doings, list): (Vec<Doing>, Vec<_>) = activities(outing, &loads, &stay, &calls).into_iter().unzip();
     let input = EnergyInput {
         handlings: handlings(&sources, &calls),

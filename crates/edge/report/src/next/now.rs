@@ -134,8 +134,13 @@ impl NextReport<'_> {
             || "the reserve holds to the end without further calls".to_owned(),
             |at| format!("without the sun's help the reserve is reached at {}", self.time(at)),
         );
+        let by = budget.measured.map(|m| {
+            let at = self.time(m.at);
+            format!(", by {} V read at {at} (entry {})", m.voltage_v, m.entry)
+        });
+        let by = by.unwrap_or_default();
         format!(
-            "Charge about {:.0} % (nine times in ten above {:.0} %), {:.1} Wh of calls so far; {until}; {:.0} Wh may still go into calls.",
+            "Charge about {:.0} % (nine times in ten above {:.0} %){by}, {:.1} Wh of calls so far; {until}; {:.0} Wh may still go into calls.",
             100.0 * middle,
             100.0 * low,
             budget.spent_wh,

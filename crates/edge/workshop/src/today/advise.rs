@@ -9,7 +9,7 @@ use farhop_plan::survey::stay;
 use crate::day::Hill;
 use crate::solutions::Solutions;
 use crate::today::seen::{evidence, read};
-use crate::today::signs::signs;
+use crate::today::signs::{OwnFault, own_faults, signs};
 use crate::today::{Budget, Sign, Today};
 
 /// Hours that are looked ahead.
@@ -57,6 +57,8 @@ pub struct NextStep {
     pub forecast_chances: Vec<f64>,
     /// Readings far from their forecast.
     pub signs: Vec<Sign>,
+    /// What readings say about faults of the own station, by class.
+    pub own_faults: Vec<OwnFault>,
     /// Energy for calls.
     pub budget: Budget,
     /// Other sites, as far as they were looked at.
@@ -77,6 +79,7 @@ pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextSt
     let budget = Budget::of(&today);
     let read = read(&hill, &today);
     let signs = signs(&hill, &today, &read, &budget);
+    let own_faults = own_faults(&hill, &today, &budget);
     let mut axes = hill.axes.clone();
     if signs
         .iter()
@@ -124,6 +127,7 @@ pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextSt
         belief,
         forecast_chances,
         signs,
+        own_faults,
         budget,
         elsewhere,
         calls,

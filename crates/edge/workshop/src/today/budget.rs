@@ -3,7 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{EnergyForecast, energy_with};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with};
 
 use crate::today::Today;
 
@@ -11,12 +11,19 @@ use crate::today::Today;
 const CALLING_SHARE: f64 = 0.6;
 /// Minutes of a call whose length was not written down (common practice).
 const USUAL_CALL_MIN: f64 = 4.0;
+/// Temperature of a battery where nothing says it, °C (a judgement).
+const USUAL_C: f64 = 10.0;
 
 /// Energy for calls.
 #[derive(Clone, Debug)]
 pub struct Budget {
-    /// The charge through the outing without any call; none where it cannot be computed.
+    /// The charge without any further call: from the newest voltage reading on, else through the outing; none where it cannot be
+    /// computed.
     pub forecast: Option<EnergyForecast>,
+    /// The charge through the outing as it was forecast, before any reading.
+    pub planned: Option<EnergyForecast>,
+    /// What the newest voltage reading says, if there is one.
+    pub measured: Option<ChargeMeasured>,
     /// Why not, in words.
     pub why_not: Option<String>,
     /// What calls have taken so far, Wh.
@@ -27,37 +34,94 @@ pub struct Budget {
     pub share_now: Option<(f64, f64)>,
 }
 
+/// The charge by a voltage reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ChargeMeasured {
+    /// When it was read.
+    pub at: UtcTime,
+    /// Number of the entry.
+    pub entry: u64,
+    /// As read, V.
+    pub voltage_v: f64,
+    /// The charge then.
+    pub charge: ChargeRead,
+}
+
 impl Budget {
     /// The budget of a day.
     #[must_use]
     pub fn of(today: &Today) -> Self {
-        let spent_wh = spent_wh(&today.outing, today);
-        match energy_with(&today.outing, Vec::new()) {
-            Ok(forecast) => {
-                let now_s = (today.now.unix_s() - forecast.start.unix_s()) as f64;
-                let share = forecast.share_at(now_s);
-                Self {
-                    left_wh: (least_ahead_wh(&forecast, today.now) - forecast.reserve_wh - spent_wh).max(0.0),
-                    share_now: Some((share.p10, share.p50)),
+        let spent_wh = spent_wh(&today.outing, today, None);
+        let planned = match energy_with(&today.outing, Vec::new()) {
+            Ok(planned) => planned,
+            Err(why) => {
+                return Self {
+                    forecast: None,
+                    planned: None,
+                    measured: None,
+                    why_not: Some(why),
                     spent_wh,
-                    why_not: None,
-                    forecast: Some(forecast),
-                }
+                    left_wh: f64::INFINITY,
+                    share_now: None,
+                };
             }
-            Err(why) => Self {
-                forecast: None,
-                why_not: Some(why),
-                spent_wh,
-                left_wh: f64::INFINITY,
-                share_now: None,
-            },
+        };
+        let measured = measured(today, &planned);
+        let from_reading = measured.and_then(|m| energy_from(&today.outing, m.at, m.charge.share).ok());
+        // A reading already holds what was spent before it.
+        let spent_since_wh = match (&measured, &from_reading) {
+            (Some(m), Some(_)) => self::spent_wh(&today.outing, today, Some(m.at)),
+            _ => spent_wh,
+        };
+        let forecast = from_reading.unwrap_or_else(|| planned.clone());
+        let share = forecast.share_at(since_s(&forecast, today.now));
+        Self {
+            left_wh: (least_ahead_wh(&forecast, today.now) - forecast.reserve_wh - spent_since_wh).max(0.0),
+            share_now: Some((share.p10, share.p50)),
+            spent_wh,
+            why_not: None,
+            measured,
+            planned: Some(planned),
+            forecast: Some(forecast),
         }
     }
 }
 
+fn since_s(forecast: &EnergyForecast, at: UtcTime) -> f64 {
+    (at.unix_s() - forecast.start.unix_s()) as f64
+}
+
+/// The charge that the newest voltage reading leaves possible, weighed with the forecast of that hour.
+fn measured(today: &Today, planned: &EnergyForecast) -> Option<ChargeMeasured> {
+    let read = today.readings.voltage.as_ref()?;
+    let source = planned.input().sources.get(planned.main)?;
+    let at_s = since_s(planned, read.at);
+    let voltage_v = read.value.voltage_v;
+    let temp_c = match &today.readings.temperature_c {
+        Some(warm) => warm.value,
+        None => planned.moment(at_s).map_or(USUAL_C, |m| m.air_c),
+    };
+    let reading = VoltageReading {
+        voltage_v,
+        // Whoever reads the meter of the set has it switched on.
+        current_a: today.outing.kit.transceiver.receive_w / voltage_v.max(1.0),
+        temp_c,
+    };
+    let charge = source
+        .battery
+        .charge_share_from(reading, Some(planned.share_at(at_s)))
+        .ok()?;
+    Some(ChargeMeasured {
+        at: read.at,
+        entry: read.entry,
+        voltage_v,
+        charge,
+    })
+}
+
 /// Lowest usable energy from now on that nine scenarios in ten have, Wh.
 fn least_ahead_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
-    let now_s = (now.unix_s() - forecast.start.unix_s()) as f64;
+    let now_s = since_s(forecast, now);
     let Some(source) = forecast.outcome.sources.get(forecast.main) else {
         return 0.0;
     };
@@ -71,19 +135,26 @@ fn least_ahead_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
     if least.is_finite() { least } else { 0.0 }
 }
 
-fn spent_wh(outing: &Outing, today: &Today) -> f64 {
+/// What calls have taken, those after `since` where it is given, Wh.
+fn spent_wh(outing: &Outing, today: &Today, since: Option<UtcTime>) -> f64 {
     let set = &outing.kit.transceiver;
     let draw_w = set.transmit_draw_w.last().copied().unwrap_or(3.0 * set.power_w);
-    let minutes = today.entries.iter().filter_map(|e| match &e.account.event {
-        Event::Called(call) => {
-            let usual = if call.outcome == Outcome::NoAnswer {
-                USUAL_CALL_MIN
-            } else {
-                1.5 * USUAL_CALL_MIN
-            };
-            Some(call.minutes.unwrap_or(usual))
-        }
-        _ => None,
-    });
+    let counts = |at: UtcTime| since.is_none_or(|since| at > since);
+    let minutes = today
+        .entries
+        .iter()
+        .filter(|e| counts(e.account.at))
+        .filter_map(|e| match &e.account.event {
+            Event::Called(call) => {
+                let usual = match call.outcome {
+                    Outcome::NoAnswer => USUAL_CALL_MIN,
+                    // Nobody calls into somebody else's work.
+                    Outcome::Busy { .. } => 0.0,
+                    _ => 1.5 * USUAL_CALL_MIN,
+                };
+                Some(call.minutes.unwrap_or(usual))
+            }
+            _ => None,
+        });
     (minutes.sum::<f64>() / 60.0 * draw_w * CALLING_SHARE).max(0.0)
 }

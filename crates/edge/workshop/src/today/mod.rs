@@ -9,8 +9,8 @@ mod seen;
 mod signs;
 
 pub use advise::{Elsewhere, NextAsk, NextStep, next_step};
-pub use budget::Budget;
+pub use budget::{Budget, ChargeMeasured};
 pub use moment::{Whence, now_for};
 pub use outcomes::{Attempt, attempts};
 pub use outing::Today;
-pub use signs::Sign;
+pub use signs::{OwnFault, Sign, own_faults};

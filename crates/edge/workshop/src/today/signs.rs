@@ -1,10 +1,12 @@
 //! Readings that are far from the forecast: what they may mean, before anybody wonders about the sky.
 
-use farhop_day::Event;
-use farhop_outing::Outing;
+use farhop_day::{FaultClass, Noted, Swr, TunerRefused};
+use farhop_outing::{Antenna, Outing, Site};
 use farhop_plan::belief::{Response, Seen};
 use farhop_plan::engine::solved_in;
-use farhop_plan::feeding::feed_of;
+use farhop_plan::feeding::{
+    Candidate, FeedForecast, Shows, antenna_feed, feed_of, power_candidates, reading_models, swr_candidates,
+};
 use farhop_plan::power::EnergyForecast;
 
 use crate::day::Hill;
@@ -29,6 +31,24 @@ pub enum Sign {
         read: f64,
         /// As forecast (dimensionless).
         forecast: f64,
+        /// What it speaks for, most likely first.
+        candidates: Vec<Candidate>,
+    },
+    /// The power out.
+    PowerOut {
+        /// As read, W.
+        read_w: f64,
+        /// As forecast, W.
+        forecast_w: f64,
+        /// What it speaks for, most likely first.
+        candidates: Vec<Candidate>,
+    },
+    /// The tuner found no match where the forecast has one.
+    TunerRefused {
+        /// Frequency, MHz.
+        freq_mhz: f64,
+        /// Id of the antenna.
+        antenna: String,
     },
     /// The noise at the site.
     Noise {
@@ -45,57 +65,181 @@ pub enum Sign {
         forecast_v: f64,
         /// Below what the transmitter needs, or near it.
         near_cut_off: bool,
+        /// How likely the reading was if the charge were as forecast, over how likely at any charge (dimensionless).
+        forecast_ratio: f64,
     },
+}
+
+/// A class of own fault with what the readings say about it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OwnFault {
+    /// How it would show itself.
+    pub class: FaultClass,
+    /// How likely the reading was with such a fault, over how likely without any (dimensionless).
+    pub likelihood_ratio: f64,
+    /// Number of the entry.
+    pub entry: u64,
 }
 
 /// The signs of the day: the newest reading of each kind and band.
 pub fn signs(hill: &Hill<'_>, today: &Today, read: &[Read], budget: &Budget) -> Vec<Sign> {
     let mut found: Vec<Sign> = Vec::new();
-    let mut bands: Vec<i64> = Vec::new();
-    let mut voltage = false;
-    for entry in today.entries.iter().rev() {
-        match &entry.account.event {
-            Event::Swr(swr) => {
-                let band = (swr.freq_mhz * 2.0).round() as i64;
-                if !bands.contains(&band) {
-                    bands.push(band);
-                    let antenna = swr.antenna.as_deref().or(today.antenna());
-                    found.extend(far_swr(hill, today, swr.freq_mhz, swr.swr, antenna));
-                }
-            }
-            Event::Voltage(v) if !voltage => {
-                voltage = true;
-                found.extend(far_voltage(&today.outing, budget, entry.account.at, v.voltage_v));
-            }
-            _ => {}
-        }
+    for swr in today.readings.swr.iter().rev() {
+        found.extend(far_swr(hill, today, swr));
+    }
+    found.extend(weak_power(today));
+    for refused in today.readings.tuner_refused.iter().rev() {
+        found.extend(tuner(hill, today, refused));
+    }
+    if let Some(volts) = &today.readings.voltage {
+        found.extend(far_voltage(&today.outing, budget, volts.at, volts.value.voltage_v));
     }
     found.extend(noises(read));
     found
 }
 
-fn far_swr(hill: &Hill<'_>, today: &Today, freq_mhz: f64, read: f64, antenna: Option<&str>) -> Option<Sign> {
+/// What SWR, power out and volts say about faults of the own station, by class: evidence for whoever weighs days with faults. Each
+/// reading counts once; readings in order speak against faults (ratios below 1).
+#[must_use]
+pub fn own_faults(hill: &Hill<'_>, today: &Today, budget: &Budget) -> Vec<OwnFault> {
+    let mut found = Vec::new();
+    let mut add = |candidates: &[Candidate], entry: u64| {
+        for (shows, class) in [
+            (Shows::NothingOut, FaultClass::NothingOut),
+            (Shows::WeakOut, FaultClass::WeakOut),
+        ] {
+            found.push(OwnFault {
+                class,
+                likelihood_ratio: ratio_of(candidates, shows),
+                entry,
+            });
+        }
+    };
+    for swr in &today.readings.swr {
+        if let Some(candidates) = swr_said(hill, today, swr).map(|s| s.candidates) {
+            add(&candidates, swr.entry);
+        }
+    }
+    if let Some(power) = &today.readings.power_out {
+        add(&power_candidates(power.value.power_w, today.power_w.value), power.entry);
+    }
+    if let Some(measured) = &budget.measured {
+        found.push(OwnFault {
+            class: FaultClass::NoPower,
+            likelihood_ratio: 1.0 / measured.charge.forecast_ratio.max(1e-6),
+            entry: measured.entry,
+        });
+    }
+    found
+}
+
+/// Likelihood of a reading in all states that show themselves so, weighed by their chances before, over that in order.
+fn ratio_of(candidates: &[Candidate], shows: Shows) -> f64 {
+    // Chance after over likelihood ratio is in proportion to the chance before.
+    let before = |c: &Candidate| {
+        if c.likelihood_ratio > 0.0 {
+            c.chance / c.likelihood_ratio
+        } else {
+            0.0
+        }
+    };
+    let mean = |want: Shows| {
+        let mine = || candidates.iter().filter(move |c| c.shows == want);
+        let weight: f64 = mine().map(before).sum();
+        let sum: f64 = mine().map(|c| c.chance).sum();
+        if weight > 0.0 { sum / weight } else { 0.0 }
+    };
+    let in_order = mean(Shows::Nothing);
+    if in_order > 0.0 {
+        mean(shows) / in_order
+    } else {
+        f64::INFINITY
+    }
+}
+
+/// What was forecast for an SWR reading, and what the reading says.
+struct SwrSaid {
+    forecast: f64,
+    candidates: Vec<Candidate>,
+}
+
+/// The antenna as it hangs that a reading was taken with.
+fn antenna_at<'a>(today: &'a Today, id: Option<&str>, freq_mhz: f64) -> Option<(&'a Antenna, &'a Site)> {
     let site = today.here()?;
     let mut at_site = today.outing.antennas_at(site).filter(|a| a.serves(freq_mhz));
-    let antenna = match antenna {
+    let antenna = match id.or(today.antenna()) {
         Some(id) => at_site.find(|a| a.id.as_str() == id)?,
         None => at_site.next()?,
     };
+    Some((antenna, site))
+}
+
+fn forecast_feed(hill: &Hill<'_>, today: &Today, id: Option<&str>, freq_mhz: f64) -> Option<FeedForecast> {
+    let (antenna, site) = antenna_at(today, id, freq_mhz)?;
     let solved = solved_in(hill.store(), antenna, site.ground.constants(), freq_mhz).ok()?;
-    let forecast = feed_of(&today.outing.kit, antenna, freq_mhz, &solved)
-        .ok()?
-        .figures()
-        .swr;
-    let far = read >= FAR_SWR.0 && read >= FAR_SWR.1 * forecast;
+    feed_of(&today.outing.kit, antenna, freq_mhz, &solved).ok()
+}
+
+fn swr_said(hill: &Hill<'_>, today: &Today, swr: &Noted<Swr>) -> Option<SwrSaid> {
+    // What was read at another site with what hung there says nothing about here.
+    if swr.site != today.site() {
+        return None;
+    }
+    let (freq_mhz, id) = (swr.value.freq_mhz, swr.value.antenna.as_deref());
+    let feed = forecast_feed(hill, today, id, freq_mhz)?;
+    let (antenna, site) = antenna_at(today, id, freq_mhz)?;
+    let models = reading_models(antenna, site.ground, |varied, ground| {
+        solved_in(hill.store(), varied, ground, freq_mhz).map(|solved| antenna_feed(&solved))
+    });
+    let candidates = models.and_then(|m| swr_candidates(&feed.chain, freq_mhz, swr.value.swr, &m));
+    Some(SwrSaid {
+        forecast: feed.figures().swr,
+        candidates: candidates.unwrap_or_default(),
+    })
+}
+
+fn far_swr(hill: &Hill<'_>, today: &Today, swr: &Noted<Swr>) -> Option<Sign> {
+    let said = swr_said(hill, today, swr)?;
+    let read = swr.value.swr;
+    let far = read >= FAR_SWR.0 && read >= FAR_SWR.1 * said.forecast;
     far.then_some(Sign::Swr {
-        freq_mhz,
+        freq_mhz: swr.value.freq_mhz,
         read,
-        forecast,
+        forecast: said.forecast,
+        candidates: said.candidates,
+    })
+}
+
+fn weak_power(today: &Today) -> Option<Sign> {
+    let power = today.readings.power_out.as_ref()?;
+    let forecast_w = today.power_w.value;
+    let candidates = power_candidates(power.value.power_w, forecast_w);
+    let sound = candidates
+        .iter()
+        .find(|c| c.shows == Shows::Nothing)
+        .map_or(1.0, |c| c.chance);
+    (sound < 0.5).then_some(Sign::PowerOut {
+        read_w: power.value.power_w,
+        forecast_w,
+        candidates,
+    })
+}
+
+fn tuner(hill: &Hill<'_>, today: &Today, refused: &Noted<TunerRefused>) -> Option<Sign> {
+    if refused.site != today.site() {
+        return None;
+    }
+    let (freq_mhz, id) = (refused.value.freq_mhz, refused.value.antenna.as_deref());
+    let (antenna, _) = antenna_at(today, id, freq_mhz)?;
+    let matched = forecast_feed(hill, today, id, freq_mhz)?.figures().matched;
+    matched.then(|| Sign::TunerRefused {
+        freq_mhz,
+        antenna: antenna.id.to_string(),
     })
 }
 
 fn far_voltage(outing: &Outing, budget: &Budget, at: farhop_earth::UtcTime, read_v: f64) -> Option<Sign> {
-    let forecast = budget.forecast.as_ref()?;
+    let forecast = budget.planned.as_ref()?;
     let forecast_v = rest_v(forecast, at)?;
     let least_v = outing.kit.transceiver.min_v;
     let near_cut_off = read_v < least_v + 0.3;
@@ -103,6 +247,7 @@ fn far_voltage(outing: &Outing, budget: &Budget, at: farhop_earth::UtcTime, read
         read_v,
         forecast_v,
         near_cut_off,
+        forecast_ratio: budget.measured.map_or(1.0, |m| m.charge.forecast_ratio),
     })
 }
 
