@@ -319,7 +319,7 @@ pub struct LogArgs {
     /// Put a journal that was kept for other dates or another outing aside, under a name with its date
     #[arg(long, conflicts_with_all = ["form", "undo", "list", "export", "import", "adif", "rescue"])]
     pub set_aside: bool,
-    /// The answer as JSON
+    /// The answer as JSON; the words may then be one typed event as JSON, or a list (`-` reads it from standard input)
     #[arg(long)]
     pub json: bool,
 }

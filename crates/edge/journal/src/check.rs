@@ -7,6 +7,7 @@ use farhop_outing::limits::{
 };
 
 use crate::entry::{Account, Body, Change};
+use crate::error::JournalError;
 use crate::event::{
     Call, Event, HeardWho, Measures, MeterReading, NoiseLevel, Outcome, PowerOut, Received, Session, Spot, Strength,
     Task,
@@ -67,6 +68,14 @@ pub const LONGEST_NAME: usize = 60;
 
 /// What is wrong, in words: `power 9000 W: must be 0.001 to 2000 W`.
 type Flaw = String;
+
+/// Whether a body can be true: what [`crate::Journal::append`] asks before it keeps anything.
+///
+/// # Errors
+/// [`JournalError::Untrue`] with the number or name that cannot be.
+pub fn can_be_true(body: &Body) -> Result<(), JournalError> {
+    self::body(body).map_err(JournalError::Untrue)
+}
 
 /// Whether a body can be true.
 pub(crate) fn body(body: &Body) -> Result<(), Flaw> {

@@ -25,6 +25,7 @@ pub mod short;
 mod store;
 mod survey;
 mod twin;
+pub mod typed;
 mod writing;
 
 pub use farhop_day::*;
@@ -32,7 +33,7 @@ pub use farhop_day::*;
 use farhop_day::{self as entry, self as event};
 
 pub use belonging::clock_caution;
-pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR};
+pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR, can_be_true};
 pub use clock::day_told;
 pub use condition::Condition;
 pub use error::JournalError;

@@ -46,7 +46,7 @@ pub fn reading_models(
     let mut solved = |v: &farhop_feed::Variation| solve(&varied(antenna, v), moist_ground(ground, v.ground_step));
     let surface = Surface::build(VariationSize::FIELD, |v| solved(&v)).map_err(|e| e.to_string())?;
     // Rain is one more state; an antenna that has no solution so is judged dry.
-    let wet = wet_variations().iter().filter_map(|v| solved(v).ok());
+    let wet = wet_variations().into_iter().filter_map(|v| solved(&v).ok());
     let wet = wet.map(|antenna| Sample { antenna, weight: 1.0 }).collect();
     Ok(ReadingModels::with_small_meter(surface.samples(), wet))
 }

@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
 use crate::commands::journal_care::{announce, put_aside, rescued};
-use crate::commands::print_json;
+use crate::commands::{log_typed, print_json};
 use crate::exit::Failure;
 use crate::moment::happened;
 use crate::outing::load;
@@ -124,6 +124,17 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         )));
     }
     let kept = Journal::open_if_there(file).map_err(Failure::input)?;
+    if args.json
+        && let Some(text) = log_typed::text_of(&args.form)?
+    {
+        let open = || {
+            let mut journal = Journal::open(file).map_err(Failure::input)?;
+            announce(&journal, outing);
+            journal.keep_for(outing);
+            Ok(journal)
+        };
+        return log_typed::enter(&text, args.who.as_deref(), outing, now()?, open, kept.as_ref());
+    }
     let entries = kept
         .as_ref()
         .map(Journal::all)

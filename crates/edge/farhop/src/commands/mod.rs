@@ -16,6 +16,7 @@ pub mod import;
 pub mod journal_care;
 pub mod kit;
 pub mod log;
+mod log_typed;
 pub mod new;
 pub mod next;
 pub mod path;

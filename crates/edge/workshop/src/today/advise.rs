@@ -81,10 +81,12 @@ pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextSt
     let signs = signs(&hill, &today, &read, &budget);
     let own_faults = own_faults(&hill, &today, &budget);
     let mut axes = hill.axes.clone();
-    if signs
-        .iter()
-        .any(|s| matches!(s, Sign::Swr { .. } | Sign::Voltage { .. }))
-    {
+    if signs.iter().any(|s| {
+        matches!(
+            s,
+            Sign::Swr { .. } | Sign::Voltage { .. } | Sign::PowerOut { .. } | Sign::TunerRefused { .. }
+        )
+    }) {
         axes.own_sd_db = axes.own_sd_db.max(DOUBTED_SD_DB);
     }
     let evidence = evidence(&read);
