@@ -172,14 +172,26 @@ fn one_reducer_makes_the_state_of_the_day() {
         }
         let text = std::fs::read_to_string(&file).expect("source");
         let shipped = text.split("#[cfg(test)]").next().unwrap_or_default();
-        let folds = ["Event::Written", "Event::Withdrawn"].iter().any(|word| shipped.contains(word));
+        let folds = ["Event::Written", "Event::Withdrawn"]
+            .iter()
+            .any(|word| shipped.contains(word));
         let allowed = KNOW_MESSAGE_EVENTS.iter().any(|place| path.contains(place));
         known += usize::from(folds);
-        assert!(allowed || !folds, "{path}: read farhop_day::DayState instead of going through the entries");
+        assert!(
+            allowed || !folds,
+            "{path}: read farhop_day::DayState instead of going through the entries"
+        );
     }
-    assert!(known >= 3, "the words are found nowhere: the test would hold for nothing");
+    assert!(
+        known >= 3,
+        "the words are found nowhere: the test would hold for nothing"
+    );
     for gone in ["state.rs", "day.rs"] {
         let file = root().join("crates/edge/journal/src").join(gone);
-        assert!(!file.exists(), "{}: the state of the day is made by farhop_day alone", file.display());
+        assert!(
+            !file.exists(),
+            "{}: the state of the day is made by farhop_day alone",
+            file.display()
+        );
     }
 }

@@ -2,6 +2,7 @@
 
 use farhop_earth::{Ground, GroundConstants};
 use farhop_feed::reading::{Condition, MeterPlace, ReadingModels, judge_reading, wet_variations};
+use farhop_feed::swr::gamma_of_swr;
 use farhop_feed::{FeedChain, Sample, Surface, VariationSize};
 use farhop_outing::Antenna;
 
@@ -62,21 +63,52 @@ pub fn swr_candidates(
     models: &ReadingModels,
 ) -> Result<Vec<Candidate>, String> {
     let verdict = judge_reading(chain, freq_mhz, MeterPlace::AfterTuning, swr, models).map_err(|e| e.to_string())?;
-    let one = |fit: farhop_feed::reading::ConditionFit| {
+    let stop = gamma_of_swr(models.meter_most_swr);
+    // Any reading is as likely as any other: a density of 1 over |Γ|, at the meter's end stop the rest of it.
+    let other = if gamma_of_swr(swr) >= stop { 1.0 - stop } else { 1.0 };
+    let fits = verdict.fits.iter().map(|fit| {
         let (shows, words) = told(fit.condition);
-        Candidate {
+        (
             shows,
             words,
-            likelihood_ratio: fit.ratio_to_fine,
-            chance: fit.posterior,
-        }
-    };
-    Ok(verdict.fits.into_iter().map(one).collect())
+            fit.likelihood,
+            (1.0 - OTHER_PRIOR) * fit.condition.prior(),
+        )
+    });
+    let other = (
+        Shows::WeakOut,
+        "a broken strand, a wrong link or another length",
+        other,
+        OTHER_PRIOR,
+    );
+    Ok(weighed(fits.chain([other]).collect()))
 }
+
+/// Chance of a fault of the antenna that is none of the feed's conditions (dimensionless; a judgement): it may show any SWR.
+const OTHER_PRIOR: f64 = 0.03;
+
+/// Bayes' rule over states with their likelihoods and chances before, the first that shows nothing being the one in order; the most likely
+/// comes first.
+fn weighed(states: Vec<(Shows, &'static str, f64, f64)>) -> Vec<Candidate> {
+    let total: f64 = states.iter().map(|(_, _, likely, before)| likely * before).sum();
+    let in_order = states.iter().find(|s| s.1 == IN_ORDER).map_or(1.0, |s| s.2);
+    let one = |(shows, words, likely, before): (Shows, &'static str, f64, f64)| Candidate {
+        shows,
+        words,
+        likelihood_ratio: likely / in_order,
+        chance: likely * before / total,
+    };
+    let mut list: Vec<Candidate> = states.into_iter().map(one).collect();
+    list.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+    list
+}
+
+/// The words of the state in order.
+const IN_ORDER: &str = "in order";
 
 fn told(condition: Condition) -> (Shows, &'static str) {
     match condition {
-        Condition::Fine => (Shows::Nothing, "in order"),
+        Condition::Fine => (Shows::Nothing, IN_ORDER),
         Condition::Wet => (Shows::Nothing, "wet antenna or line, nothing to repair"),
         Condition::LossyLine => (Shows::WeakOut, "water or damage in the feed line"),
         Condition::OpenFeed => (Shows::NothingOut, "wire off or broken at the feed point"),
@@ -109,24 +141,17 @@ pub fn power_candidates(read_w: f64, forecast_w: f64) -> Vec<Candidate> {
     };
     let none = if share <= IDLE_SHARE { 1.0 / IDLE_SHARE } else { 0.0 };
     let likely = [fine, weak, none].map(|l| (1.0 - SLIP_SHARE) * l + SLIP_SHARE);
-    let total: f64 = likely.iter().zip(POWER_PRIORS).map(|(l, p)| l * p).sum();
     let named = [
-        (Shows::Nothing, "in order"),
+        (Shows::Nothing, IN_ORDER),
         (Shows::WeakOut, "the set gives less than it should"),
         (Shows::NothingOut, "the set gives nothing"),
     ];
-    let mut list: Vec<Candidate> = named
-        .iter()
-        .enumerate()
-        .map(|(k, (shows, words))| Candidate {
-            shows: *shows,
-            words,
-            likelihood_ratio: likely[k] / likely[0],
-            chance: likely[k] * POWER_PRIORS[k] / total,
-        })
-        .collect();
-    list.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-    list
+    let states = named.iter().zip(likely).zip(POWER_PRIORS);
+    weighed(
+        states
+            .map(|(((shows, words), l), before)| (*shows, *words, l, before))
+            .collect(),
+    )
 }
 
 #[cfg(test)]
@@ -147,6 +172,19 @@ mod tests {
         let (shows, chance) = leading(4.5);
         assert_eq!(shows, Shows::Nothing);
         assert!((chance - 0.99956).abs() < 1e-5, "{chance}");
+    }
+
+    /// Bayes' rule by hand for an SWR that fits no condition of the feed: slips leave a density of 0.01 for each of them, the other fault
+    /// has 1; so 0.03 / (0.03 + 0.97 · 0.01) = 0.7557.
+    #[test]
+    fn a_reading_that_fits_nothing_speaks_for_another_fault() {
+        let states = vec![
+            (Shows::Nothing, IN_ORDER, 0.01, 0.97),
+            (Shows::WeakOut, "other", 1.0, OTHER_PRIOR),
+        ];
+        let list = weighed(states);
+        assert_eq!(list[0].words, "other");
+        assert!((list[0].chance - 0.7557).abs() < 1e-4 && (list[0].likelihood_ratio - 100.0).abs() < 1e-9);
     }
 
     #[test]

@@ -101,7 +101,6 @@ impl DebriefReport<'_> {
     #[must_use]
     pub fn view(&self) -> DebriefView {
         let own = self.belief.summary(|d| f64::from(d.own_db));
-        let outing = &self.today.outing;
         let score = |of: &dyn Fn(&Attempt) -> f64| Score::of(self.attempts, of).as_ref().map(ScoreView::from);
         DebriefView {
             verdict: self.verdict(),
