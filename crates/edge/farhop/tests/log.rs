@@ -196,7 +196,7 @@ fn what_is_wrong_is_told_with_an_example_and_nothing_is_entered() {
             vec!["call", "larch", "7", "maybe"],
             "For example: call larch 7.05 ok arrived 6min",
         ),
-        (vec!["dance"], "All forms"),
+        (vec!["dance"], "For example: note fog came up"),
         (vec![], "Write one of"),
         (vec!["volt", "12.4", "--at", "tea"], "write 14:35"),
         (vec!["note", "x", "--undo"], "cannot be used with"),

@@ -133,7 +133,19 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
             journal.keep_for(outing);
             Ok(journal)
         };
-        return log_typed::enter(&text, args.who.as_deref(), outing, now()?, open, kept.as_ref());
+        let standing = kept
+            .as_ref()
+            .map(Journal::entries)
+            .transpose()
+            .map_err(Failure::input)?;
+        let given = at_of(args, "", outing, standing.as_deref().unwrap_or(&[]))?;
+        let scene = log_typed::Scene {
+            outing,
+            who: args.who.as_deref(),
+            now: now()?,
+            at: given.map(|m| m.at),
+        };
+        return log_typed::enter(&text, &scene, kept.as_ref(), open);
     }
     let entries = kept
         .as_ref()

@@ -31,14 +31,24 @@ pub fn text_of(form: &[String]) -> Result<Option<String>, Failure> {
     Ok(text.trim_start().starts_with(['{', '[']).then_some(text))
 }
 
+/// Into what events are entered.
+pub struct Scene<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Who operates, where an event does not say it.
+    pub who: Option<&'a str>,
+    /// The instant of entering.
+    pub now: UtcTime,
+    /// When it happened, where an event does not say it; none means now.
+    pub at: Option<UtcTime>,
+}
+
 /// Enters typed events: all of them, or none.
 pub fn enter(
     text: &str,
-    who: Option<&str>,
-    outing: &Outing,
-    now: UtcTime,
-    open: impl FnOnce() -> Result<Journal, Failure>,
+    scene: &Scene<'_>,
     kept: Option<&Journal>,
+    open: impl FnOnce() -> Result<Journal, Failure>,
 ) -> Result<(), Failure> {
     let entries = kept
         .map(Journal::all)
@@ -56,7 +66,7 @@ pub fn enter(
                 why
             }
         };
-        let ready = ready(one, who, outing, &told, now).map_err(|why| Failure::input(place(why)))?;
+        let ready = ready(one, scene, &told).map_err(|why| Failure::input(place(why)))?;
         // The next of the list is read on the day that this one leaves.
         told.push(stand_in(&ready.new, &told)?);
         made.push(ready);
@@ -70,7 +80,8 @@ pub fn enter(
                 "{e}. {kept} of the events before it are kept; send all again with their keys"
             ))
         })?;
-        views.push(view(&entry, &told, outing, taken, cautions)?);
+        crate::say::kept(format!("entry {}", entry.number));
+        views.push(view(&entry, &told, scene.outing, taken, cautions)?);
     }
     print_json(&json!({ "file": journal.file(), "entries": views }))
 }
@@ -82,25 +93,25 @@ struct Ready {
     cautions: Vec<String>,
 }
 
-fn ready(one: Typed, who: Option<&str>, outing: &Outing, entries: &[Entry], now: UtcTime) -> Result<Ready, String> {
+fn ready(one: Typed, scene: &Scene<'_>, entries: &[Entry]) -> Result<Ready, String> {
     let at = match &one.at {
         Some(text) => UtcTime::parse(text).map_err(|e| e.to_string())?,
-        None => now,
+        None => scene.at.unwrap_or(scene.now),
     };
-    let day = state(&standing(entries), outing, at);
+    let day = state(&standing(entries), scene.outing, at);
     let strange = strangers(&one.event, &day);
     if let Some(vain) = strange.iter().find(|s| s.in_vain) {
         return Err(vain.words.clone());
     }
     let key = one.key.clone();
     let (mut account, taken) = complete(one, &day, at);
-    account.who = account.who.or_else(|| who.map(str::to_owned));
+    account.who = account.who.or_else(|| scene.who.map(str::to_owned));
     let body = Body::Account(account);
     can_be_true(&body).map_err(|e| e.to_string())?;
     Ok(Ready {
         new: NewEntry {
             key,
-            entered_at: now,
+            entered_at: scene.now,
             words: None,
             body,
         },
