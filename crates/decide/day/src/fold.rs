@@ -1,6 +1,8 @@
 //! Going through the day, entry by entry. Nothing else in the program does.
 
-use farhop_earth::{Place, UtcTime};
+mod own;
+
+use farhop_earth::UtcTime;
 use farhop_outing::{Activity, Outing, Station};
 
 use crate::aside::{SetAside, WhyAside};
@@ -10,11 +12,10 @@ use crate::event::{Event, HeardWho, Spot};
 use crate::hang::{Begun, Task};
 use crate::hung::Hung;
 use crate::message::Drafts;
-use crate::place::{Known, Source, Stay, planned_stay, site_of, walk_min};
+use crate::place::{Known, Source, Stay, planned_stay, site_of};
 use crate::reading::SpaceWeather;
-use crate::seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer, newest};
+use crate::seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer};
 use crate::state::{DayState, Scene, TaskBegun};
-use crate::trouble::FaultMended;
 
 /// Entries count from so long before the outing to so long after it, s.
 const AROUND_S: i64 = 86_400;
@@ -194,57 +195,6 @@ impl<'a> Fold<'a> {
         }
     }
 
-    /// Readings: the newest of each kind and band.
-    fn read(&mut self, event: &Event, mark: Mark) {
-        let readings = &mut self.state.readings;
-        match event {
-            Event::Swr(swr) => newest(&mut readings.swr, mark.noted(swr.clone()), |s| s.freq_mhz),
-            Event::Noise(noise) => newest(&mut readings.noise, mark.noted(noise.clone()), |n| n.freq_mhz),
-            Event::TunerRefused(refused) => {
-                newest(&mut readings.tuner_refused, mark.noted(refused.clone()), |r| r.freq_mhz);
-            }
-            Event::BandDead(dead) => newest(&mut readings.dead_bands, mark.noted(dead.freq_mhz), |f| *f),
-            Event::PowerOut(power) => {
-                if let (Some(freq_mhz), Some(swr)) = (power.freq_mhz, power.swr) {
-                    let swr = crate::reading::Swr {
-                        freq_mhz,
-                        antenna: power.antenna.clone(),
-                        swr,
-                    };
-                    newest(&mut readings.swr, mark.noted(swr), |s| s.freq_mhz);
-                }
-                readings.power_out = Some(mark.noted(power.clone()));
-            }
-            Event::Voltage(voltage) => readings.voltage = Some(mark.noted(voltage.clone())),
-            Event::PanelCurrent(current) => readings.panel = Some(mark.noted(current.clone())),
-            Event::Weather(weather) => {
-                if let Some(temperature_c) = weather.temperature_c {
-                    readings.temperature_c = Some(mark.noted(temperature_c));
-                }
-            }
-            Event::Fof2(heard) => {
-                readings.fof2 = Some(mark.noted(heard.clone()));
-                let own = heard.lat_deg.zip(heard.lon_deg);
-                let own = own.and_then(|(lat, lon)| Place::new(lat, lon).ok());
-                let here = mark.site.and_then(|s| self.planned.sites.get(s)).map(|s| s.place);
-                if let Some(place) = own.or(here) {
-                    self.ionosondes.push(farhop_outing::ObservedFof2 {
-                        fof2_mhz: heard.fof2_mhz,
-                        at: mark.at,
-                        place,
-                    });
-                }
-            }
-            Event::Conditions(heard) => {
-                self.heard.flux_sfu = heard.flux_sfu.or(self.heard.flux_sfu);
-                self.heard.a_index = heard.a_index.or(self.heard.a_index);
-                self.heard.k_index = heard.k_index.or(self.heard.k_index);
-                readings.conditions = Some(mark.noted(self.heard.clone()));
-            }
-            _ => {}
-        }
-    }
-
     /// What the entry says about antennas: put up, taken down, or in use and so hanging.
     fn hangs(&mut self, entry: &Standing) {
         let (at, number) = (entry.account.at, entry.number);
@@ -373,50 +323,6 @@ impl<'a> Fold<'a> {
         });
         self.hung.at(Some(spot));
         self.state.task = None;
-    }
-
-    fn begun(&mut self, begun: &Begun, mark: Mark) {
-        let usual_min = match &begun.task {
-            Task::Hang { antenna } => self.planned.kit.antenna(antenna).map(|a| a.setup_min),
-            Task::Walk { site } => {
-                let from = mark.site.and_then(|s| self.planned.sites.get(s));
-                from.zip(self.planned.site(site)).map(|(from, to)| walk_min(from, to))
-            }
-            Task::Check { .. } => None,
-        };
-        let minutes = begun.minutes.or(usual_min);
-        self.state.task = Some(TaskBegun {
-            task: begun.task.clone(),
-            since: mark.at,
-            end: minutes.map(|m| mark.at.add_s((60.0 * m).round() as i64)),
-            entry: mark.number,
-        });
-    }
-
-    fn end_check(&mut self) {
-        let check = |task: &TaskBegun| matches!(task.task, Task::Check { .. });
-        if self.state.task.as_ref().is_some_and(check) {
-            self.state.task = None;
-        }
-    }
-
-    fn mended(&mut self, mended: &FaultMended, mark: Mark) {
-        self.end_check();
-        let open = self.state.faults.iter_mut().filter(|f| f.mended.is_none());
-        let meant = |fault: &Fault| {
-            let class = mended.class.is_none_or(|c| c == fault.class);
-            let what = mended.what.is_empty() || fault.what.eq_ignore_ascii_case(&mended.what);
-            class && what
-        };
-        let mut open: Vec<&mut Fault> = open.collect();
-        // Of one open fault there is no doubt which is meant, whatever words are used for it.
-        let only = open.len() == 1;
-        for fault in open
-            .iter_mut()
-            .filter(|f| meant(f) || (only && mended.class.is_none_or(|c| c == f.class)))
-        {
-            fault.mended = Some(mark.noted(()));
-        }
     }
 
     /// The state at the end of what was taken.

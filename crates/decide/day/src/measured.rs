@@ -96,13 +96,41 @@ struct Slots<'a> {
 }
 
 fn slots(kind: &mut AntennaKind) -> Slots<'_> {
-    let none = Slots::default;
     match kind {
-        AntennaKind::FlatDipole { length_m, height_m } => Slots {
+        AntennaKind::FlatDipole { length_m, height_m }
+        | AntennaKind::HorizontalLoop {
+            perimeter_m: length_m,
+            height_m,
+        } => Slots {
             length: Some(length_m),
             height: Some(height_m),
-            ..none()
+            ..Slots::default()
         },
+        AntennaKind::SmallLoop { height_m, .. } | AntennaKind::Declared { height_m, .. } => Slots {
+            height: Some(height_m),
+            ..Slots::default()
+        },
+        AntennaKind::Vertical {
+            length_m,
+            base_height_m: base_m,
+            ..
+        }
+        | AntennaKind::Whip {
+            length_m,
+            mast_m: base_m,
+            ..
+        } => Slots {
+            length: Some(length_m),
+            base: Some(base_m),
+            ..Slots::default()
+        },
+        sloping => slots_of_sloping(sloping),
+    }
+}
+
+/// The kinds whose ends stand at different heights.
+fn slots_of_sloping(kind: &mut AntennaKind) -> Slots<'_> {
+    match kind {
         AntennaKind::InvertedV {
             length_m,
             apex_height_m,
@@ -111,7 +139,7 @@ fn slots(kind: &mut AntennaKind) -> Slots<'_> {
             length: Some(length_m),
             apex: Some(apex_height_m),
             end: Some(end_height_m),
-            ..none()
+            ..Slots::default()
         },
         // Its legs are cut; only the heights are taken anew on the hill.
         AntennaKind::LinkedDipole {
@@ -121,7 +149,7 @@ fn slots(kind: &mut AntennaKind) -> Slots<'_> {
         } => Slots {
             apex: Some(apex_height_m),
             end: Some(end_height_m),
-            ..none()
+            ..Slots::default()
         },
         AntennaKind::EndFed {
             wire_m,
@@ -134,30 +162,7 @@ fn slots(kind: &mut AntennaKind) -> Slots<'_> {
             feed: Some(feed_height_m),
             far: Some(far_height_m),
             corner: Some(corner_height_m),
-            ..none()
-        },
-        AntennaKind::Vertical {
-            length_m,
-            base_height_m,
-            ..
-        } => Slots {
-            length: Some(length_m),
-            base: Some(base_height_m),
-            ..none()
-        },
-        AntennaKind::Whip { length_m, mast_m, .. } => Slots {
-            length: Some(length_m),
-            base: Some(mast_m),
-            ..none()
-        },
-        AntennaKind::SmallLoop { height_m, .. } | AntennaKind::Declared { height_m, .. } => Slots {
-            height: Some(height_m),
-            ..none()
-        },
-        AntennaKind::HorizontalLoop { perimeter_m, height_m } => Slots {
-            length: Some(perimeter_m),
-            height: Some(height_m),
-            ..none()
+            ..Slots::default()
         },
         AntennaKind::DeltaLoop {
             perimeter_m,
@@ -167,8 +172,8 @@ fn slots(kind: &mut AntennaKind) -> Slots<'_> {
             length: Some(perimeter_m),
             apex: Some(apex_height_m),
             base: Some(base_height_m),
-            ..none()
+            ..Slots::default()
         },
-        AntennaKind::Wires { .. } => none(),
+        _ => Slots::default(),
     }
 }
