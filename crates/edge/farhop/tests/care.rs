@@ -109,10 +109,7 @@ fn the_year_is_shown_where_it_is_not_the_outings() {
     let trip = trip("care-year");
     let (said, talk) = trip.fine(&["log", "volt", "12.6", "--at", "2028-12-12T14:00"]);
     assert!(said.contains("Tue 12 Dec 2028 14:00"), "{said}");
-    assert!(
-        talk.contains("Tue 12 Dec 2028 14:00 is "),
-        "{talk}"
-    );
+    assert!(talk.contains("Tue 12 Dec 2028 14:00 is "), "{talk}");
     let (list, _) = trip.fine(&["log", "--list"]);
     assert!(
         list.starts_with("Tue 12 Dec 2028\n") && list.contains("\nWed 12 Dec\n"),

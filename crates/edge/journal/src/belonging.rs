@@ -26,11 +26,7 @@ impl Journal {
     pub fn announcement(&self, outing: &Outing) -> Result<Option<String>, JournalError> {
         let all = self.all()?;
         let since = belongs_since(self.outings(), &all, outing);
-        let old: Vec<u64> = all
-            .iter()
-            .map(|e| e.number)
-            .filter(|n| since.is_none_or(|s| *n < s))
-            .collect();
+        let old: Vec<&Entry> = all.iter().filter(|e| since.is_none_or(|s| e.number < s)).collect();
         if old.is_empty() {
             return Ok(None);
         }
@@ -43,12 +39,13 @@ impl Journal {
             }
             Some(kept) if kept.kinship(&now) == Kinship::Other => format!("another outing, {}", kept.days(&zone)),
             Some(kept) => kept.days(&zone),
-            None => spanned(&all, &zone),
+            None => spanned(&old, &zone),
         };
         let which = if old.len() == all.len() {
             format!("Its {} count", counted(all.len()).replacen("1 entry", "one entry", 1))
         } else {
-            format!("Its {} count", entries_told(&old))
+            let numbers: Vec<u64> = old.iter().map(|e| e.number).collect();
+            format!("Its {} count", entries_told(&numbers))
         };
         let which = if old.len() == 1 { format!("{which}s") } else { which };
         Ok(Some(format!(
@@ -71,8 +68,12 @@ pub(crate) fn belongs_since(outings: &BTreeMap<u64, Fingerprint>, all: &[Entry],
     };
     let strange = outings.iter().rev().find(|(_, f)| !f.kinship(&now).is_one_outing());
     match strange {
-        // What was written before the first fingerprint goes with it.
-        None => Some(0),
+        // What was written before the first fingerprint goes with it, unless its dates say otherwise.
+        None => {
+            let mut before = all.iter().filter(|e| e.number < *first).peekable();
+            let far = before.peek().is_some() && !before.any(|e| is_near(e, outing));
+            Some(if far { *first } else { 0 })
+        }
         Some((since, _)) => outings.range(since + 1..).next().map(|(n, _)| *n).filter(|n| n > first),
     }
 }
@@ -90,9 +91,10 @@ fn time_of(entry: &Entry) -> UtcTime {
     }
 }
 
-fn spanned(all: &[Entry], zone: &jiff::tz::TimeZone) -> String {
+fn spanned(entries: &[&Entry], zone: &jiff::tz::TimeZone) -> String {
     let day = |at: UtcTime| clock::in_zone(at, zone).strftime("%a %-d %b %Y").to_string();
-    let (first, last) = (all.iter().map(time_of).min(), all.iter().map(time_of).max());
+    let times = || entries.iter().map(|e| time_of(e));
+    let (first, last) = (times().min(), times().max());
     match (first, last) {
         (Some(first), Some(last)) if day(first) != day(last) => format!("{} to {}", day(first), day(last)),
         (Some(first), _) => day(first),

@@ -118,7 +118,7 @@ pub fn set_aside(file: &Path, outing: &Outing) -> Result<SetAside, JournalError>
     if since == Some(0) {
         return Err(JournalError::NothingToSetAside { file: file.into() });
     }
-    let day = first_day(&whole, outing);
+    let day = first_day(&whole, since, outing);
     let aside = free_name(|n| numbered(file, &day, n));
     let carried = carried(&all, since);
     let new = Whole {
@@ -165,12 +165,9 @@ pub fn set_aside(file: &Path, outing: &Outing) -> Result<SetAside, JournalError>
 }
 
 /// The day on which the old outing began, else of its first entry.
-fn first_day(whole: &Whole, outing: &Outing) -> String {
-    let began = whole
-        .outings
-        .values()
-        .next()
-        .and_then(|f| UtcTime::from_unix_s(f.start_s).ok());
+fn first_day(whole: &Whole, since: Option<u64>, outing: &Outing) -> String {
+    let old = whole.outings.iter().find(|(n, _)| since.is_none_or(|s| **n < s));
+    let began = old.and_then(|(_, f)| UtcTime::from_unix_s(f.start_s).ok());
     let first = began.or_else(|| whole.entries.values().next().map(|e| e.entered_at));
     let zone = clock::zone(outing);
     first.map_or_else(

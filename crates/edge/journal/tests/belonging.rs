@@ -101,6 +101,11 @@ fn an_old_journal_without_a_fingerprint_is_known_by_its_dates() {
     assert_eq!(journal.announcement(&outing(&[])).unwrap(), None);
     let said = journal.announcement(&next_week()).unwrap().unwrap();
     assert!(said.contains("kept for Sat 12 Dec 2026;"), "{said}");
+    // An entry of the new week does not take the old ones with it.
+    journal.keep_for(&next_week());
+    journal.append(new("b", note_at(640_000, "b"))).unwrap();
+    let said = journal.announcement(&next_week()).unwrap().unwrap();
+    assert!(said.contains("Its entry 1 counts for nothing"), "{said}");
 }
 
 #[test]
