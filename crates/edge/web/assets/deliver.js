@@ -146,6 +146,7 @@ async function send(waiting) {
     await queue.change(item.key, () => null);
     become("up");
     told.kept(item, data);
+    queue.announce([item, data]);
     return true;
   }
   if ([400, 403, 409, 413, 422].includes(status)) {

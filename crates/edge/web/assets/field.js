@@ -167,6 +167,7 @@ document.addEventListener("visibilitychange", () => {
 
 await queue.takeOver();
 queue.watch(() => view.lists());
+queue.heard(kept);
 deliver.begin({ change: () => view.lists(), kept, refused, back: refreshSoon });
 view.begin();
 whilePlanned();

@@ -20,6 +20,15 @@ export function watch(told) {
   others?.addEventListener("message", told);
 }
 
+// Another page of this phone has brought an entry to the computer: said here too.
+export function announce(kept) {
+  others?.postMessage({ kept });
+}
+
+export function heard(told) {
+  others?.addEventListener("message", ({ data }) => { if (data?.kept) told(...data.kept); });
+}
+
 function changed() {
   watchers.forEach((told) => told());
   others?.postMessage("changed");

@@ -55,6 +55,9 @@ impl Connected<IncomingStream<'_, TcpListener>> for Wire {
 /// Paths that may be asked for without a session.
 const OPEN: [&str; 3] = ["/enter", "/assets/", "/worker.js"];
 
+/// The page on which entries wait.
+pub const FIELD: &str = "/field";
+
 /// Checks every request before anything else sees it.
 pub async fn check(
     State(app): State<Arc<App>>,
@@ -106,7 +109,13 @@ fn sent_to_enter(request: &Request) -> Response {
             .and_then(|v| v.to_str().ok())
             .is_some_and(|v| v.contains("text/html"));
     if wants_page {
-        Redirect::to("/enter").into_response()
+        // Who was on the way to the field page goes on there: entries may wait on it.
+        let to = if request.uri().path() == FIELD {
+            "/enter?to=field"
+        } else {
+            "/enter"
+        };
+        Redirect::to(to).into_response()
     } else {
         refuse(StatusCode::UNAUTHORIZED, request.headers(), Refused::phrase())
     }

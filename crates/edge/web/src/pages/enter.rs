@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use axum::extract::{ConnectInfo, Form, State};
+use axum::extract::{ConnectInfo, Form, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use fast_qr::qr::{QRBuilder, QRCode};
@@ -11,22 +11,36 @@ use serde::Deserialize;
 
 use crate::app::App;
 use crate::delivery::{Answer, Refused, wants_data};
-use crate::guard::{SESSION_COOKIE, Wire, cookie};
+use crate::guard::{FIELD, SESSION_COOKIE, Wire, cookie};
 use crate::shell::{Context, Here, Page, page};
 
+/// Where to go after the door.
+#[derive(Default, Deserialize)]
+pub struct Way {
+    #[serde(default)]
+    to: String,
+}
+
+impl Way {
+    fn address(&self) -> &'static str {
+        if self.to == "field" { FIELD } else { "/" }
+    }
+}
+
 /// The door.
-pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
+pub async fn show(State(app): State<Arc<App>>, context: Context, Query(way): Query<Way>) -> Response {
     if app.share {
-        door(&context, None).into_response()
+        door(&context, &way, None).into_response()
     } else {
         Redirect::to("/").into_response()
     }
 }
 
-fn door(context: &Context, wrong: Option<&str>) -> Markup {
+fn door(context: &Context, way: &Way, wrong: Option<&str>) -> Markup {
     let body = html! {
         form #enter method="post" action="/enter" {
             @if let Some(wrong) = wrong { p.wrong role="alert" { (wrong) } }
+            @if way.address() == FIELD { input type="hidden" name="to" value="field"; }
             label for="phrase" { "Pass phrase" }
             input #phrase name="phrase" autocomplete="off" autocapitalize="none" spellcheck="false" required;
             button { "Come in" }
@@ -49,6 +63,8 @@ fn door(context: &Context, wrong: Option<&str>) -> Markup {
 #[derive(Deserialize)]
 pub struct Typed {
     phrase: String,
+    #[serde(default)]
+    to: String,
 }
 
 /// Lets a device in that knows the phrase. A script is told in data, and stays on its page.
@@ -60,11 +76,12 @@ pub async fn enter(
     Form(typed): Form<Typed>,
 ) -> Response {
     let data = wants_data(&headers);
+    let way = Way { to: typed.to };
     let inside = || {
         if data {
             axum::Json(Answer::default()).into_response()
         } else {
-            Redirect::to("/").into_response()
+            Redirect::to(way.address()).into_response()
         }
     };
     if !app.share {
@@ -75,7 +92,7 @@ pub async fn enter(
         Err((status, why)) if data => {
             (status, axum::Json(Answer::refused(Refused::temporary(&why, "")))).into_response()
         }
-        Err((status, why)) => (status, door(&context, Some(&why))).into_response(),
+        Err((status, why)) => (status, door(&context, &way, Some(&why))).into_response(),
     }
 }
 
