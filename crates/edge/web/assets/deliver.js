@@ -60,7 +60,9 @@ export async function hello() {
     link.here = data.here;
     queue.offset(data.here.clock_ms - (before + Date.now()) / 2);
     await comeHome(data.here);
-    become("up");
+    // That it can take entries again is said by the first that it keeps.
+    const waits = (await queue.all()).some((item) => item.state === "waiting");
+    if (link.state !== "busy" || !waits) become("up");
     return true;
   }
   stopped(status, data);
