@@ -125,40 +125,54 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
     }
     let kept = Journal::open_if_there(file).map_err(Failure::input)?;
     if args.json
-        && let Some(text) = log_typed::text_of(&args.form)?
+        && let Some(typed) = log_typed::text_of(&args.form)?
     {
-        let open = || {
-            let mut journal = Journal::open(file).map_err(Failure::input)?;
-            announce(&journal, outing);
-            journal.keep_for(outing);
-            Ok(journal)
-        };
-        let standing = kept
-            .as_ref()
-            .map(Journal::entries)
-            .transpose()
-            .map_err(Failure::input)?;
-        let given = at_of(args, "", outing, standing.as_deref().unwrap_or(&[]))?;
-        let scene = log_typed::Scene {
-            outing,
-            who: args.who.as_deref(),
-            now: now()?,
-            at: given.map(|m| m.at),
-        };
-        return log_typed::enter(&text, &scene, kept.as_ref(), open);
+        return enter_typed(args, &typed, outing, file, kept.as_ref());
     }
+    enter_words(args, text, outing, file, kept)
+}
+
+/// The journal for what is made for this outing, with what has to be said of it.
+fn opened_for(file: &Path, outing: &Outing) -> Result<Journal, Failure> {
+    let mut journal = Journal::open(file).map_err(Failure::input)?;
+    announce(&journal, outing);
+    journal.keep_for(outing);
+    Ok(journal)
+}
+
+fn standing_in(kept: Option<&Journal>) -> Result<Vec<Standing>, Failure> {
+    kept.map_or(Ok(Vec::new()), |journal| journal.entries().map_err(Failure::input))
+}
+
+fn enter_typed(
+    args: &LogArgs,
+    typed: &str,
+    outing: &Outing,
+    file: &Path,
+    kept: Option<&Journal>,
+) -> Result<(), Failure> {
+    let given = at_of(args, "", outing, &standing_in(kept)?)?;
+    let scene = log_typed::Scene {
+        outing,
+        who: args.who.as_deref(),
+        now: now()?,
+        at: given.map(|m| m.at),
+    };
+    log_typed::enter(typed, &scene, kept, || opened_for(file, outing))
+}
+
+fn enter_words(
+    args: &LogArgs,
+    text: String,
+    outing: &Outing,
+    file: &Path,
+    kept: Option<Journal>,
+) -> Result<(), Failure> {
     let entries = kept
         .as_ref()
-        .map(Journal::all)
-        .transpose()
-        .map_err(Failure::input)?
-        .unwrap_or_default();
-    let standing = kept
-        .as_ref()
-        .map(Journal::entries)
-        .transpose()
+        .map_or(Ok(Vec::new()), Journal::all)
         .map_err(Failure::input)?;
-    let given = at_of(args, &text, outing, standing.as_deref().unwrap_or(&[]))?;
+    let given = at_of(args, &text, outing, &standing_in(kept.as_ref())?)?;
     let at = given.as_ref().map(|m| farhop_report::clock::rfc3339(m.at));
     let setting = Setting {
         outing,
@@ -194,8 +208,12 @@ fn enter(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Failure> {
         anstream::eprintln!("{line}");
     }
     let said = echo(&entry, &entries, outing);
+    answer(args, &entry, &said, &taken, &cautions)
+}
+
+fn answer(args: &LogArgs, entry: &Entry, said: &str, taken: &[String], cautions: &[String]) -> Result<(), Failure> {
     if args.json {
-        let mut view = entry_view(&entry)?;
+        let mut view = entry_view(entry)?;
         view["sentence"] = json!(said);
         view["taken"] = json!(taken);
         view["cautions"] = json!(cautions);
