@@ -95,7 +95,10 @@ pub struct Correction {
 /// What becomes of an entry.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-#[allow(clippy::large_enum_variant, reason = "a day holds few corrections, and nearly all of them replace")]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "a day holds few corrections, and nearly all of them replace"
+)]
 pub enum Change {
     /// It was taken back at once. Taking back again goes one entry further.
     Undo,
