@@ -6,7 +6,6 @@
 //! (`permanent`).
 
 mod call_form;
-mod complete;
 mod identity;
 mod take;
 mod time;

@@ -6,15 +6,15 @@ use std::time::Duration;
 
 use farhop_earth::UtcTime;
 use farhop_journal::short::{Setting, Understood, understand};
+use farhop_journal::typed::{Typed, complete, strangers};
 use farhop_journal::{
     Body, Change, Correction, Entry, EntryKey, Event, Journal, JournalError, NewEntry, Standing, clock_caution, echo,
-    standing,
+    standing, state,
 };
 use farhop_outing::Outing;
 use farhop_workshop::today::{Whence, now_for};
 use serde_json::Value;
 
-use crate::delivery::complete::{account, strangers};
 use crate::delivery::time::{clock, clocks_apart, made_at};
 use crate::delivery::{Answer, Here, Identity, Kept, Refused, Sent, outing_id};
 
@@ -259,24 +259,24 @@ fn wanted(target: &EntryTarget, sent: &Sent, before: &[Entry], now: UtcTime) -> 
     }
 }
 
+/// What the outing does not know of an event is a caution: it may have been edited since the page was loaded, and nothing is lost.
 fn typed(outing: &Outing, value: &Value, standing: &[Standing], at: UtcTime) -> Result<Wanted, Refused> {
-    let event = event(value)?;
-    let named = named_messages(value);
-    let cautions = strangers(&event, outing, &named);
-    let (account, taken) = account(event, outing, standing, at);
+    let typed = Typed {
+        key: None,
+        at: None,
+        place: None,
+        who: None,
+        event: event(value)?,
+    };
+    let day = state(standing, outing, at);
+    let cautions = strangers(&typed.event, &day).into_iter().map(|s| s.words).collect();
+    let (account, taken) = complete(typed, &day, at);
     Ok(Wanted {
         words: None,
         body: Body::Account(account),
         taken,
         cautions,
     })
-}
-
-/// Messages that an event names.
-fn named_messages(value: &Value) -> Vec<String> {
-    let sent = value.pointer("/called/outcome/session/sent").and_then(Value::as_array);
-    let id = |part: &Value| part.get("message").and_then(Value::as_str).map(str::to_owned);
-    sent.into_iter().flatten().filter_map(id).collect()
 }
 
 /// A time in front of the words is when it happened, and nothing else is.
