@@ -192,7 +192,7 @@ fn slow_large_redirecting_and_rubbish_answers_are_refused_in_words() {
 fn the_demo_is_never_written() {
     let folder = folder("demo");
     std::fs::write(folder.join("wx.txt"), OUTLOOK).unwrap();
-    let said = refused(&folder, &["conditions", "--file", "wx.txt", "--write"]);
+    let said = refused(&folder, &["conditions", "--demo", "--file", "wx.txt", "--write"]);
     assert!(said.contains("needs an outing file of your own"), "{said}");
     let output = farhop(
         &folder,
