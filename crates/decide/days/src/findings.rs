@@ -117,7 +117,7 @@ impl WeighedDays {
         self.chance(|d| off.get(d).copied().unwrap_or(false))
     }
 
-    /// Chance (dimensionless) of each own fault at an instant, in the order of [`FaultClass::ALL`].
+    /// Chance (dimensionless) of each own fault at an instant, in the order of [`crate::FaultClass::ALL`].
     #[must_use]
     pub fn fault_chances(&self, at: UtcTime) -> [f64; 5] {
         let mut chances = [0.0; 5];
