@@ -298,10 +298,7 @@ impl LinkEnds<'_> {
     }
 }
 
-/// Standard deviation in dB of what the method itself gets wrong about a circuit's median, the same every day: antennas at both
-/// ends, ground, absorption, the local level of man-made noise. Comparisons of Rec. ITU-R P.533 with measured monthly medians
-/// scatter by some 8 to 10 dB, errors of measurement included (from memory); the rest is a judgement.
-pub const MODEL_ERROR_SD_DB: f64 = 6.0;
+pub use farhop_days::priors::MODEL_ERROR_SD_DB;
 
 /// Odds must not be surer than the method: its own error joins the spread over days.
 fn with_model_error(mut mixture: SignalMixture) -> SignalMixture {
