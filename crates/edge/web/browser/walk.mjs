@@ -194,9 +194,9 @@ try {
   const story = await (await fetch(`${own.url}/debrief`)).text();
   check(story.includes("first phone") && story.includes("second phone"), "an entry of two phones was lost");
 
-  await phone.fill(".reading input[name=value]", "12.55");
+  await phone.fill(".reading input[name=value]", "13.3");
   await phone.click(".reading button");
-  await phone.waitForSelector("text=battery at 12.55 V");
+  await phone.waitForSelector("text=battery at 13.3 V");
 
   // The story of a day with calls in it, at both sizes.
   await phone.goto(`${own.url}/field`);
