@@ -300,3 +300,25 @@ fn bad_times_and_missing_journals_are_said() {
         assert!(talk.contains(word), "{args:?}: {talk}");
     }
 }
+
+#[test]
+fn thunder_and_a_task_under_way_are_waited_for_until_their_own_end() {
+    for (name, words, until) in [
+        ("thunder", &["thunder"][..], "2026-12-12T00:30:00Z"),
+        ("hanging", &["hang", "wire", "20", "min"][..], "2026-12-12T00:20:00Z"),
+    ] {
+        let folder = folder(name);
+        let at = |time: &str| format!("2026-12-12T{time}");
+        let begun = at("13:00");
+        let logged = farhop(&folder, &[&["log", "--demo", "--at", &begun], words].concat());
+        assert!(logged.status.success(), "{}", String::from_utf8_lossy(&logged.stderr));
+        // Asked twice, the wait is the same one.
+        for asked in ["13:05", "13:12"] {
+            let next = json(&farhop(&folder, &["next", "--demo", "--at", &at(asked), "--json"]));
+            assert_eq!(next["action"], "wait", "{name}: {}", next["advice"]);
+            assert_eq!(next["wait_until"], until, "{name}");
+        }
+        let after = json(&farhop(&folder, &["next", "--demo", "--at", &at("13:31"), "--json"]));
+        assert_ne!(after["wait_until"], until, "{name}: the wait is over");
+    }
+}

@@ -116,6 +116,13 @@ pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextSt
             value: (there.value, choice.value),
         });
     }
+    // Thunder and a task under way come before any call, and before any walk but the one under way.
+    let busy_until = [today.thunder_until(), today.task.as_ref().and_then(|t| t.end)];
+    if let Some(until) = busy_until.into_iter().flatten().filter(|u| *u > today.now).max()
+        && choice.best.is_some()
+    {
+        choice.advice = Advice::Wait(until);
+    }
     let unseen = Belief::of_size(axes, &farhop_plan::belief::Evidence::default(), SEED, 400);
     let forecast_chances = here
         .iter()
