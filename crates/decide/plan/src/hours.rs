@@ -9,6 +9,9 @@ use crate::schedule::scene::day_column;
 use crate::schedule::{Pending, session_limit_min};
 use crate::tables::LinkTables;
 
+/// Length in bytes of the message that stands for all where the outing has none (judgement: a few sentences).
+const SHORT_MESSAGE_BYTES: f64 = 300.0;
+
 /// A route in an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HourChance {
@@ -51,7 +54,7 @@ pub fn chances(response: &Response, days: &WeighedDays, tables: &LinkTables, mes
     let made = day_column(response, days);
     let link = days.mean(&both_ways(response, &made.column, 0.0));
     let route = response.route;
-    let bytes = message.map_or(300.0, |m| m.bytes);
+    let bytes = message.map_or(SHORT_MESSAGE_BYTES, |m| m.bytes);
     if message.is_some_and(|m| !m.may_go_to(route.station)) {
         return (0.0, link);
     }

@@ -43,7 +43,7 @@ pub struct Send {
     pub alive: Chance,
 }
 
-/// Adds the sends of a board, in order of time.
+/// The sends of a board, in order of time.
 #[must_use]
 pub fn sends_of(scene: &Scene<'_>, board: &Board<'_, '_>) -> Vec<Send> {
     (0..board.blocks.len())
