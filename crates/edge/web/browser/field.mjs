@@ -26,6 +26,18 @@ async function type(page, words) {
   await page.waitForFunction((w) => document.getElementById("told").textContent.includes(w), words);
 }
 
+// The first page loads itself anew when its plan is ready: a navigation that falls into that moment is asked for again.
+async function go(page, url) {
+  for (let left = 3; ; left -= 1) {
+    try {
+      return await page.goto(url);
+    } catch (error) {
+      if (left === 0 || !/interrupted by another navigation/.test(error.message)) throw error;
+      await page.waitForLoadState();
+    }
+  }
+}
+
 async function open(context, server, path = "/field") {
   const page = await context.newPage();
   page.on("pageerror", (e) => check(false, `page: ${e.message}`));
@@ -33,7 +45,7 @@ async function open(context, server, path = "/field") {
     await page.goto(`${server.url}/enter#${server.phrase}`);
     await page.waitForURL((url) => url.pathname === "/");
   }
-  await page.goto(server.url + path);
+  await go(page, server.url + path);
   if (path === "/field") await page.waitForSelector("#say");
   return page;
 }
