@@ -1,22 +1,29 @@
 //! The analysis of an outing: one set of days, one schedule, and every chance as a sum over them.
 
-use farhop_days::{Axes, DrawAsk, DrawnDays, Response, WeighedDays};
+use std::collections::HashMap;
+
+use farhop_days::{Axes, DrawAsk, DrawnDays, Response, Route, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 
+use crate::book::AntennaBook;
 use crate::chance::Chance;
+use crate::faults::fault_priors;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::{Stay, bases, stays};
-use crate::power::{Call, EnergyForecast, energy_with, habits};
+use crate::power::{EnergyForecast, calls_of, energy_with};
 use crate::schedule::bottom::message_chance;
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
 use crate::schedule::{
     Board, EnergyLimit, Factor, Found, MessageChance, Pending, PlaceOrder, Scene, SceneParts, Send, search,
 };
+use crate::safety::BandSafety;
 use crate::setting::Setting;
-use crate::survey::LeftOut;
-use crate::tables::LinkTables;
+use crate::station_strip::{StationStrip, station_strips};
+use crate::strip::{Cell, Strip};
+use crate::survey::{DrawnPair, LeftOut, drawn_pair};
+use crate::tables::{LinkPlan, LinkTables, NoTables};
 
 /// Days that a plan is made with at first.
 pub const DAYS: usize = 1_024;
@@ -109,6 +116,12 @@ pub struct Analysis {
     pub responses: Vec<Response>,
     /// The links.
     pub tables: LinkTables,
+    /// The working of every route in every hour; empty where only the answer was asked for.
+    pub strips: Vec<Strip>,
+    /// One line a station: its best route in each hour.
+    pub station_strips: Vec<StationStrip>,
+    /// Who must keep how far from the antennas of the schedule; empty until somebody has the near fields computed.
+    pub safety: Vec<BandSafety>,
     /// What could not be computed.
     pub left_out: Vec<LeftOut>,
 }
@@ -121,6 +134,8 @@ pub struct AnalysisParts {
     pub axes: Axes,
     /// Every route in every hour, as functions of the day.
     pub responses: Vec<Response>,
+    /// The working of the same routes and hours; may be empty where only the answer is asked for.
+    pub strips: Vec<Strip>,
     /// What could not be computed.
     pub left_out: Vec<LeftOut>,
     /// The links.
@@ -143,10 +158,78 @@ impl Analysis {
         }
     }
 
+    /// The analysis with its working, pair after pair in one thread, with nothing kept from before.
+    ///
+    /// # Errors
+    /// As of [`Setting::new`], in words.
+    pub fn in_turn(outing: &Outing, book: &dyn AntennaBook) -> Result<Self, String> {
+        let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+        let axes = Axes::of(outing, fault_priors(outing));
+        let mut whole = DrawnPair::default();
+        for site in 0..outing.sites.len() {
+            for station in 0..outing.stations.len() {
+                let pair = drawn_pair(outing, &setting, book, (&axes, true), (site, station));
+                whole.responses.extend(pair.responses);
+                whole.strips.extend(pair.strips);
+                whole.left_out.extend(pair.left_out);
+            }
+        }
+        let links = LinkPlan::of(outing, &setting);
+        let made = links.work.iter().map(|work| work.table(&NoTables)).collect();
+        let parts = AnalysisParts {
+            tables: links.with(made),
+            setting,
+            axes,
+            responses: whole.responses,
+            strips: whole.strips,
+            left_out: whole.left_out,
+        };
+        Ok(Self::new(outing, parts))
+    }
+
     /// The send that comes first of all.
     #[must_use]
     pub fn first_send(&self) -> Option<&Send> {
         self.sends.first()
+    }
+
+    /// The first send of a message.
+    #[must_use]
+    pub fn first_send_of(&self, message: usize) -> Option<&Send> {
+        self.sends_of(message).next()
+    }
+
+    /// The chance (one session begun in each hour) of any message of the outing, by route and middle of the hour.
+    #[must_use]
+    pub fn hours_of(&self, outing: &Outing, message: usize) -> HashMap<(Route, i64), Chance> {
+        let pending = Pending::all(outing, outing.header.start);
+        let of = pending.iter().find(|p| p.message == message);
+        let known = of.filter(|_| self.bottom.is_none_or(|b| b.message != message));
+        let keyed = |h: &HourChance| ((h.route, h.at.unix_s()), h.message);
+        match known {
+            Some(of) => hour_chances(&self.responses, &self.days, &self.tables, Some(of)).iter().map(keyed).collect(),
+            None => self.hours.iter().map(keyed).collect(),
+        }
+    }
+
+    /// The working of a route.
+    #[must_use]
+    pub fn strip_of(&self, route: &Route) -> Option<&Strip> {
+        self.strips.iter().find(|s| s.route == *route)
+    }
+
+    /// The working of the hour in which a call on a route begins: the one whose middle is nearest.
+    #[must_use]
+    pub fn cell_at(&self, route: &Route, at: UtcTime) -> Option<&Cell> {
+        let away_s = |c: &&Cell| (c.at.unix_s() - at.unix_s()).abs();
+        self.strip_of(route)?.cells.iter().min_by_key(away_s)
+    }
+
+    /// All routes that the schedule and the orders to try use; one may come more than once.
+    pub fn routes(&self) -> impl Iterator<Item = Route> {
+        let orders = self.messages.iter().flat_map(|m| &m.orders);
+        let tried = orders.flat_map(|o| o.entries.iter().map(|e| e.route));
+        self.sends.iter().map(|s| s.route).chain(tried)
     }
 
     /// The sends of a message in order of time.
@@ -174,8 +257,13 @@ impl Made {
         let lead = self
             .bottom
             .and_then(|b| pending.iter().find(|p| p.message == b.message));
+        let hours = hour_chances(&parts.responses, &days, &parts.tables, lead);
+        let strips = with_chances(parts.strips, &hours, lead.is_some());
         Analysis {
-            hours: hour_chances(&parts.responses, &days, &parts.tables, lead),
+            station_strips: station_strips(&strips, outing.stations.len()),
+            strips,
+            safety: Vec::new(),
+            hours,
             setting: parts.setting,
             days,
             stays: self.stays,
@@ -190,6 +278,21 @@ impl Made {
             left_out: parts.left_out,
         }
     }
+}
+
+/// The working with the chances of the days in place of its own.
+fn with_chances(mut strips: Vec<Strip>, hours: &[HourChance], message: bool) -> Vec<Strip> {
+    let known: HashMap<(Route, i64), &HourChance> =
+        hours.iter().map(|h| ((h.route, h.at.unix_s()), h)).collect();
+    for strip in &mut strips {
+        for cell in &mut strip.cells {
+            if let Some(hour) = known.get(&(strip.route, cell.at.unix_s())) {
+                cell.link_chance = hour.link;
+                cell.message_chance = message.then_some(hour.message);
+            }
+        }
+    }
+    strips
 }
 
 struct Making<'a> {
@@ -265,14 +368,14 @@ impl<'a> Making<'a> {
         let calls = calls_of(self.outing, &sends_of(scene, &board));
         let energy = energy_with(self.outing, calls)?;
         for of in &energy.messages {
-            if let Some(block) = found.blocks.get_mut(of.call.window) {
+            if let Some(block) = found.blocks.get_mut(of.call.send) {
                 block.alive = of.chance_powered;
             }
         }
         // Calls that were left out as hardly needed have what the one before them has.
         let mut last = 1.0;
         for (place, block) in found.blocks.iter_mut().enumerate() {
-            let counted = energy.messages.iter().any(|m| m.call.window == place);
+            let counted = energy.messages.iter().any(|m| m.call.send == place);
             if counted {
                 last = block.alive;
             } else {
@@ -433,41 +536,4 @@ impl<'a> Making<'a> {
             halves_apart: (half(0) - half(1)).abs(),
         })
     }
-}
-
-/// Shortest call that is counted, s.
-const LEAST_AIR_S: f64 = 6.0;
-/// Sends less likely to be needed than this (dimensionless) are left out of the simulation.
-const WORTH_COUNTING: f64 = 0.02;
-
-/// The calls of a schedule in order of time, each as long as it is expected to be on the air: what is needed only when others fail
-/// counts with that chance.
-#[must_use]
-fn calls_of(outing: &Outing, sends: &[Send]) -> Vec<Call> {
-    let start_s = outing.header.start.unix_s();
-    let before_s = habits::tune_s(outing.kit.tuner.kind);
-    let mut calls: Vec<Call> = Vec::new();
-    for (index, send) in sends.iter().enumerate() {
-        let Some(lead) = send.messages.first() else { continue };
-        let needed = send.needed.probability();
-        if needed < WORTH_COUNTING {
-            continue;
-        }
-        let send_s = (send.start.unix_s() - start_s) as f64;
-        let listen_s = 60.0 * habits::LISTEN_MIN * needed;
-        let free_s = calls.last().map_or(0.0, |c: &Call| c.end_s);
-        calls.push(Call {
-            message: lead.message,
-            site: send.route.site,
-            window: index,
-            chance: lead.chance,
-            listen_s: (send_s - before_s - listen_s).max(free_s).max(0.0).min(send_s),
-            tune_s: (send_s - before_s).max(free_s).max(0.0).min(send_s),
-            send_s,
-            end_s: send_s + (60.0 * send.air_min * needed).max(LEAST_AIR_S),
-            duty: send.duty,
-            clashes: false,
-        });
-    }
-    calls
 }

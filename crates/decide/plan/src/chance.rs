@@ -8,7 +8,7 @@ pub struct Chance(f64);
 ///
 /// The bounds follow the calibrated language of climate reports (IPCC guidance note on consistent treatment of
 /// uncertainties, 2010: likely from 66 %, very likely from 90 %, about as likely as not 33–66 %, unlikely below 33 %,
-/// very unlikely below 10 %), with plainer words at both ends.
+/// very unlikely below 10 %).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ChanceWord {
     /// Below 10 %.
@@ -28,9 +28,9 @@ impl ChanceWord {
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
-            Self::Hardly => "hardly",
+            Self::Hardly => "very unlikely",
             Self::Unlikely => "unlikely",
-            Self::Even => "even",
+            Self::Even => "about even",
             Self::Likely => "likely",
             Self::VeryLikely => "very likely",
         }
@@ -93,10 +93,10 @@ mod tests {
     #[test]
     fn words_change_at_the_bounds_of_the_visual_language() {
         let word = |p: f64| Chance::new(p).word().word();
-        assert_eq!(word(0.05), "hardly");
+        assert_eq!(word(0.05), "very unlikely");
         assert_eq!(word(0.10), "unlikely");
         assert_eq!(word(0.32), "unlikely");
-        assert_eq!(word(0.33), "even");
+        assert_eq!(word(0.33), "about even");
         assert_eq!(word(0.66), "likely");
         assert_eq!(word(0.90), "likely");
         assert_eq!(word(0.91), "very likely");

@@ -1,6 +1,5 @@
 //! The one meeting place: an outing and its conditions become a plan.
 
-pub mod alternatives;
 pub mod analysis;
 pub mod belief;
 pub mod book;
@@ -15,7 +14,6 @@ pub mod itinerary;
 pub mod limit;
 pub mod link;
 pub mod next;
-pub mod plan;
 pub mod power;
 pub mod readiness;
 pub mod requirement;
@@ -27,6 +25,5 @@ pub mod station_strip;
 pub mod strip;
 pub mod survey;
 pub mod tables;
-pub mod window;
 
 pub use chance::{Chance, ChanceWord};

@@ -84,7 +84,8 @@ impl LinkEnds<'_> {
         let limit = self.limit(hour, served, joint, [&forward_out, &reverse_out], carrier.as_ref());
         Cell {
             at: time,
-            chance: Chance::new(joint),
+            link_chance: Chance::new(joint),
+            message_chance: None,
             forward: forward_out,
             reverse: reverse_out,
             carrier,

@@ -10,8 +10,10 @@ use crate::strip::{Route, Strip};
 pub struct BestHour {
     /// Middle of the hour.
     pub at: UtcTime,
-    /// The chance.
+    /// The chance of the message that is due first, or of a link where there is no message.
     pub chance: Chance,
+    /// The chance that a link holds on that route.
+    pub link_chance: Chance,
     /// By which route.
     pub route: Route,
 }
@@ -42,11 +44,12 @@ fn best_hours(strips: &[Strip], station: usize) -> Vec<BestHour> {
         for cell in &strip.cells {
             let here = BestHour {
                 at: cell.at,
-                chance: cell.chance,
+                chance: cell.chance(),
+                link_chance: cell.link_chance,
                 route: strip.route,
             };
             let known = hours.entry(cell.at.unix_s()).or_insert_with(|| here.clone());
-            if cell.chance > known.chance {
+            if cell.chance() > known.chance {
                 *known = here;
             }
         }

@@ -66,8 +66,10 @@ pub enum CarrierLayer {
 pub struct Cell {
     /// Middle of the hour for which it is computed.
     pub at: UtcTime,
-    /// Chance that both directions are good enough at that hour.
-    pub chance: Chance,
+    /// Chance that a link holds: both directions are good enough at that hour, whatever the station does.
+    pub link_chance: Chance,
+    /// Chance of the message that is due first, in one session begun in that hour; none where no message was looked at.
+    pub message_chance: Option<Chance>,
     /// From the site to the station.
     pub forward: Direction,
     /// From the station to the site.
@@ -78,6 +80,14 @@ pub struct Cell {
     pub limit: Limit,
     /// The slow distribution of the signal-to-noise ratio, for delivery.
     pub mixture: farhop_message::SnrMixture,
+}
+
+impl Cell {
+    /// The chance that a person asks for: that of the message, or of a link where there is no message.
+    #[must_use]
+    pub fn chance(&self) -> Chance {
+        self.message_chance.unwrap_or(self.link_chance)
+    }
 }
 
 /// A strip of hours.

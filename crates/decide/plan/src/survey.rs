@@ -136,6 +136,17 @@ pub fn respond_pair(
     found
 }
 
+/// What one site and one station give: all routes in the hours of the stay.
+#[derive(Clone, Debug, Default)]
+pub struct DrawnPair {
+    /// Every route in every hour as a function of the drawn days' factors.
+    pub responses: Vec<farhop_days::Response>,
+    /// The working beside it, where it was asked for.
+    pub strips: Vec<Strip>,
+    /// What could not be computed.
+    pub left_out: Vec<LeftOut>,
+}
+
 /// All routes of one site and station in the hours of its stay, as functions of the drawn days' factors: the unit of work that may run
 /// beside others. What could not be computed is said.
 #[must_use]
@@ -143,11 +154,11 @@ pub fn drawn_pair(
     outing: &Outing,
     setting: &Setting,
     book: &dyn AntennaBook,
-    (axes, hours): (&farhop_days::Axes, &[UtcTime]),
+    (axes, working): (&farhop_days::Axes, bool),
     pair: (usize, usize),
-) -> (Vec<farhop_days::Response>, Vec<LeftOut>) {
+) -> DrawnPair {
     let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
-        return (Vec::new(), Vec::new());
+        return DrawnPair::default();
     };
     let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
     let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
@@ -160,14 +171,22 @@ pub fn drawn_pair(
         indices: pair,
         geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
     };
-    let mut left_out = Vec::new();
-    let routes = routes(&of_pair, &mut left_out);
-    let mut found = Vec::with_capacity(routes.len() * hours.len());
-    walk_hours(&sky, &circuit, hours, &routes, &mut |index, hour| {
+    let mut found = DrawnPair::default();
+    let routes = routes(&of_pair, &mut found.left_out);
+    let (start, end) = stay(outing, site);
+    let hours = hours_of(start, end);
+    found.responses.reserve(routes.len() * hours.len());
+    if working {
+        found.strips = empty_strips(&routes, hours.len());
+    }
+    walk_hours(&sky, &circuit, &hours, &routes, &mut |index, hour| {
         let (route, ends) = &routes[index];
-        found.push(ends.drawn(hour, axes, *route));
+        found.responses.push(ends.drawn(hour, axes, *route));
+        if let Some(strip) = found.strips.get_mut(index) {
+            strip.cells.push(ends.cell(hour));
+        }
     });
-    (found, left_out)
+    found
 }
 
 /// Which responses are wanted.
@@ -362,18 +381,20 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
 
 /// Hour by hour for all links of a pair.
 fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route, LinkEnds<'_>)]) -> Vec<Strip> {
-    let mut strips: Vec<Strip> = routes
-        .iter()
-        .map(|(route, ends)| Strip {
-            route: *route,
-            antenna: ends.antenna.figures(),
-            cells: Vec::with_capacity(hours.len()),
-        })
-        .collect();
+    let mut strips = empty_strips(routes, hours.len());
     walk_hours(sky, circuit, hours, routes, &mut |index, hour| {
         strips[index].cells.push(routes[index].1.cell(hour));
     });
     strips
+}
+
+fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {
+    let one = |(route, ends): &(Route, LinkEnds<'_>)| Strip {
+        route: *route,
+        antenna: ends.antenna.figures(),
+        cells: Vec::with_capacity(hours),
+    };
+    routes.iter().map(one).collect()
 }
 
 /// Every link in every hour. The path is computed once an hour, its modes once a frequency.

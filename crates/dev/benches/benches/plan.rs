@@ -9,11 +9,9 @@ use divan::{Bencher, black_box};
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Activity, SkyConditions};
 use farhop_outing::Outing;
+use farhop_plan::analysis::Analysis;
 use farhop_plan::declared_book::DeclaredBook;
-use farhop_plan::plan::Plan;
-use farhop_plan::setting::Setting;
 use farhop_plan::single::{CircuitQuestion, circuit};
-use farhop_plan::survey::{Survey, survey_pair};
 use farhop_propagation::noise::NoiseClass;
 
 const DEMO: &str = include_str!("../../../../examples/demo.toml");
@@ -27,47 +25,16 @@ fn demo() -> Outing {
     reading.outing.unwrap()
 }
 
-fn survey(outing: &Outing, setting: &Setting) -> Survey {
-    let pairs = (0..outing.sites.len()).flat_map(|i| (0..outing.stations.len()).map(move |j| (i, j)));
-    Survey::joined(
-        pairs
-            .map(|pair| survey_pair(outing, setting, &DeclaredBook, pair))
-            .collect(),
-    )
-}
-
 /// From text to a checked outing.
 #[divan::bench]
 fn read_demo() -> Outing {
     demo()
 }
 
-/// All strips of the demo.
+/// From text to the whole analysis, its working and its link tables included, nothing kept from before.
 #[divan::bench]
-fn survey_demo(bencher: Bencher) {
-    let outing = demo();
-    let setting = Setting::new(&outing).unwrap();
-    bencher.bench(|| survey(black_box(&outing), &setting));
-}
-
-/// Windows, deliveries, orders and alternatives from strips that are there.
-#[divan::bench]
-fn plan_demo_from_survey(bencher: Bencher) {
-    let outing = demo();
-    let setting = Setting::new(&outing).unwrap();
-    let survey = survey(&outing, &setting);
-    bencher
-        .with_inputs(|| (setting.clone(), survey.clone()))
-        .bench_values(|(setting, survey)| Plan::new(black_box(&outing), setting, survey));
-}
-
-/// From text to plan.
-#[divan::bench]
-fn whole_demo() -> Plan {
-    let outing = demo();
-    let setting = Setting::new(&outing).unwrap();
-    let survey = survey(&outing, &setting);
-    Plan::new(&outing, setting, survey)
+fn whole_demo() -> Analysis {
+    Analysis::in_turn(&demo(), &DeclaredBook).unwrap()
 }
 
 /// One circuit as `farhop path` answers it: the bar is 200 µs.

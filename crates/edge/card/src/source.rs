@@ -1,8 +1,8 @@
 //! What a card is made from.
 
 use farhop_outing::Outing;
+use farhop_plan::analysis::Analysis;
 use farhop_plan::engine::SolutionStore;
-use farhop_plan::plan::Plan;
 use farhop_plan::power::EnergyForecast;
 use farhop_plan::readiness::{KitModel, Readiness};
 use jiff::tz::TimeZone;
@@ -12,7 +12,9 @@ pub struct Source<'a> {
     /// The outing.
     pub outing: &'a Outing,
     /// Its plan.
-    pub plan: &'a Plan,
+    pub plan: &'a Analysis,
+    /// Stations (ids) whose chance of being off is a default.
+    pub guessed_on: Vec<String>,
     /// Zone in which people read times.
     pub zone: TimeZone,
     /// Feet and miles instead of metres and kilometres.

@@ -68,14 +68,16 @@ fn the_code_says_what_the_plan_says() {
         for window in &code.windows {
             let station = &code.stations[window.station];
             let site = &code.sites[window.site];
-            let found = example.plan.ranked.iter().any(|a| {
-                let route = a.window.route;
+            let found = example.plan.sends.iter().any(|s| {
+                let route = s.route;
                 let theirs = &example.outing.stations[route.station];
                 let here = &example.outing.sites[route.site];
                 let start_s = code.start.unix_s() + 60 * window.start_min;
-                let same_time = a.window.start.unix_s() == start_s && a.window.minutes() == window.length_min as f64;
+                let end_s = start_s + 60 * window.length_min;
+                // The text counts in whole minutes.
+                let same_time = (s.start.unix_s() - start_s).abs() < 60 && (s.end.unix_s() - end_s).abs() < 60;
                 same_time
-                    && a.chance().percent() == window.chance_percent
+                    && s.messages[0].chance.percent() == window.chance_percent
                     && theirs.callsign.as_str() == station.callsign
                     && (theirs.channels[route.channel].freq_mhz * 1e6 - window.freq_hz as f64).abs() < 0.5
                     && here.id.as_str().to_uppercase() == site.id

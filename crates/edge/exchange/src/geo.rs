@@ -2,6 +2,7 @@
 
 use farhop_earth::{Place, geodesic};
 use farhop_outing::{Site, Station};
+use farhop_report::clock::rfc3339;
 use farhop_report::plan_view::declination_deg;
 use geojson::{Feature, FeatureCollection, Geometry, JsonObject, Position, feature::Id};
 use serde_json::{Value, json};
@@ -12,8 +13,8 @@ use crate::great_circle::parts;
 /// Decimals of a coordinate: seven are about a centimetre (RFC 7946 §11.2 advises against more digits than mean something).
 const COORDINATE_SCALE: f64 = 1e7;
 
-/// The collection as text: a point for each site and station, a line for each path on which the plan has a window. With an outing that
-/// has no window, every path.
+/// The collection as text: a point for each site and station, a line for each path on which the plan has a call. With an outing that
+/// has no call, every path.
 #[must_use]
 pub fn geojson(exported: &Exported<'_>) -> String {
     let outing = exported.outing;
@@ -65,11 +66,11 @@ fn station(station: &Station) -> Feature {
     feature(&format!("station:{}", station.id), point, properties)
 }
 
-/// The path from a site to a station, where the plan has a window on it.
+/// The path from a site to a station, where the plan has a call on it.
 fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) -> Option<Feature> {
-    let on_it = |e: &&farhop_plan::delivery::Attempted| (e.window.route.site, e.window.route.station) == pair;
-    let best = exported.plan.ranked.iter().find(on_it);
-    if best.is_none() && !exported.plan.ranked.is_empty() {
+    let on_it = |s: &&farhop_plan::schedule::Send| (s.route.site, s.route.station) == pair;
+    let first = exported.plan.sends.iter().find(on_it);
+    if first.is_none() && !exported.plan.sends.is_empty() {
         return None;
     }
     let (from, to) = ends;
@@ -82,16 +83,13 @@ fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) 
         "bearing_true_deg": round(line.bearing_deg, 10.0),
         "back_bearing_true_deg": round(line.back_bearing_deg, 10.0),
     });
-    if let (Some(entry), Value::Object(map)) = (best, &mut properties) {
-        map.insert(
-            "best_chance".to_owned(),
-            json!(round(entry.chance().probability(), 1e4)),
-        );
-        map.insert("best_chance_word".to_owned(), json!(entry.chance().word().word()));
-        map.insert(
-            "best_freq_mhz".to_owned(),
-            json!(exported.viewer().route(&entry.window.route).freq_mhz),
-        );
+    if let (Some(send), Value::Object(map)) = (first, &mut properties) {
+        let chance = send.messages.first().map_or(farhop_plan::Chance::NONE, |m| m.chance);
+        map.insert("first_call".to_owned(), json!(rfc3339(send.start)));
+        map.insert("chance".to_owned(), json!(round(chance.probability(), 1e4)));
+        map.insert("chance_word".to_owned(), json!(chance.word().word()));
+        let route = exported.viewer().route(&send.route);
+        map.insert("freq_mhz".to_owned(), json!(route.freq_mhz));
     }
     let parts: Vec<Vec<Position>> = parts(from.place, to.place)
         .into_iter()
@@ -181,7 +179,7 @@ mod tests {
             .collect();
         assert!(!paths.is_empty());
         for path in paths {
-            let chance = path.property("best_chance").and_then(Value::as_f64).unwrap();
+            let chance = path.property("chance").and_then(Value::as_f64).unwrap();
             assert!((0.0..=1.0).contains(&chance));
         }
     }
@@ -193,7 +191,7 @@ mod tests {
         parts.stations[0].place = Place::new(-13.83, -171.76).unwrap();
         parts.messages.iter_mut().for_each(|m| m.to.clear());
         let mut planned = Planned::new(Outing::new(parts).unwrap());
-        planned.plan.ranked.clear();
+        planned.plan.sends.clear();
         let features = features(&planned.exported());
         let path = features.last().unwrap();
         let Some(Geometry {

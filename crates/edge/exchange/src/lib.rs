@@ -14,7 +14,7 @@ pub mod sites;
 pub mod tables;
 
 use farhop_outing::Outing;
-use farhop_plan::plan::Plan;
+use farhop_plan::analysis::Analysis;
 use farhop_report::plan_view::Viewer;
 use jiff::tz::TimeZone;
 
@@ -26,7 +26,7 @@ pub struct Exported<'a> {
     /// The outing.
     pub outing: &'a Outing,
     /// Its plan.
-    pub plan: &'a Plan,
+    pub plan: &'a Analysis,
     /// The zone in which people read times.
     pub zone: &'a TimeZone,
 }

@@ -1,6 +1,6 @@
-//! Windows and budgets as CSV (RFC 4180): for spreadsheets. The rows are described in `docs/schema/`.
+//! Calls and budgets as CSV (RFC 4180): for spreadsheets. The rows are described in `docs/schema/`.
 
-use farhop_report::plan_view::{CarrierView, CellView, DeliveryView, PlanView, RouteView, WindowView};
+use farhop_report::plan_view::{CarrierView, CellView, PlanView, RouteView, SendView, SentView};
 use serde::Serialize;
 
 /// Why a table cannot be written.
@@ -29,23 +29,20 @@ macro_rules! row {
 }
 
 row! {
-    /// One message in one window; without messages, one window.
-    WindowRow {
+    /// One message in one call.
+    CallRow {
         start_utc: &'v str,
         end_utc: &'v str,
+        message: &'v str,
         chance: f64,
         chance_word: &'v str,
-        link_chance: f64,
-        message: Option<&'v str>,
-        message_from_utc: Option<&'v str>,
-        message_until_utc: Option<&'v str>,
-        message_chance: Option<f64>,
-        message_chance_word: Option<&'v str>,
-        mode: Option<&'v str>,
-        air_min: Option<f64>,
-        air_p90_min: Option<f64>,
-        transmit_s: Option<f64>,
-        duty: Option<f64>,
+        so_far: f64,
+        needed: f64,
+        powered: f64,
+        mode: &'v str,
+        air_min: f64,
+        duty: f64,
+        energy_wh: f64,
         limit: Option<&'v str>,
     }
 }
@@ -56,6 +53,7 @@ row! {
         at_utc: &'v str,
         chance: f64,
         chance_word: &'v str,
+        link_chance: f64,
         carrier: Option<&'v str>,
         takeoff_deg: Option<f64>,
         support: Option<f64>,
@@ -77,55 +75,43 @@ row! {
     }
 }
 
-/// All windows, best first, one row for each message in each window.
+/// All calls of the plan in order of time, one row for each message in each call.
 ///
 /// # Errors
 /// Only if writing to memory fails.
 pub fn windows_csv(view: &PlanView) -> Result<String, TableError> {
-    let mut rows: Vec<WindowRow<'_>> = Vec::new();
-    for window in &view.windows_all {
-        rows.extend(window.messages.iter().map(|m| window_row(window, Some(m))));
-        if window.messages.is_empty() {
-            rows.push(window_row(window, None));
-        }
-    }
+    let rows: Vec<CallRow<'_>> = view
+        .schedule
+        .iter()
+        .flat_map(|send| send.messages.iter().map(move |m| call_row(send, m)))
+        .collect();
     written(&rows)
 }
 
-fn window_row<'v>(window: &'v WindowView, message: Option<&'v DeliveryView>) -> WindowRow<'v> {
-    let RouteView {
-        site,
-        station,
-        callsign,
-        antenna,
-        ..
-    } = &window.route;
-    WindowRow {
-        site,
-        station,
-        callsign,
-        freq_mhz: window.route.freq_mhz,
-        bandwidth_hz: window.route.bandwidth_hz,
-        antenna,
-        distance_km: window.route.distance_km,
-        bearing_true_deg: window.route.bearing_true_deg,
-        bearing_magnetic_deg: window.route.bearing_magnetic_deg,
-        start_utc: &window.start,
-        end_utc: &window.end,
-        chance: window.chance.probability,
-        chance_word: window.chance.word,
-        link_chance: window.link_chance.probability,
-        message: message.map(|m| m.message.as_str()),
-        message_from_utc: message.map(|m| m.from.as_str()),
-        message_until_utc: message.map(|m| m.until.as_str()),
-        message_chance: message.map(|m| m.chance.probability),
-        message_chance_word: message.map(|m| m.chance.word),
-        mode: message.map(|m| m.mode.as_str()),
-        air_min: message.map(|m| m.air_min),
-        air_p90_min: message.and_then(|m| m.air_p90_min),
-        transmit_s: message.map(|m| m.transmit_s),
-        duty: message.map(|m| m.duty),
-        limit: window.best_hour.as_ref().map(|h| h.limit),
+fn call_row<'v>(send: &'v SendView, message: &'v SentView) -> CallRow<'v> {
+    CallRow {
+        site: &send.route.site,
+        station: &send.route.station,
+        callsign: &send.route.callsign,
+        freq_mhz: send.route.freq_mhz,
+        bandwidth_hz: send.route.bandwidth_hz,
+        antenna: &send.route.antenna,
+        distance_km: send.route.distance_km,
+        bearing_true_deg: send.route.bearing_true_deg,
+        bearing_magnetic_deg: send.route.bearing_magnetic_deg,
+        start_utc: &send.start,
+        end_utc: &send.end,
+        message: &message.message,
+        chance: message.chance.probability,
+        chance_word: message.chance.word,
+        so_far: message.so_far.probability,
+        needed: send.needed.probability,
+        powered: send.powered.probability,
+        mode: &send.mode,
+        air_min: send.air_min,
+        duty: send.duty,
+        energy_wh: send.energy_wh,
+        limit: send.hour.as_ref().map(|h| h.limit),
     }
 }
 
@@ -158,6 +144,7 @@ fn budget_row<'v>(route: &'v RouteView, hour: &'v CellView) -> BudgetRow<'v> {
         at_utc: &hour.at,
         chance: hour.chance.probability,
         chance_word: hour.chance.word,
+        link_chance: hour.link_chance.probability,
         carrier: carrier.map(|c| c.mode.as_str()),
         takeoff_deg: of(|c| c.takeoff_deg),
         support: of(|c| c.support),
@@ -204,15 +191,15 @@ mod tests {
     }
 
     #[test]
-    fn every_message_of_every_window_and_every_hour_has_its_row() {
-        let view = DEMO.exported().viewer().plan(String::new(), Vec::new());
+    fn every_message_of_every_call_and_every_hour_has_its_row() {
+        let view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
         let (head, windows) = rows(&windows_csv(&view).unwrap());
-        let wanted: usize = DEMO.plan.ranked.iter().map(|a| a.deliveries.len()).sum();
+        let wanted: usize = DEMO.plan.sends.iter().map(|s| s.messages.len()).sum();
         assert_eq!(windows.len(), wanted);
         let column = |name: &str| head.iter().position(|h| h == name).unwrap();
-        let first = &DEMO.plan.ranked[0];
+        let first = DEMO.plan.sends[0].messages[0];
         let chance: f64 = windows[0][column("chance")].parse().unwrap();
-        assert!((chance - first.chance().probability()).abs() <= 5e-5);
+        assert!((chance - first.chance.probability()).abs() <= 5e-5);
         let (_, budgets) = rows(&budgets_csv(&view).unwrap());
         let wanted: usize = DEMO.plan.strips.iter().map(|s| s.cells.len()).sum();
         assert_eq!(budgets.len(), wanted);
@@ -220,8 +207,8 @@ mod tests {
 
     #[test]
     fn an_empty_plan_is_an_empty_table() {
-        let mut view = DEMO.exported().viewer().plan(String::new(), Vec::new());
-        view.windows_all.clear();
+        let mut view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
+        view.schedule.clear();
         assert_eq!(windows_csv(&view).unwrap(), "");
     }
 }

@@ -4,10 +4,8 @@
 use std::sync::LazyLock;
 
 use farhop_outing::{Outing, OutingParts};
+use farhop_plan::analysis::Analysis;
 use farhop_plan::declared_book::DeclaredBook;
-use farhop_plan::plan::Plan;
-use farhop_plan::setting::Setting;
-use farhop_plan::survey::{Survey, survey_pair};
 use jiff::tz::TimeZone;
 
 use crate::Exported;
@@ -15,18 +13,14 @@ use crate::Exported;
 /// An outing and its plan.
 pub(crate) struct Planned {
     pub(crate) outing: Outing,
-    pub(crate) plan: Plan,
+    pub(crate) plan: Analysis,
     zone: TimeZone,
 }
 
 impl Planned {
     pub(crate) fn new(outing: Outing) -> Self {
-        let setting = Setting::new(&outing).unwrap();
-        let pairs = (0..outing.sites.len()).flat_map(|i| (0..outing.stations.len()).map(move |j| (i, j)));
-        let surveys = pairs.map(|pair| survey_pair(&outing, &setting, &DeclaredBook, pair));
-        let survey = Survey::joined(surveys.collect());
         Self {
-            plan: Plan::new(&outing, setting, survey),
+            plan: Analysis::in_turn(&outing, &DeclaredBook).unwrap(),
             zone: TimeZone::get(&outing.header.time_zone).unwrap(),
             outing,
         }

@@ -93,6 +93,9 @@ pub struct PlanArgs {
     /// Everything with its working, as JSON
     #[arg(long)]
     pub json: bool,
+    /// Eight lines for somebody who waits at home
+    #[arg(long, conflicts_with = "json")]
+    pub brief: bool,
     /// Only this site
     #[arg(long, value_name = "ID")]
     pub site: Option<String>,

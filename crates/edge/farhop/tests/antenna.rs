@@ -311,18 +311,18 @@ fn the_cache_gives_the_same_answer_and_survives_rubbish() {
 }
 
 #[test]
-fn every_window_of_a_plan_states_how_its_antenna_works() {
+fn every_call_of_a_plan_states_how_its_antenna_works() {
     let text = stdout(&["plan", "--site", "ridge", "--json"]);
     let plan: Value = serde_json::from_str(&text).unwrap();
-    let windows = plan["windows_all"].as_array().unwrap();
-    assert!(!windows.is_empty());
-    for window in windows {
+    let calls = plan["schedule"].as_array().unwrap();
+    assert!(!calls.is_empty());
+    for window in calls {
         let used = &window["antenna_use"];
         assert_eq!(used["source"], "computed");
         let efficiency = used["efficiency"].as_f64().unwrap();
         assert!(efficiency > 0.0 && efficiency < 1.0, "{used}");
-        assert_eq!(used["gain_dbi"], window["best_hour"]["carrier"]["site_gain_dbi"]);
-        assert_eq!(used["elevation_deg"], window["best_hour"]["carrier"]["takeoff_deg"]);
+        assert_eq!(used["gain_dbi"], window["hour"]["carrier"]["site_gain_dbi"]);
+        assert_eq!(used["elevation_deg"], window["hour"]["carrier"]["takeoff_deg"]);
         // The dipole's direction is stated at the ridge, that of the end-fed wire is not.
         assert_eq!(used["mean_around"], window["route"]["antenna"] != "link");
     }

@@ -58,8 +58,8 @@ fn the_page_says_what_the_plan_says_and_keeps_people_away() {
     let page = std::fs::read_to_string(home.join("card.html")).unwrap();
     let plan = farhop(&home, &["plan", "--json"]);
     let plan: serde_json::Value = serde_json::from_slice(&plan.stdout).unwrap();
-    let best = &plan["windows"][0];
-    let callsign = best["route"]["callsign"].as_str().unwrap();
+    let best = &plan["messages"][0];
+    let callsign = best["sends"][0]["callsign"].as_str().unwrap();
     assert!(page.contains(callsign), "{callsign}");
     let percent = best["chance"]["percent"].as_u64().unwrap();
     assert!(page.contains(&format!("{percent} %")));

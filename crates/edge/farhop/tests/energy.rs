@@ -56,14 +56,13 @@ fn call(message: usize, site: usize, send_s: f64, air_s: f64) -> Call {
     Call {
         message,
         site,
-        window: 0,
+        send: 0,
         chance: Chance::new(0.8),
         listen_s: send_s - 605.0,
         tune_s: send_s - 5.0,
         send_s,
         end_s: send_s + air_s,
         duty: 0.5,
-        clashes: false,
     }
 }
 

@@ -159,7 +159,7 @@ fn a_promised_change_of_the_wire_holds_when_it_is_made() {
 #[test]
 fn a_plan_counts_what_the_feed_leaves_and_says_where_nothing_matches() {
     let plan = json(&["plan", "--site", "ridge", "--station", "kowhai", "--json"]);
-    let windows = plan["windows_all"].as_array().unwrap();
+    let windows = plan["schedule"].as_array().unwrap();
     assert!(!windows.is_empty());
     for window in windows {
         let used = &window["antenna_use"];

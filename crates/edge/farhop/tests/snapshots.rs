@@ -8,7 +8,7 @@ use std::process::Command;
 use serde_json::Value;
 
 const EXAMPLES: [&str; 3] = ["demo", "north", "equator"];
-const CHANCE_WORDS: [&str; 5] = ["hardly", "unlikely", "even", "likely", "very likely"];
+const CHANCE_WORDS: [&str; 5] = ["very unlikely", "unlikely", "about even", "likely", "very likely"];
 
 fn said(args: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_farhop"))
@@ -113,9 +113,9 @@ fn every_chance_of_a_plan_has_figure_and_word_that_belong_together() {
         );
         // The scale of words as the design states it, by the figure that is shown.
         let word = match percent {
-            p if p < 10.0 => "hardly",
+            p if p < 10.0 => "very unlikely",
             p if p < 33.0 => "unlikely",
-            p if p < 66.0 => "even",
+            p if p < 66.0 => "about even",
             p if p <= 90.0 => "likely",
             _ => "very likely",
         };
@@ -126,14 +126,14 @@ fn every_chance_of_a_plan_has_figure_and_word_that_belong_together() {
 }
 
 #[test]
-fn every_window_of_a_plan_states_what_was_promised() {
+fn every_call_of_a_plan_states_what_was_promised() {
     let view: Value = serde_json::from_str(&said(&["plan", &file("demo"), "--json"])).unwrap();
-    let windows = view["windows"].as_array().unwrap();
-    assert!(!windows.is_empty());
-    for window in windows {
-        let (start, end) = (window["start"].as_str().unwrap(), window["end"].as_str().unwrap());
-        assert!(start < end && start.ends_with('Z'), "{window}");
-        let (route, hour) = (&window["route"], &window["best_hour"]);
+    let calls = view["schedule"].as_array().unwrap();
+    assert!(!calls.is_empty());
+    for call in calls {
+        let (start, end) = (call["start"].as_str().unwrap(), call["end"].as_str().unwrap());
+        assert!(start < end && start.ends_with('Z'), "{call}");
+        let (route, hour) = (&call["route"], &call["hour"]);
         for key in ["freq_mhz", "distance_km", "bearing_true_deg", "bearing_magnetic_deg"] {
             assert!(route[key].is_number(), "route.{key}");
         }
@@ -146,10 +146,51 @@ fn every_window_of_a_plan_states_what_was_promised() {
             assert!(p10 < p50 && p50 < p90, "{way}: {p10} {p50} {p90}");
         }
     }
-    // Ranked by the chance as it is shown; the demo's fallback site is in none of them.
-    let shown: Vec<u64> = windows
-        .iter()
-        .map(|w| w["chance"]["percent"].as_u64().unwrap())
-        .collect();
-    assert!(shown.is_sorted_by(|a, b| a >= b), "best first: {shown:?}");
+    let starts: Vec<&str> = calls.iter().map(|c| c["start"].as_str().unwrap()).collect();
+    assert!(starts.is_sorted(), "in order of time: {starts:?}");
+}
+
+/// What the design promises to outside readers.
+#[test]
+fn the_bottom_line_and_every_message_say_what_was_promised() {
+    for name in ["demo", "north", "equator"] {
+        let view: Value = serde_json::from_str(&said(&["plan", &file(name), "--json"])).unwrap();
+        let bottom = &view["bottom_line"];
+        let factors = ["sky", "stations", "charge", "parts", "time"];
+        assert!((0.0..=1.0).contains(&bottom["probability"].as_f64().unwrap()));
+        assert!(factors.contains(&bottom["worst"].as_str().unwrap()), "{bottom}");
+        let messages = view["messages"].as_array().unwrap();
+        let lead = messages.iter().find(|m| m["message"] == bottom["message"]).unwrap();
+        assert_eq!(lead["chance"]["probability"], bottom["probability"], "one chance");
+        for message in messages {
+            let (ready, deadline) = (message["ready"].as_str().unwrap(), message["deadline"].as_str().unwrap());
+            for send in message["sends"].as_array().unwrap() {
+                let (start, end) = (send["start"].as_str().unwrap(), send["end"].as_str().unwrap());
+                assert!(ready <= start && end <= deadline, "{name}: {send} of {message}");
+                for key in ["site", "station", "antenna", "mode"] {
+                    assert!(send[key].is_string(), "{key}");
+                }
+                assert!(send["freq_mhz"].is_number() && send["air_min"].is_number());
+            }
+            for entry in message["order"].as_array().unwrap() {
+                assert!(entry["so_far"]["probability"].as_f64() >= entry["chance"]["probability"].as_f64());
+            }
+            let none = message["none_because"].is_string();
+            assert_eq!(none, message["sends"].as_array().unwrap().is_empty(), "{message}");
+        }
+        let hour = &view["strips"][0]["hours"][0];
+        assert!(hour["chance"]["probability"].is_number() && hour["link_chance"]["probability"].is_number());
+    }
+}
+
+#[test]
+fn a_plan_in_brief_has_eight_lines_and_the_long_one_eighty() {
+    for name in ["demo", "north", "equator"] {
+        let brief = said(&["plan", &file(name), "--brief"]);
+        assert!(brief.lines().count() <= 8 && brief.contains(" %"), "{brief}");
+        let whole = said(&["plan", &file(name)]);
+        assert!(whole.lines().count() <= 80, "{} lines:\n{whole}", whole.lines().count());
+        let head = whole.lines().next().unwrap().to_owned();
+        assert!(brief.starts_with(&head), "one headline: {head}");
+    }
 }

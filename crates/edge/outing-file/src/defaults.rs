@@ -26,6 +26,13 @@ pub struct DefaultUsed {
     pub why: String,
 }
 
+/// Stations (ids) whose chance of being off is a default.
+#[must_use]
+pub fn guessed_on(defaults: &[DefaultUsed]) -> Vec<String> {
+    let of = defaults.iter().filter(|d| d.key == "station.off_chance");
+    of.flat_map(|d| d.items.iter().cloned()).collect()
+}
+
 impl DefaultUsed {
     /// What it bears on.
     #[must_use]

@@ -30,7 +30,7 @@ mod syntax;
 mod time;
 mod values;
 
-pub use defaults::{DefaultUsed, Topic};
+pub use defaults::{DefaultUsed, Topic, guessed_on};
 pub use problem::{Problem, render, render_all};
 pub use reading::{Loader, Reading, read};
 pub use starter::{STARTER_FILES, StarterFile};

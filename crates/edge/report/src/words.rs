@@ -1,8 +1,8 @@
 //! Words for what the forecast says.
 
 use farhop_plan::book::GainSource;
-use farhop_plan::delivery::{Bottleneck, Protects};
 use farhop_plan::limit::Limit;
+use farhop_plan::schedule::Factor;
 use farhop_plan::strip::{Carrier, CarrierLayer};
 
 /// The strongest mode in words: `F2, 1 hop`.
@@ -68,47 +68,26 @@ pub fn limit_key(limit: &Limit) -> &'static str {
     }
 }
 
-/// Who costs a delivery most, in JSON.
+/// The trade's word for a place in the order to try.
 #[must_use]
-pub fn bottleneck_key(bottleneck: Bottleneck) -> &'static str {
-    match bottleneck {
-        Bottleneck::OwnSiteDeaf => "own-site-noisy",
-        Bottleneck::GatewayDeaf => "gateway-deaf",
-        Bottleneck::GatewayAway => "gateway-busy-or-off",
+pub fn rank(place: usize) -> &'static str {
+    match place {
+        0 => "primary",
+        1 => "alternate",
+        2 => "contingency",
+        _ => "emergency",
     }
 }
 
-/// Who costs a delivery most, for people.
+/// What costs a chance most, as the object of a sentence.
 #[must_use]
-pub fn bottleneck(bottleneck: Bottleneck) -> &'static str {
-    match bottleneck {
-        Bottleneck::OwnSiteDeaf => "your site hears badly: answers drown in its noise",
-        Bottleneck::GatewayDeaf => "the gateway hears badly: your signal drowns in its noise",
-        Bottleneck::GatewayAway => "the gateway may be busy or off the air",
-    }
-}
-
-/// What an entry of the order protects against, in JSON.
-#[must_use]
-pub fn protects_key(protects: Protects) -> &'static str {
-    match protects {
-        Protects::DeadBand => "dead-band",
-        Protects::LostStation => "lost-station",
-        Protects::FailingMode => "failing-mode",
-        Protects::BadSite => "bad-site",
-        Protects::BadLuck => "bad-luck",
-    }
-}
-
-/// What an entry of the order protects against, for people.
-#[must_use]
-pub fn protects(protects: Protects) -> &'static str {
-    match protects {
-        Protects::DeadBand => "a dead band",
-        Protects::LostStation => "a station that is off or busy",
-        Protects::FailingMode => "a mode that does not get through",
-        Protects::BadSite => "a bad site",
-        Protects::BadLuck => "bad luck: it repeats at another time",
+pub fn factor(factor: Factor) -> &'static str {
+    match factor {
+        Factor::Sky => "the sky (signal and noise)",
+        Factor::Stations => "stations that may be off or busy",
+        Factor::Charge => "the battery",
+        Factor::Parts => "a fault of the own station",
+        Factor::Time => "too little time between ready and deadline",
     }
 }
 

@@ -1,13 +1,16 @@
-//! The plan of an outing, spread over all cores.
+//! The analysis of an outing, spread over all cores.
 
 use std::collections::BTreeSet;
 
+use farhop_days::Axes;
 use farhop_outing::Outing;
+use farhop_plan::analysis::{Analysis, AnalysisParts};
 use farhop_plan::engine::{EngineBook, SolutionStore};
+use farhop_plan::faults::fault_priors;
 use farhop_plan::feeding::KitFeed;
-use farhop_plan::plan::Plan;
 use farhop_plan::setting::Setting;
-use farhop_plan::survey::{Survey, survey_pair};
+use farhop_plan::survey::{DrawnPair, drawn_pair};
+use farhop_plan::tables::{LinkPlan, LinkTables, TableStore};
 use rayon::prelude::*;
 
 use crate::presolve::presolve;
@@ -23,49 +26,99 @@ pub struct Part {
     pub station: Option<String>,
 }
 
-/// The plan for a part of an outing.
+/// The plan for a part of an outing: the analysis with its working, and the distances to keep from the antennas that it uses.
 ///
 /// # Errors
 /// In words: the part names a site or station that the outing does not have, its dates lie outside what can be forecast, or nobody waits
 /// for it any more.
-pub fn plan(outing: &Outing, part: &Part, store: &dyn SolutionStore, watch: &dyn Watch) -> Result<Plan, String> {
+pub fn plan<S: SolutionStore + TableStore>(
+    outing: &Outing,
+    part: &Part,
+    store: &S,
+    watch: &dyn Watch,
+) -> Result<Analysis, String> {
+    let mut plan = analysed(outing, &pairs(outing, part)?, true, store, watch)?;
+    plan.safety = safety::of_plan(outing, &plan, store, watch);
+    still_wanted(watch)?;
+    Ok(plan)
+}
+
+/// The analysis of a whole outing without its working: the answer alone.
+///
+/// # Errors
+/// In words: its dates lie outside what can be forecast, or nobody waits for it any more.
+pub fn analyse<S: SolutionStore + TableStore>(
+    outing: &Outing,
+    store: &S,
+    watch: &dyn Watch,
+) -> Result<Analysis, String> {
+    analysed(outing, &pairs(outing, &Part::default())?, false, store, watch)
+}
+
+fn analysed<S: SolutionStore + TableStore>(
+    outing: &Outing,
+    pairs: &[(usize, usize)],
+    working: bool,
+    store: &S,
+    watch: &dyn Watch,
+) -> Result<Analysis, String> {
     let setting = Setting::new(outing).map_err(|e| e.to_string())?;
-    let pairs = pairs(outing, part)?;
     presolve(
         outing,
-        &distinct(&pairs, |p| p.0),
-        &distinct(&pairs, |p| p.1),
+        &distinct(pairs, |p| p.0),
+        &distinct(pairs, |p| p.1),
         store,
         watch,
     );
     let feed = KitFeed { kit: &outing.kit };
     let book = EngineBook::new(store, &feed);
+    let axes = Axes::of(outing, fault_priors(outing));
     watch.begin("paths", pairs.len());
-    let surveys: Vec<Survey> = pairs
+    let drawn: Vec<DrawnPair> = pairs
         .par_iter()
         .filter(|_| watch.wanted())
         .map(|pair| {
-            let survey = survey_pair(outing, &setting, &book, *pair);
+            let found = drawn_pair(outing, &setting, &book, (&axes, working), *pair);
             watch.step();
-            survey
+            found
         })
         .collect();
     watch.end();
     still_wanted(watch)?;
-    watch.begin("messages", outing.messages.len());
-    let mut plan = Plan::spread(outing, setting, Survey::joined(surveys), |pieces, work| {
-        let one = |piece: &Vec<usize>| {
-            let done = if watch.wanted() { work(piece) } else { Vec::new() };
-            piece.iter().for_each(|_| watch.step());
-            done
-        };
-        pieces.par_iter().map(one).collect()
-    });
+    let tables = tables(outing, &setting, store, watch);
+    still_wanted(watch)?;
+    let mut whole = DrawnPair::default();
+    for of_pair in drawn {
+        whole.responses.extend(of_pair.responses);
+        whole.strips.extend(of_pair.strips);
+        whole.left_out.extend(of_pair.left_out);
+    }
+    let parts = AnalysisParts {
+        setting,
+        axes,
+        responses: whole.responses,
+        strips: whole.strips,
+        left_out: whole.left_out,
+        tables,
+    };
+    Ok(Analysis::new(outing, parts))
+}
+
+/// The links of an outing with their tables, from the store or made afresh over all cores.
+fn tables(outing: &Outing, setting: &Setting, store: &(dyn TableStore + Sync), watch: &dyn Watch) -> LinkTables {
+    let links = LinkPlan::of(outing, setting);
+    watch.begin("links", links.work.len());
+    let made = links
+        .work
+        .par_iter()
+        .map(|work| {
+            let table = work.table(store);
+            watch.step();
+            table
+        })
+        .collect();
     watch.end();
-    still_wanted(watch)?;
-    plan.safety = safety::of_plan(outing, &plan, store, watch);
-    still_wanted(watch)?;
-    Ok(plan)
+    links.with(made)
 }
 
 /// Half a plan must never pass for a whole one.
@@ -147,6 +200,13 @@ mod tests {
         }
     }
 
+    impl TableStore for Counting {
+        fn table(&self, _: &str) -> Option<Arc<farhop_days::SizeTable>> {
+            None
+        }
+        fn keep_table(&self, _: &str, _: &Arc<farhop_days::SizeTable>) {}
+    }
+
     #[test]
     fn work_that_nobody_waits_for_ends_after_what_had_begun_and_is_no_plan() {
         let Opened { outing, .. } = open(None).unwrap();
@@ -158,32 +218,22 @@ mod tests {
     }
 
     #[test]
-    fn however_the_work_is_spread_the_plan_is_the_same() {
+    fn however_many_threads_work_the_plan_is_the_same() {
         let Opened { outing, .. } = open(None).unwrap();
-        let store = Counting(AtomicUsize::new(0));
-        let feed = KitFeed { kit: &outing.kit };
-        let book = EngineBook::new(&store, &feed);
         let part = Part {
             site: Some("hut".to_owned()),
             station: None,
         };
-        let setting = || Setting::new(&outing).unwrap();
-        let pairs = pairs(&outing, &part).unwrap();
-        let surveys = || {
-            pairs
-                .iter()
-                .map(|p| survey_pair(&outing, &setting(), &book, *p))
-                .collect()
+        let with = |threads: usize| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+            let store = Counting(AtomicUsize::new(0));
+            pool.install(|| plan(&outing, &part, &store, &crate::watch::Unwatched)).unwrap()
         };
-        let in_turn = Plan::new(&outing, setting(), Survey::joined(surveys()));
-        let backward = Plan::spread(&outing, setting(), Survey::joined(surveys()), |pieces, work| {
-            assert!(pieces.len() > 2);
-            let mut done: Vec<_> = pieces.iter().rev().map(|p| work(p)).collect();
-            done.reverse();
-            done
-        });
-        assert!(!in_turn.ranked.is_empty());
-        assert_eq!(in_turn.ranked, backward.ranked);
-        assert_eq!(in_turn.orders, backward.orders);
+        let (one, four) = (with(1), with(4));
+        assert!(!one.sends.is_empty());
+        assert_eq!(one.sends, four.sends);
+        assert_eq!(one.messages, four.messages);
+        assert_eq!(one.hours, four.hours);
+        assert_eq!(one.strips, four.strips);
     }
 }

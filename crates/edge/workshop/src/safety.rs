@@ -1,8 +1,8 @@
 //! Distances and burns around antennas, spread over all cores.
 
 use farhop_outing::Outing;
+use farhop_plan::analysis::Analysis;
 use farhop_plan::engine::SolutionStore;
-use farhop_plan::plan::Plan;
 use farhop_plan::safety::{BandSafety, SafetyCase, cases_of_plan, safety_cases, safety_of};
 use rayon::prelude::*;
 
@@ -10,7 +10,7 @@ use crate::watch::Watch;
 
 /// The antennas, sites and bands that a plan names.
 #[must_use]
-pub fn of_plan(outing: &Outing, plan: &Plan, store: &dyn SolutionStore, watch: &dyn Watch) -> Vec<BandSafety> {
+pub fn of_plan(outing: &Outing, plan: &Analysis, store: &dyn SolutionStore, watch: &dyn Watch) -> Vec<BandSafety> {
     all(outing, &cases_of_plan(outing, plan), store, watch)
 }
 

@@ -7,12 +7,9 @@ use farhop_kit::fault::{Advice, Symptom};
 use farhop_kit::spares::Limits;
 use farhop_outing::Outing;
 
+use farhop_plan::analysis::Analysis;
 use farhop_plan::declared_book::DeclaredBook;
-use farhop_plan::plan::Plan;
-use farhop_plan::power::energy_of;
 use farhop_plan::readiness::{FaultSearch, KitModel, Readiness};
-use farhop_plan::setting::Setting;
-use farhop_plan::survey::{Survey, survey_pair};
 
 fn outing(extra: &str) -> Outing {
     let text = format!("{BASE}{extra}");
@@ -22,11 +19,7 @@ fn outing(extra: &str) -> Outing {
 }
 
 fn model_of(outing: &Outing) -> KitModel {
-    let setting = Setting::new(outing).unwrap();
-    let survey = Survey::joined(vec![survey_pair(outing, &setting, &DeclaredBook, (0, 0))]);
-    let plan = Plan::new(outing, setting, survey);
-    let energy = energy_of(outing, &plan).unwrap();
-    KitModel::of(outing, &plan, Some(&energy)).unwrap()
+    KitModel::of(outing, &Analysis::in_turn(outing, &DeclaredBook).unwrap()).unwrap()
 }
 
 fn whole(model: &KitModel, id: &str) -> f64 {

@@ -1,9 +1,8 @@
 //! Which data links a channel can run, ready to be asked about messages.
 
-use std::collections::HashMap;
 
 use farhop_message::ladder_file::shipped;
-use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, LinkTable, MessageError, MinuteVariation, Rung};
+use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung};
 use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
 
 use crate::delivery::gateway::gateway_of;
@@ -23,9 +22,6 @@ const NEAR_VERTICAL_KM: f64 = 300.0;
 /// Geomagnetic latitude in degrees from which the disturbed setting is taken (Rec. ITU-R F.1487 parts its high-latitude
 /// settings there; from memory).
 const DISTURBED_LAT_DEG: f64 = 60.0;
-/// Longest time that a delivery table spans, minutes.
-const HORIZON_MIN: f64 = 240.0;
-
 /// A link chosen for a channel.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct LinkChoice {
@@ -37,54 +33,6 @@ pub struct LinkChoice {
     pub scan_count: u32,
     /// Seconds of one scan, in thousandths.
     scan_cycle_ms: u64,
-}
-
-/// Links and the delivery tables made from them, each made once.
-#[derive(Debug)]
-pub struct Links<'a> {
-    outing: &'a Outing,
-    tables: HashMap<(LinkChoice, u64), Result<LinkTable, MessageError>>,
-}
-
-impl<'a> Links<'a> {
-    /// No tables yet.
-    #[must_use]
-    pub fn new(outing: &'a Outing) -> Self {
-        Self {
-            outing,
-            tables: HashMap::new(),
-        }
-    }
-
-    /// The links that a channel can run, the usual one first.
-    #[must_use]
-    pub fn choices(
-        &self,
-        station: &Station,
-        channel: &Channel,
-        distance_km: f64,
-        geomagnetic_lat_deg: f64,
-    ) -> Vec<LinkChoice> {
-        choices(self.outing, station, channel, distance_km, geomagnetic_lat_deg)
-    }
-
-    /// The table of a link for one message of `size_bytes`.
-    ///
-    /// # Errors
-    /// No such ladder, or its numbers are out of range.
-    pub fn table(
-        &mut self,
-        choice: &LinkChoice,
-        station: &Station,
-        size_bytes: u64,
-    ) -> Result<&LinkTable, MessageError> {
-        let outing = self.outing;
-        let entry = self.tables.entry((choice.clone(), size_bytes)).or_insert_with(|| {
-            let link = adapted_link(outing, station, choice)?;
-            LinkTable::new(&link, &[size_bytes as f64], MinuteVariation::default(), HORIZON_MIN)
-        });
-        entry.as_ref().map_err(Clone::clone)
-    }
 }
 
 /// The links that a channel can run, the usual one first.

@@ -1,6 +1,6 @@
 //! From an outing and its plan to charge through time, the cost of each message, and the hour to stop.
 //!
-//! The plan of record is each message in its best window, the most urgent first. Only what is carried counts. What the outing
+//! The calls are those of the schedule. Only what is carried counts. What the outing
 //! file does not say is in [`habits`].
 
 mod activities;
@@ -31,24 +31,15 @@ use farhop_energy::solar::{ClearSky, Transposition};
 use farhop_energy::{EnergyInput, EnergyOuting, LoadState, simulate};
 use farhop_outing::{Outing, Site};
 
-use crate::plan::Plan;
 use activities::activities;
 use keying::Keyed;
 use loads::{Loads, TRANSMITTER};
 use stay::{SLOT_S, Stay};
 
-/// Energy through an outing on its plan of record.
-///
-/// # Errors
-/// What keeps it from being computed, in words: no battery is carried, a number is out of range.
-pub fn energy_of(outing: &Outing, plan: &Plan) -> Result<EnergyForecast, String> {
-    energy_with(outing, calls_of(outing, plan))
-}
-
 /// Energy through an outing with calls given, in order of time.
 ///
 /// # Errors
-/// As [`energy_of`].
+/// What keeps it from being computed, in words: no battery is carried, a number is out of range.
 pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, String> {
     energy(outing, calls, None)
 }
@@ -56,7 +47,7 @@ pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, 
 /// Energy from an instant to the end, without calls, where the main source then had the charge `main_share` (dimensionless).
 ///
 /// # Errors
-/// As [`energy_of`], and that the outing is over.
+/// As [`energy_with`], and that the outing is over.
 pub fn energy_from(outing: &Outing, from: UtcTime, main_share: Spread3) -> Result<EnergyForecast, String> {
     if from >= outing.header.end {
         return Err("the outing is over".to_owned());

@@ -2,7 +2,7 @@
 //!
 //! [`KitModel`] turns the outing into the words of the kit crate; [`Readiness`] is everything that follows from it. Success
 //! means: all vital functions work, the charge lasts for the calls of the plan, and the hardest of the messages that matter
-//! (priority high or normal; all if there are no such) gets through in its best window. Messages share one sky and one kit, so
+//! (priority high or normal; all if there are no such) gets through under the best schedule. Messages share one sky and one kit, so
 //! the hardest stands for all of them; the product of their chances would count the same bad day several times.
 
 mod circumstances;

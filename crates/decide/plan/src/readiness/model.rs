@@ -3,11 +3,11 @@
 use farhop_kit::{Chances, Kit, Outside};
 use farhop_outing::Outing;
 
-use crate::plan::Plan;
-use crate::power::EnergyForecast;
+use crate::analysis::Analysis;
 use crate::readiness::circumstances::{Assumed, assumed};
 use crate::readiness::convert::spec_of;
 use crate::readiness::outside::{Hardest, hardest, outside};
+use crate::schedule::partial::SoundDays;
 
 /// A kit with its chances of failure, and with energy and sky by what is left of it.
 #[derive(Clone, Debug)]
@@ -31,21 +31,23 @@ impl KitModel {
     ///
     /// # Errors
     /// In words: the graph runs in circles, nothing is vital, or there is too much of something.
-    pub fn of(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<Self, String> {
+    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, String> {
         let mut notes = Vec::new();
         let kit = Kit::new(spec_of(outing, &mut notes)).map_err(|e| e.to_string())?;
+        let energy = analysis.energy.as_ref().ok();
         let assumed = assumed(outing, energy);
         let chances = Chances::of(&kit, &assumed.circumstances).map_err(|e| e.to_string())?;
         if energy.is_none() {
             notes.push("the charge counts as sure: there is no energy forecast".to_owned());
         }
-        let outside = outside(outing, plan, energy, &kit, &mut notes)?;
+        let days = SoundDays::new(outing, analysis);
+        let outside = outside(outing, analysis, &days, &kit, &mut notes)?;
         Ok(Self {
             kit,
             chances,
             outside,
             assumed,
-            hardest: hardest(outing, plan),
+            hardest: hardest(outing, &days),
             notes,
         })
     }

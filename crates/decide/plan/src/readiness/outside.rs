@@ -3,9 +3,10 @@
 use farhop_kit::{Kit, Outside, PerAvailable};
 use farhop_outing::{Battery, Id, Outing, Priority};
 
-use crate::delivery::WindowDelivery;
-use crate::plan::Plan;
-use crate::power::{EnergyForecast, calls_of, energy_with};
+use crate::analysis::Analysis;
+use crate::power::{calls_of, energy_with};
+use crate::schedule::Send;
+use crate::schedule::partial::SoundDays;
 
 /// Most antennas, and most batteries, that are looked at in every combination; the others count as one that never fails.
 const MOST_COMBINED: usize = 5;
@@ -15,7 +16,7 @@ const MOST_COMBINED: usize = 5;
 pub struct Hardest {
     /// Index of the message in the outing.
     pub message: usize,
-    /// Chance (dimensionless) that it gets through in its best window.
+    /// Chance (dimensionless) that it gets through under the best schedule.
     pub chance: f64,
 }
 
@@ -29,26 +30,17 @@ fn mattering(outing: &Outing) -> Vec<usize> {
     if some.is_empty() { all.collect() } else { some }
 }
 
-/// The hardest message with all antennas.
-pub fn hardest(outing: &Outing, plan: &Plan) -> Option<Hardest> {
-    let best = |message: usize| Hardest {
+/// The hardest message with all antennas: its chance on days on which nothing of the own station fails and charge is enough.
+pub fn hardest(outing: &Outing, days: &SoundDays<'_>) -> Option<Hardest> {
+    let chances = days.chances(&|_| true);
+    let of = |message: usize| Hardest {
         message,
-        chance: best_chance(plan, message, &|_| true),
+        chance: chances.get(message).copied().unwrap_or(0.0),
     };
     mattering(outing)
         .into_iter()
-        .map(best)
+        .map(of)
         .min_by(|a, b| a.chance.total_cmp(&b.chance))
-}
-
-fn best_chance(plan: &Plan, message: usize, usable: &dyn Fn(usize) -> bool) -> f64 {
-    let of_message = |d: &&WindowDelivery| d.message == message;
-    plan.ranked
-        .iter()
-        .filter(|a| usable(a.window.route.antenna))
-        .filter_map(|a| a.deliveries.iter().find(of_message))
-        .map(|d| d.chance.probability())
-        .fold(0.0, f64::max)
 }
 
 /// Both factors.
@@ -57,21 +49,26 @@ fn best_chance(plan: &Plan, message: usize, usable: &dyn Fn(usize) -> bool) -> f
 /// The kit crate's, in words.
 pub fn outside(
     outing: &Outing,
-    plan: &Plan,
-    energy: Option<&EnergyForecast>,
+    analysis: &Analysis,
+    days: &SoundDays<'_>,
     kit: &Kit,
     notes: &mut Vec<String>,
 ) -> Result<Outside, String> {
     Ok(Outside {
-        energy: match energy {
-            Some(_) => energy_left(outing, plan, kit, notes)?,
-            None => PerAvailable::constant(1.0).map_err(|e| e.to_string())?,
+        energy: match &analysis.energy {
+            Ok(_) => energy_left(outing, &analysis.sends, kit, notes)?,
+            Err(_) => PerAvailable::constant(1.0).map_err(|e| e.to_string())?,
         },
-        sky: sky_left(outing, plan, kit, notes)?,
+        sky: sky_left(outing, days, kit, notes)?,
     })
 }
 
-fn sky_left(outing: &Outing, plan: &Plan, kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
+fn sky_left(
+    outing: &Outing,
+    days: &SoundDays<'_>,
+    kit: &Kit,
+    notes: &mut Vec<String>,
+) -> Result<PerAvailable, String> {
     let messages = mattering(outing);
     if messages.is_empty() {
         notes.push("there are no messages: the sky counts as sure".to_owned());
@@ -84,8 +81,9 @@ fn sky_left(outing: &Outing, plan: &Plan, kit: &Kit, notes: &mut Vec<String>) ->
             let place = watched.iter().position(|(index, _)| *index == antenna);
             place.is_none_or(|p| available[p])
         };
-        let chances = messages.iter().map(|m| best_chance(plan, *m, &usable));
-        chances.fold(1.0, f64::min)
+        let chances = days.chances(&usable);
+        let of = |message: &usize| chances.get(*message).copied().unwrap_or(0.0);
+        messages.iter().map(of).fold(1.0, f64::min)
     })
     .map_err(|e| e.to_string())
 }
@@ -98,7 +96,7 @@ fn watched<'a>(kit: &Kit, ids: impl Iterator<Item = &'a Id>) -> Vec<(usize, &'a 
         .collect()
 }
 
-fn energy_left(outing: &Outing, plan: &Plan, kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
+fn energy_left(outing: &Outing, sends: &[Send], kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
     let watched = watched(kit, outing.kit.batteries.iter().map(|b| &b.id));
     let ids: Vec<&str> = watched.iter().map(|(_, id)| id.as_str()).collect();
     if ids.len() > 1 {
@@ -111,14 +109,14 @@ fn energy_left(outing: &Outing, plan: &Plan, kit: &Kit, notes: &mut Vec<String>)
                 available[p]
             })
         };
-        with_batteries(outing, &left).map_or(0.0, |left| powered(&left, plan))
+        with_batteries(outing, &left).map_or(0.0, |left| powered(&left, sends))
     })
     .map_err(|e| e.to_string())
 }
 
 /// Chance (dimensionless) that every call of the plan has power.
-fn powered(outing: &Outing, plan: &Plan) -> f64 {
-    let forecast = energy_with(outing, calls_of(outing, plan));
+fn powered(outing: &Outing, sends: &[Send]) -> f64 {
+    let forecast = energy_with(outing, calls_of(outing, sends));
     forecast.map_or(0.0, |f| f.messages.iter().map(|m| m.chance_powered).fold(1.0, f64::min))
 }
 

@@ -2,7 +2,7 @@
 
 use farhop_outing::{Antenna, Outing, Site};
 
-use crate::plan::Plan;
+use crate::analysis::Analysis;
 use crate::safety::duty::key_share;
 
 /// Channels within this share of the first one are one band (dimensionless).
@@ -48,15 +48,10 @@ pub fn safety_cases<'a>(outing: &'a Outing, site_id: Option<&str>, antenna_id: O
     cases
 }
 
-/// The cases that the named windows of a plan use.
+/// The cases that the sends of a schedule and the orders to try use.
 #[must_use]
-pub fn cases_of_plan<'a>(outing: &'a Outing, plan: &Plan) -> Vec<SafetyCase<'a>> {
-    let routes: Vec<_> = plan
-        .named
-        .iter()
-        .filter_map(|i| plan.ranked.get(*i))
-        .map(|w| w.window.route)
-        .collect();
+pub fn cases_of_plan<'a>(outing: &'a Outing, analysis: &Analysis) -> Vec<SafetyCase<'a>> {
+    let routes: Vec<_> = analysis.routes().collect();
     let used = |case: &SafetyCase<'_>| {
         routes.iter().any(|r| {
             let station = outing.stations.get(r.station);

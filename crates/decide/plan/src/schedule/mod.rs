@@ -4,6 +4,7 @@ pub mod board;
 pub mod bottom;
 pub mod offers;
 pub mod orders;
+pub mod partial;
 pub mod pending;
 pub mod scene;
 pub mod search;

@@ -5,10 +5,13 @@ use farhop_report::clock::{in_zone, local_hm};
 
 use crate::source::Source;
 
+/// Most calls of a message that have a cell of their own.
+const MOST_CHOICES: usize = 4;
+
 /// One choice of a message.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OrderCell {
-    /// Index into the plan's ranked windows.
+    /// Index into the plan's schedule.
     pub window: usize,
     /// Chance of that choice alone: `81 %`.
     pub chance: String,
@@ -50,28 +53,27 @@ pub fn rows(source: &Source<'_>) -> Vec<MessageRow> {
 
 fn row(source: &Source<'_>, index: usize) -> Option<MessageRow> {
     let message = source.outing.messages.get(index)?;
-    let entries = source.plan.orders.get(index).map_or(&[][..], Vec::as_slice);
+    let plan = source.plan.messages.get(index)?;
     let moment = |time| {
         let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
         format!("{day} {}", local_hm(time, &source.zone))
     };
-    let choices: Vec<OrderCell> = entries
-        .iter()
-        .map(|e| OrderCell {
-            window: e.window,
-            chance: format!("{} %", e.chance.percent()),
+    let choice = |send: &usize| {
+        let of = source.plan.sends.get(*send)?;
+        let sent = of.messages.iter().find(|m| m.message == index)?;
+        Some(OrderCell {
+            window: *send,
+            chance: format!("{} %", sent.chance.percent()),
         })
-        .collect();
-    let why = source.plan.messages.get(index).and_then(|m| m.none_because);
+    };
+    let choices: Vec<OrderCell> = plan.sends.iter().filter_map(choice).take(MOST_CHOICES).collect();
     Some(MessageRow {
         id: message.id.to_string(),
         size: format!("{} B", message.size_bytes),
         ready: message.ready.map_or_else(|| "start".to_owned(), moment),
         by: moment(message.deadline),
-        together: entries
-            .last()
-            .map_or_else(|| "–".to_owned(), |e| format!("{} %", e.so_far.percent())),
-        none_because: choices.is_empty().then(|| why.unwrap_or("no window").to_owned()),
+        together: format!("{} %", plan.chance.chance.percent()),
+        none_because: plan.none_because.clone(),
         choices,
     })
 }

@@ -122,6 +122,7 @@ fn verdict(source: &Source<'_>) -> String {
         zone: source.zone.clone(),
         imperial: source.imperial,
         defaults: Vec::new(),
+        guessed_on: source.guessed_on.clone(),
         energy: None,
         kit: None,
     };

@@ -24,7 +24,7 @@ pub struct SiteRow {
     pub stay: String,
     /// It is the one to fall back to.
     pub fallback: bool,
-    /// The best window from there; none where there is none.
+    /// The first call from there; none where there is none.
     pub best: Option<WindowRow>,
 }
 
@@ -57,13 +57,8 @@ pub fn rows(source: &Source<'_>) -> Vec<SiteRow> {
 }
 
 fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
-    let ranked = source.plan.ranked.iter().enumerate();
-    let best = ranked
-        .filter(|(_, a)| a.window.route.site == index)
-        .max_by(|(i, a), (j, b)| {
-            let chance = |a: &farhop_plan::delivery::Attempted| a.chance().probability();
-            chance(a).total_cmp(&chance(b)).then(j.cmp(i))
-        });
+    let mut sends = source.plan.sends.iter().enumerate();
+    let first = sends.find(|(_, s)| s.route.site == index);
     let moment = |time: UtcTime| {
         let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
         format!("{day} {}", local_hm(time, &source.zone))
@@ -82,7 +77,7 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
         elevation: whole_metres(site.elevation_m, source.imperial),
         stay,
         fallback: site.fallback,
-        best: best.map(|(window, entry)| row(source, window, entry)),
+        best: first.map(|(place, send)| row(source, place, send)),
     }
 }
 
@@ -101,10 +96,10 @@ fn place_words(lat_deg: f64, lon_deg: f64) -> String {
     format!("{:.4} {ns} {:.4} {ew}", lat_deg.abs(), lon_deg.abs())
 }
 
-/// The sun at the site of the best window, or the first one, on each local day of the outing.
+/// The sun at the site of the first call, or the first one, on each local day of the outing.
 #[must_use]
 pub fn sun(source: &Source<'_>) -> Vec<SunRow> {
-    let best = source.plan.best().map_or(0, |b| b.window.route.site);
+    let best = source.plan.first_send().map_or(0, |s| s.route.site);
     let Some(site) = source.outing.sites.get(best) else {
         return Vec::new();
     };

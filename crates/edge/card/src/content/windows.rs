@@ -1,6 +1,7 @@
-//! The windows worth a line, the most needed first.
+//! The calls worth a line, the most needed first.
 
-use farhop_plan::delivery::Attempted;
+use farhop_plan::Chance;
+use farhop_plan::schedule::Send;
 use farhop_report::clock::{in_zone, local_hm, utc_hm};
 use farhop_report::plan_view::Viewer;
 
@@ -12,7 +13,7 @@ const MOST: usize = 24;
 /// One window.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WindowRow {
-    /// Index into the plan's ranked windows.
+    /// Index into the plan's schedule.
     pub window: usize,
     /// When it begins, s since 1970: for the order by time.
     pub start_s: i64,
@@ -46,13 +47,13 @@ pub struct WindowRow {
     pub fallback: bool,
 }
 
-/// The windows worth a line, the most needed first: each message's first two choices, what the plan names, then the further choices.
+/// The calls worth a line, the most needed first: each message's first two, then its further ones, then the rest.
 #[must_use]
 pub fn rows(source: &Source<'_>) -> Vec<WindowRow> {
-    let ranked = &source.plan.ranked;
+    let sends = &source.plan.sends;
     wanted(source)
         .into_iter()
-        .filter_map(|index| ranked.get(index).map(|entry| row(source, index, entry)))
+        .filter_map(|index| sends.get(index).map(|send| row(source, index, send)))
         .collect()
 }
 
@@ -62,13 +63,11 @@ fn wanted(source: &Source<'_>) -> Vec<usize> {
     let choice = |rank: usize| {
         order
             .iter()
-            .filter_map(move |m| plan.orders.get(*m)?.get(rank).map(|e| e.window))
+            .filter_map(move |m| plan.messages.get(*m)?.sends.get(rank).copied())
             .collect::<Vec<_>>()
     };
-    let mut wanted = choice(0);
-    wanted.extend(choice(1));
-    wanted.extend(plan.named.iter().copied());
-    (2..4).for_each(|rank| wanted.extend(choice(rank)));
+    let mut wanted: Vec<usize> = (0..4).flat_map(choice).collect();
+    wanted.extend(0..plan.sends.len());
     let mut seen = Vec::new();
     for index in wanted {
         if !seen.contains(&index) && seen.len() < MOST {
@@ -78,34 +77,33 @@ fn wanted(source: &Source<'_>) -> Vec<usize> {
     seen
 }
 
-/// A window as a row.
+/// A call as a row.
 #[must_use]
-pub fn row(source: &Source<'_>, index: usize, entry: &Attempted) -> WindowRow {
+pub fn row(source: &Source<'_>, index: usize, send: &Send) -> WindowRow {
     let viewer = Viewer {
         outing: source.outing,
         plan: source.plan,
     };
-    let window = &entry.window;
-    let route = viewer.route(&window.route);
+    let route = viewer.route(&send.route);
     let zone = &source.zone;
-    let chance = entry.chance();
+    let chance = send.messages.first().map_or(Chance::NONE, |m| m.chance);
     WindowRow {
         window: index,
-        start_s: window.start.unix_s(),
-        day: in_zone(window.start, zone).strftime("%a %-d").to_string(),
-        local: format!("{}–{}", local_hm(window.start, zone), local_hm(window.end, zone)),
-        utc: format!("{}–{}", utc_hm(window.start), utc_hm(window.end)),
+        start_s: send.start.unix_s(),
+        day: in_zone(send.start, zone).strftime("%a %-d").to_string(),
+        local: format!("{}–{}", local_hm(send.start, zone), local_hm(send.end, zone)),
+        utc: format!("{}–{}", utc_hm(send.start), utc_hm(send.end)),
         mhz: mhz(route.freq_mhz),
         callsign: route.callsign,
         station: route.station_name,
         site: route.site_name,
         true_deg: degrees(route.bearing_true_deg),
         magnetic_deg: degrees(route.bearing_magnetic_deg),
-        hung: (window.route.site, window.route.antenna),
+        hung: (send.route.site, send.route.antenna),
         antenna: route.antenna_name,
         chance: format!("{} %", chance.percent()),
         word: chance.word().word().to_owned(),
-        fallback: source.outing.sites.get(window.route.site).is_some_and(|s| s.fallback),
+        fallback: source.outing.sites.get(send.route.site).is_some_and(|s| s.fallback),
     }
 }
 

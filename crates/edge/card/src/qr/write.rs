@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_plan::delivery::Attempted;
+use farhop_plan::schedule::Send;
 use farhop_report::clock::in_zone;
 
 use super::{CodeMessage, CodeSite, CodeStation, CodeWindow, FIELD, LONGEST, LONGEST_NAME, MAGIC, PlanCode, RECORD};
@@ -13,6 +13,9 @@ use crate::source::Source;
 
 /// Signs of the alphanumeric mode besides letters and digits, less the two separators (ISO/IEC 18004, table 5).
 const SIGNS: &str = " %+-./:";
+
+/// Most calls of a message that the text names in order.
+const MOST_ORDER: usize = 4;
 
 /// A name in the letters of the text; what they do not have becomes a full stop.
 #[must_use]
@@ -64,11 +67,11 @@ impl PlanCode {
             windows: Vec::new(),
         };
         let mut by_time: Vec<usize> = rows.iter().map(|r| r.window).collect();
-        by_time.sort_by_key(|w| source.plan.ranked.get(*w).map(|a| (a.window.start, *w)));
+        by_time.sort_by_key(|w| source.plan.sends.get(*w).map(|s| (s.start, *w)));
         // Places of the plan's windows in the text.
         let mut placed = Vec::new();
         for window in by_time {
-            let entry = source.plan.ranked.get(window);
+            let entry = source.plan.sends.get(window);
             if entry.and_then(|a| code.push_window(source, a)).is_some() {
                 placed.push(window);
             }
@@ -81,12 +84,11 @@ impl PlanCode {
         (time.unix_s() - self.start.unix_s()).div_euclid(60)
     }
 
-    fn push_window(&mut self, source: &Source<'_>, entry: &Attempted) -> Option<()> {
-        let window = &entry.window;
-        let site = source.outing.sites.get(window.route.site)?;
-        let station = source.outing.stations.get(window.route.station)?;
-        let channel = station.channels.get(window.route.channel)?;
-        let antenna = source.outing.kit.antennas.get(window.route.antenna)?;
+    fn push_window(&mut self, source: &Source<'_>, send: &Send) -> Option<()> {
+        let site = source.outing.sites.get(send.route.site)?;
+        let station = source.outing.stations.get(send.route.station)?;
+        let channel = station.channels.get(send.route.channel)?;
+        let antenna = source.outing.kit.antennas.get(send.route.antenna)?;
         let code_site = CodeSite {
             id: plain(site.id.as_str()),
             lat_deg: four_decimals(site.place.lat_deg()),
@@ -99,13 +101,13 @@ impl PlanCode {
             lon_deg: four_decimals(station.place.lon_deg()),
         };
         let row = CodeWindow {
-            start_min: self.minutes_after(window.start),
-            length_min: self.minutes_after(window.end) - self.minutes_after(window.start),
+            start_min: self.minutes_after(send.start),
+            length_min: self.minutes_after(send.end) - self.minutes_after(send.start),
             freq_hz: (channel.freq_mhz * 1e6).round() as u64,
             station: index_of(&mut self.stations, code_station),
             site: index_of(&mut self.sites, code_site),
             antenna: index_of(&mut self.antennas, plain(antenna.id.as_str())),
-            chance_percent: entry.chance().percent(),
+            chance_percent: send.messages.first().map_or(0, |m| m.chance.percent()),
         };
         self.windows.push(row);
         Some(())
@@ -116,10 +118,11 @@ impl PlanCode {
             let Some(message) = source.outing.messages.get(index) else {
                 continue;
             };
-            let entries = source.plan.orders.get(index).map_or(&[][..], Vec::as_slice);
-            let order = entries
+            let sends = source.plan.messages.get(index).map_or(&[][..], |m| m.sends.as_slice());
+            let order = sends
                 .iter()
-                .filter_map(|e| placed.iter().position(|w| *w == e.window));
+                .take(MOST_ORDER)
+                .filter_map(|s| placed.iter().position(|w| w == s));
             let row = CodeMessage {
                 id: plain(message.id.as_str()),
                 size_bytes: message.size_bytes,

@@ -13,8 +13,7 @@ use farhop_card::letters::Letters;
 use farhop_card::{Card, Paper, Source};
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
-use farhop_plan::plan::Plan;
-use farhop_plan::power::energy_of;
+use farhop_plan::analysis::Analysis;
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_report::clock::zone;
 use farhop_workshop::open::open;
@@ -29,7 +28,7 @@ pub struct Example {
     /// The outing.
     pub outing: Outing,
     /// Its plan.
-    pub plan: Plan,
+    pub plan: Analysis,
     /// The card.
     pub card: Card,
 }
@@ -72,18 +71,18 @@ fn example(path: &std::path::Path) -> Example {
 }
 
 /// The card of an outing.
-pub fn card_of(outing: &Outing, plan: &Plan) -> Card {
+pub fn card_of(outing: &Outing, plan: &Analysis) -> Card {
     let store = Solutions::of_user();
-    let energy = energy_of(outing, plan).ok();
-    let model = KitModel::of(outing, plan, energy.as_ref()).ok();
+    let model = KitModel::of(outing, plan).ok();
     let limits = Limits::mass(outing.kit.spares_limit_kg);
     let kit = model.as_ref().and_then(|m| Some((m, Readiness::new(m, &limits).ok()?)));
     Card::new(&Source {
         outing,
         plan,
+        guessed_on: Vec::new(),
         zone: zone(&outing.header.time_zone).unwrap(),
         imperial: outing.header.units == Units::Imperial,
-        energy: energy.as_ref(),
+        energy: plan.energy.as_ref().ok(),
         kit: kit.as_ref().map(|(model, readiness)| (*model, readiness)),
         store: &store,
         keep_away: Vec::new(),

@@ -1,4 +1,4 @@
-//! The windows worth naming as a calendar (iCalendar, RFC 5545).
+//! The calls of the plan as a calendar (iCalendar, RFC 5545).
 //!
 //! Times stand in the zone of the outing, with the zone described in the file itself, so that a calendar shows them right wherever it
 //! is opened. In the hour that a change back to winter time repeats, and for outings in universal time, they stand in universal time.
@@ -9,7 +9,7 @@ mod tests;
 mod zone;
 
 use farhop_earth::UtcTime;
-use farhop_plan::delivery::{Attempted, WindowDelivery};
+use farhop_plan::schedule::{Send, SentMessage};
 use farhop_report::clock::in_zone;
 use farhop_report::plan_view::RouteView;
 use farhop_report::words;
@@ -22,12 +22,7 @@ use lines::Lines;
 /// The calendar. `made_at` is the instant at which it is made, which RFC 5545 wants in every event.
 #[must_use]
 pub fn calendar(exported: &Exported<'_>, made_at: UtcTime) -> String {
-    let entries: Vec<&Attempted> = exported
-        .plan
-        .named
-        .iter()
-        .filter_map(|i| exported.plan.ranked.get(*i))
-        .collect();
+    let entries = &exported.plan.sends;
     let mut lines = Lines::default();
     lines.raw("BEGIN", "VCALENDAR");
     lines.raw("VERSION", "2.0");
@@ -37,8 +32,8 @@ pub fn calendar(exported: &Exported<'_>, made_at: UtcTime) -> String {
     );
     lines.raw("CALSCALE", "GREGORIAN");
     let name = &exported.outing.header.time_zone;
-    let first = entries.iter().map(|e| e.window.start).min();
-    let last = entries.iter().map(|e| e.window.end).max();
+    let first = entries.iter().map(|e| e.start).min();
+    let last = entries.iter().map(|e| e.end).max();
     if let (Some(first), Some(last), false) = (first, last, is_universal(exported.zone)) {
         let instant = |time| in_zone(time, exported.zone).timestamp();
         zone::write(&mut lines, exported.zone, name, instant(first), instant(last));
@@ -50,25 +45,24 @@ pub fn calendar(exported: &Exported<'_>, made_at: UtcTime) -> String {
     lines.finish()
 }
 
-fn event(lines: &mut Lines, exported: &Exported<'_>, entry: &Attempted, made_at: UtcTime) {
-    let window = &entry.window;
-    let route = exported.viewer().route(&window.route);
+fn event(lines: &mut Lines, exported: &Exported<'_>, entry: &Send, made_at: UtcTime) {
+    let route = exported.viewer().route(&entry.route);
     lines.raw("BEGIN", "VEVENT");
-    lines.raw("UID", &uid(exported, &route, window.start));
+    lines.raw("UID", &uid(exported, &route, entry.start));
     lines.raw("DTSTAMP", &universal(made_at));
-    moment(lines, "DTSTART", exported, window.start);
-    moment(lines, "DTEND", exported, window.end);
+    moment(lines, "DTSTART", exported, entry.start);
+    moment(lines, "DTEND", exported, entry.end);
     let summary = format!(
         "{} MHz to {} ({}) from {}: {}",
         route.freq_mhz,
         route.callsign,
         route.station_name,
         route.site_name,
-        entry.chance()
+        entry.messages.first().map_or(farhop_plan::Chance::NONE, |m| m.chance)
     );
     lines.text("SUMMARY", &summary);
     lines.text("LOCATION", &route.site_name);
-    if let Some(site) = exported.outing.sites.get(window.route.site) {
+    if let Some(site) = exported.outing.sites.get(entry.route.site) {
         let geo = format!("{:.6};{:.6}", site.place.lat_deg(), site.place.lon_deg());
         lines.raw("GEO", &geo);
     }
@@ -76,29 +70,27 @@ fn event(lines: &mut Lines, exported: &Exported<'_>, entry: &Attempted, made_at:
     lines.raw("END", "VEVENT");
 }
 
-fn description(exported: &Exported<'_>, entry: &Attempted, route: &RouteView) -> String {
+fn description(exported: &Exported<'_>, entry: &Send, route: &RouteView) -> String {
     let mut said = vec![format!(
         "Bearing {:.0}° true, {:.0}° magnetic; {:.0} km; {}.",
         route.bearing_true_deg, route.bearing_magnetic_deg, route.distance_km, route.antenna_name
     )];
-    said.extend(entry.deliveries.iter().map(|d| message(exported, d)));
-    if let Some(cell) = exported.plan.best_cell(&entry.window) {
+    said.extend(entry.messages.iter().map(|m| message(exported, entry, m)));
+    if let Some(cell) = exported.plan.cell_at(&entry.route, entry.start) {
         said.push(format!("Limit: {}.", words::limit(&cell.limit)));
     }
     said.push("Check your licence and local rules before you send.".to_owned());
     said.join("\n")
 }
 
-fn message(exported: &Exported<'_>, d: &WindowDelivery) -> String {
-    let id = exported.outing.messages.get(d.message).map_or("", |m| m.id.as_str());
-    let clock = |time| in_zone(time, exported.zone).strftime("%a %H:%M").to_string();
+fn message(exported: &Exported<'_>, send: &Send, sent: &SentMessage) -> String {
+    let id = exported.outing.messages.get(sent.message).map_or("", |m| m.id.as_str());
     format!(
-        "\"{id}\" {} to {}: {}, {} mode, {:.0} s of sending.",
-        clock(d.from),
-        clock(d.until),
-        d.chance,
-        d.link.mode,
-        d.delivery.transmit_s
+        "\"{id}\": {}, with the calls before it {} %; {} mode, about {:.0} min on the air.",
+        sent.chance,
+        sent.so_far.percent(),
+        send.mode,
+        send.air_min.max(1.0)
     )
 }
 
@@ -124,8 +116,8 @@ fn is_universal(zone: &TimeZone) -> bool {
     *zone == TimeZone::UTC || zone.iana_name().is_none_or(|name| name == "UTC" || name == "Etc/UTC")
 }
 
-/// The same window has the same name in every export, so that a calendar replaces it instead of showing it twice: a UUID of version 8
-/// (RFC 9562 §5.8) from a hash of what makes the window.
+/// The same call has the same name in every export, so that a calendar replaces it instead of showing it twice: a UUID of version 8
+/// (RFC 9562 §5.8) from a hash of what makes the call.
 fn uid(exported: &Exported<'_>, route: &RouteView, start: UtcTime) -> String {
     let header = &exported.outing.header;
     let what = format!(

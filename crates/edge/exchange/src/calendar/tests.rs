@@ -33,9 +33,9 @@ fn instants(text: &str) -> Vec<(i64, i64)> {
     found
 }
 
-fn named_windows(planned: &Planned) -> Vec<(i64, i64)> {
-    let windows = planned.plan.named.iter().map(|i| &planned.plan.ranked[*i].window);
-    let mut wanted: Vec<(i64, i64)> = windows.map(|w| (w.start.unix_s(), w.end.unix_s())).collect();
+fn planned_calls(planned: &Planned) -> Vec<(i64, i64)> {
+    let sends = planned.plan.sends.iter();
+    let mut wanted: Vec<(i64, i64)> = sends.map(|s| (s.start.unix_s(), s.end.unix_s())).collect();
     wanted.sort_unstable();
     wanted
 }
@@ -63,8 +63,8 @@ fn moved(zone: &str, start: &str) -> Planned {
 #[test]
 fn an_independent_parser_finds_the_instants_of_the_plan() {
     let text = calendar(&DEMO.exported(), made_at());
-    let wanted = named_windows(&DEMO);
-    assert!(wanted.len() >= 3, "the demo has windows");
+    let wanted = planned_calls(&DEMO);
+    assert!(wanted.len() >= 3, "the demo has calls");
     assert_eq!(instants(&text), wanted, "{text}");
 }
 
@@ -73,10 +73,10 @@ fn another_parser_reads_every_event_with_its_words() {
     let text = calendar(&DEMO.exported(), made_at());
     let parsed: icalendar::Calendar = text.parse().unwrap();
     let events: Vec<_> = parsed.events().collect();
-    assert_eq!(events.len(), DEMO.plan.named.len());
-    for (event, index) in events.iter().zip(&DEMO.plan.named) {
+    assert_eq!(events.len(), DEMO.plan.sends.len());
+    for (event, send) in events.iter().zip(&DEMO.plan.sends) {
         use icalendar::Component as _;
-        let route = DEMO.exported().viewer().route(&DEMO.plan.ranked[*index].window.route);
+        let route = DEMO.exported().viewer().route(&send.route);
         let summary = event.get_summary().unwrap();
         assert!(summary.contains(&route.callsign) && summary.contains('%'), "{summary}");
         assert!(event.get_description().unwrap().contains("licence"));
@@ -86,7 +86,7 @@ fn another_parser_reads_every_event_with_its_words() {
 
 /// Clocks go back in Zurich on 25 October 2026 at 01:00 universal time: the local hour from 02:00 to 03:00 comes twice.
 #[test]
-fn windows_over_a_change_of_clocks_stay_where_they_are() {
+fn calls_over_a_change_of_clocks_stay_where_they_are() {
     for (zone, start) in [
         ("Europe/Zurich", "2026-10-24T12:00:00Z"),
         ("Pacific/Auckland", "2027-04-03T00:00:00Z"),
@@ -96,26 +96,25 @@ fn windows_over_a_change_of_clocks_stay_where_they_are() {
         ("UTC", "2026-10-24T12:00:00Z"),
     ] {
         let planned = moved(zone, start);
-        assert!(!planned.plan.named.is_empty(), "{zone}: no window");
+        assert!(!planned.plan.sends.is_empty(), "{zone}: no call");
         let text = calendar(&planned.exported(), made_at());
-        assert_eq!(instants(&text), named_windows(&planned), "{zone}\n{text}");
+        assert_eq!(instants(&text), planned_calls(&planned), "{zone}\n{text}");
         assert_eq!(text.contains("VTIMEZONE"), zone != "UTC");
     }
 }
 
-/// Every hour of the day of a change, as start of a window: the parser must find each instant again.
+/// Every hour of the day of a change, as start of a call: the parser must find each instant again.
 #[test]
 fn every_hour_of_the_longest_day_is_told_apart() {
     let mut planned = moved("Europe/Zurich", "2026-10-24T12:00:00Z");
     let midnight = UtcTime::parse("2026-10-24T22:00:00Z").unwrap();
-    planned.plan.named.truncate(1);
-    let index = planned.plan.named[0];
+    planned.plan.sends.truncate(1);
     for hour in 0..26 {
-        let window = &mut planned.plan.ranked[index].window;
-        window.start = midnight.add_s(hour * 3600);
-        window.end = midnight.add_s((hour + 1) * 3600);
+        let send = &mut planned.plan.sends[0];
+        send.start = midnight.add_s(hour * 3600);
+        send.end = midnight.add_s((hour + 1) * 3600);
         let text = calendar(&planned.exported(), made_at());
-        assert_eq!(instants(&text), named_windows(&planned), "hour {hour}\n{text}");
+        assert_eq!(instants(&text), planned_calls(&planned), "hour {hour}\n{text}");
     }
 }
 
@@ -131,13 +130,13 @@ fn the_same_plan_gives_the_same_names() {
     let mut distinct = uids(&first);
     distinct.sort();
     distinct.dedup();
-    assert_eq!(distinct.len(), DEMO.plan.named.len());
+    assert_eq!(distinct.len(), DEMO.plan.sends.len());
 }
 
 #[test]
-fn a_plan_without_a_window_is_an_empty_calendar() {
+fn a_plan_without_a_call_is_an_empty_calendar() {
     let mut planned = moved("Europe/Zurich", "2026-10-24T12:00:00Z");
-    planned.plan.named.clear();
+    planned.plan.sends.clear();
     let text = calendar(&planned.exported(), made_at());
     assert!(ICalendar::parse(&text).is_ok(), "{text}");
     assert!(!text.contains("VEVENT"));
@@ -154,6 +153,6 @@ fn names_with_signs_of_the_format_do_no_harm() {
     parts.messages.iter_mut().for_each(|m| m.to.clear());
     let planned = Planned::new(Outing::new(parts).unwrap());
     let text = calendar(&planned.exported(), made_at());
-    assert_eq!(instants(&text), named_windows(&planned), "{text}");
-    assert_eq!(text.matches("\r\nEND:VEVENT").count(), planned.plan.named.len());
+    assert_eq!(instants(&text), planned_calls(&planned), "{text}");
+    assert_eq!(text.matches("\r\nEND:VEVENT").count(), planned.plan.sends.len());
 }

@@ -75,14 +75,11 @@ fn station_point(xml: &mut Xml, station: &Station) -> io::Result<()> {
 }
 
 fn tracks(xml: &mut Xml, exported: &Exported<'_>) -> io::Result<()> {
-    let ranked = &exported.plan.ranked;
+    let sends = &exported.plan.sends;
     for (i, site) in exported.outing.sites.iter().enumerate() {
         for (j, station) in exported.outing.stations.iter().enumerate() {
-            let in_plan = |e: &farhop_plan::delivery::Attempted| {
-                let route = &e.window.route;
-                (route.site, route.station) == (i, j)
-            };
-            if ranked.is_empty() || ranked.iter().any(in_plan) {
+            let in_plan = |s: &farhop_plan::schedule::Send| (s.route.site, s.route.station) == (i, j);
+            if sends.is_empty() || sends.iter().any(in_plan) {
                 track(xml, site, station)?;
             }
         }

@@ -7,7 +7,7 @@ use std::path::Path;
 use farhop_exchange::bundle::{Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, unpack};
 use farhop_journal::{Journal, file_of, from_lines};
 use farhop_outing::Outing;
-use farhop_outing_file::{Reading, read, render_all};
+use farhop_outing_file::{Reading, guessed_on, read, render_all};
 use farhop_report::wrap::paragraph;
 use farhop_workshop::carried::{solutions_of, take_in};
 use farhop_workshop::open::{DEMO, read_text, usable};
@@ -33,10 +33,10 @@ pub fn run(args: &BundleArgs) -> Result<(), Failure> {
 
 fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
     files::free(output, args.replace)?;
-    let (outing, mut contents) = outing_and_files(args.outing.outing.as_deref())?;
+    let (guessed, outing, mut contents) = outing_and_files(args.outing.outing.as_deref())?;
     contents.push(match &args.card {
         Some(card) => card_of(card)?,
-        None => content("card/card.pdf", Role::Card, pdf_of(&outing)?),
+        None => content("card/card.pdf", Role::Card, pdf_of(&outing, guessed)?),
     });
     contents.extend(journal_of(args.outing.outing.as_deref())?);
     let bytes = pack(&contents, now()?).map_err(Failure::input)?;
@@ -51,8 +51,8 @@ fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The outing, every file that it names, and the solutions that its plan asks for.
-fn outing_and_files(outing: Option<&Path>) -> Result<(Outing, Vec<Content>), Failure> {
+/// The outing with the stations whose being on is a guess, every file that it names, and the solutions that its plan asks for.
+fn outing_and_files(outing: Option<&Path>) -> Result<(Vec<String>, Outing, Vec<Content>), Failure> {
     let (name, text) = match outing {
         Some(path) => (name_of(path), read_text(path).map_err(Failure::input)?),
         None => ("demo.toml".to_owned(), DEMO.to_owned()),
@@ -73,7 +73,7 @@ fn outing_and_files(outing: Option<&Path>) -> Result<(Outing, Vec<Content>), Fai
     let numbered = solutions.into_iter().enumerate();
     contents
         .extend(numbered.map(|(i, bytes)| content(&format!("solutions/{:04}.antenna", i + 1), Role::Solution, bytes)));
-    Ok((opened.outing, contents))
+    Ok((guessed_on(&opened.defaults), opened.outing, contents))
 }
 
 fn content(name: &str, role: Role, bytes: Vec<u8>) -> Content {

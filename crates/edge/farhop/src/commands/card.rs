@@ -7,8 +7,7 @@ use farhop_card::letters::Letters;
 use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::render_all;
-use farhop_plan::power::energy_of;
+use farhop_outing_file::{guessed_on, render_all};
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::safety::BandSafety;
 use farhop_report::clock::zone;
@@ -34,13 +33,13 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
         Some(units) => units == UnitsArg::Imperial,
         None => loaded.outing.header.units == Units::Imperial,
     };
-    write(args, &card_of(&loaded.outing, imperial)?, imperial)
+    write(args, &card_of(&loaded.outing, guessed_on(&loaded.defaults), imperial)?, imperial)
 }
 
 /// The card of an outing on A4 as PDF, as it travels in a bundle.
-pub fn pdf_of(outing: &Outing) -> Result<Vec<u8>, Failure> {
+pub fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failure> {
     let imperial = outing.header.units == Units::Imperial;
-    let card = card_of(outing, imperial)?;
+    let card = card_of(outing, guessed_on, imperial)?;
     let letters = Letters::new().map_err(Failure::ours)?;
     let sheet = layout::sheet(&card, Paper::A4, imperial, &letters);
     pdf::pdf(&sheet.pages, &title_of(&card)).map_err(Failure::ours)
@@ -51,10 +50,12 @@ fn title_of(card: &Card) -> String {
 }
 
 /// Everything that the card says, from a plan that is made now.
-fn card_of(outing: &Outing, imperial: bool) -> Result<Card, Failure> {
+fn card_of(outing: &Outing, guessed_on: Vec<String>, imperial: bool) -> Result<Card, Failure> {
     let plan = plan(outing, &Part::default())?;
-    let energy = energy_of(outing, &plan).inspect_err(|why| anstream::eprintln!("No energy forecast: {why}"));
-    let kit = KitModel::of(outing, &plan, energy.as_ref().ok()).and_then(|model| {
+    if let Err(why) = &plan.energy {
+        anstream::eprintln!("No energy forecast: {why}");
+    }
+    let kit = KitModel::of(outing, &plan).and_then(|model| {
         let limits = Limits::mass(outing.kit.spares_limit_kg);
         let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
         Ok((model, readiness))
@@ -66,7 +67,8 @@ fn card_of(outing: &Outing, imperial: bool) -> Result<Card, Failure> {
         plan: &plan,
         zone: zone(&outing.header.time_zone).map_err(Failure::input)?,
         imperial,
-        energy: energy.as_ref().ok(),
+        guessed_on,
+        energy: plan.energy.as_ref().ok(),
         kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
         store: &store,
         keep_away: keep_away(outing, &plan.safety, imperial),

@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
-use farhop_plan::power::energy_of;
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
 use farhop_workshop::plan::Part;
@@ -20,7 +19,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
     let plan = plan::plan(&loaded.outing, &Part::default())?;
-    let forecast = energy_of(&loaded.outing, &plan).map_err(Failure::input)?;
+    let forecast = plan.energy.as_ref().map_err(Failure::input)?;
     let kit = &loaded.outing.kit;
     // Nobody wants to know about what stays at home.
     let carried = |d: &&DefaultUsed| d.items.is_empty() || d.items.iter().any(|id| kit.carries(id));
@@ -31,7 +30,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
         .filter(carried);
     let report = EnergyReport {
         outing: &loaded.outing,
-        forecast: &forecast,
+        forecast,
         zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
         defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
     };

@@ -3,7 +3,6 @@
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
-use farhop_plan::power::energy_of;
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_report::kit::KitReport;
 use farhop_workshop::plan::Part;
@@ -22,8 +21,10 @@ pub fn run(args: &KitArgs) -> Result<(), Failure> {
     let outing = &loaded.outing;
     let limits = limits(outing, args)?;
     let plan = plan::plan(outing, &Part::default())?;
-    let energy = energy_of(outing, &plan).inspect_err(|why| anstream::eprintln!("No energy forecast: {why}"));
-    let model = KitModel::of(outing, &plan, energy.as_ref().ok()).map_err(Failure::input)?;
+    if let Err(why) = &plan.energy {
+        anstream::eprintln!("No energy forecast: {why}");
+    }
+    let model = KitModel::of(outing, &plan).map_err(Failure::input)?;
     let readiness = Readiness::new(&model, &limits).map_err(Failure::input)?;
     let report = KitReport {
         outing,

@@ -2,9 +2,8 @@
 
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::{DefaultUsed, Topic, render_all};
-use farhop_plan::plan::Plan;
-use farhop_plan::power::{EnergyForecast, energy_of};
+use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
+use farhop_plan::analysis::Analysis;
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::survey::LeftOut;
 use farhop_report::clock::zone;
@@ -32,7 +31,8 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
         print_json(&worked.view()?)?;
     } else {
         let imperial = args.units.map(|units| units == UnitsArg::Imperial);
-        crate::say::out!("{}", worked.text(imperial)?.text());
+        let text = worked.text(imperial)?;
+        crate::say::out!("{}", if args.brief { text.brief() } else { text.text() });
     }
     Ok(())
 }
@@ -42,8 +42,7 @@ pub struct Worked {
     /// The outing as it was opened.
     pub loaded: Opened,
     /// Its plan.
-    pub plan: Plan,
-    energy: Option<EnergyForecast>,
+    pub plan: Analysis,
     kit: Option<(KitModel, Readiness)>,
 }
 
@@ -51,14 +50,14 @@ impl Worked {
     /// Plans a part of an outing.
     pub fn new(loaded: Opened, part: &Part) -> Result<Self, Failure> {
         let mut plan = plan(&loaded.outing, part)?;
-        let energy = energy_of(&loaded.outing, &plan);
-        let energy = energy.map_err(|why| plan.left_out.push(left_out("energy", why))).ok();
-        let kit = kit(&loaded.outing, &plan, energy.as_ref());
+        if let Err(why) = &plan.energy {
+            plan.left_out.push(left_out("energy", why.clone()));
+        }
+        let kit = kit(&loaded.outing, &plan);
         let kit = kit.map_err(|why| plan.left_out.push(left_out("kit", why))).ok();
         Ok(Self {
             loaded,
             plan,
-            energy,
             kit,
         })
     }
@@ -78,7 +77,8 @@ impl Worked {
             zone: self.zone()?,
             imperial: imperial.unwrap_or(outing.header.units == Units::Imperial),
             defaults: worth_telling.map(DefaultUsed::short).collect(),
-            energy: self.energy.as_ref(),
+            guessed_on: guessed_on(&self.loaded.defaults),
+            energy: self.plan.energy.as_ref().ok(),
             kit: self.kit.as_ref().map(|(model, readiness)| (model, readiness)),
         })
     }
@@ -94,7 +94,7 @@ impl Worked {
         Ok(PlanView {
             energy: text.energy_report().map(|report| report.view()),
             kit: text.kit_report().map(|report| report.view()),
-            ..viewer.plan(text.verdict(), defaults)
+            ..viewer.plan(text.verdict(), text.assumes(), defaults)
         })
     }
 }
@@ -106,15 +106,15 @@ fn left_out(what: &str, why: String) -> LeftOut {
     }
 }
 
-fn kit(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<(KitModel, Readiness), String> {
-    let model = KitModel::of(outing, plan, energy)?;
+fn kit(outing: &Outing, plan: &Analysis) -> Result<(KitModel, Readiness), String> {
+    let model = KitModel::of(outing, plan)?;
     let limits = Limits::mass(outing.kit.spares_limit_kg);
     let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
     Ok((model, readiness))
 }
 
 /// The plan for the sites and stations asked for.
-pub fn plan(outing: &Outing, part: &Part) -> Result<Plan, Failure> {
+pub fn plan(outing: &Outing, part: &Part) -> Result<Analysis, Failure> {
     workshop::plan(outing, part, &Solutions::of_user(), &Terminal::default()).map_err(Failure::input)
 }
 

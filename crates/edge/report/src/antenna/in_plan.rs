@@ -1,9 +1,10 @@
-//! The working of a window's antenna, as a plan states it.
+//! The working of a call's antenna, as a plan states it.
 
+use farhop_earth::UtcTime;
 use farhop_outing::Outing;
+use farhop_plan::analysis::Analysis;
 use farhop_plan::book::FeedFigures;
-use farhop_plan::plan::Plan;
-use farhop_plan::window::Window;
+use farhop_plan::strip::Route;
 use serde::Serialize;
 
 use crate::feed::words::{swr, watts};
@@ -33,7 +34,7 @@ pub struct AntennaUseView {
     pub feed_share: f64,
     /// The working of that share; none where the outing declares how the antenna works.
     pub feed: Option<FeedUseView>,
-    /// Gain used: toward the station at the angle of the best hour's strongest mode, dBi.
+    /// Gain used: toward the station at the angle of the hour's strongest mode, dBi.
     pub gain_dbi: Option<f64>,
     /// That angle above the horizon, degrees.
     pub elevation_deg: Option<f64>,
@@ -43,11 +44,11 @@ pub struct AntennaUseView {
     pub mean_around: bool,
 }
 
-/// How the site's antenna works in a window; none where the plan has no such route.
+/// How the site's antenna works on a route at an instant; none where the plan has no such route.
 #[must_use]
-pub fn antenna_use(plan: &Plan, window: &Window) -> Option<AntennaUseView> {
-    let figures = plan.strip_of(window)?.antenna;
-    let carrier = plan.best_cell(window).and_then(|cell| cell.carrier.as_ref());
+pub fn antenna_use(plan: &Analysis, route: &Route, at: UtcTime) -> Option<AntennaUseView> {
+    let figures = plan.strip_of(route)?.antenna;
+    let carrier = plan.cell_at(route, at).and_then(|cell| cell.carrier.as_ref());
     Some(AntennaUseView {
         efficiency: rounded(figures.efficiency, 4),
         feed_share: rounded(figures.feed_share, 4),
@@ -66,9 +67,9 @@ pub fn antenna_use(plan: &Plan, window: &Window) -> Option<AntennaUseView> {
 
 /// The same in one line: gain used, efficiency, and where both come from.
 #[must_use]
-pub fn antenna_words(plan: &Plan, window: &Window) -> Option<String> {
-    let figures = plan.strip_of(window)?.antenna;
-    let carrier = plan.best_cell(window).and_then(|cell| cell.carrier.as_ref());
+pub fn antenna_words(plan: &Analysis, route: &Route, at: UtcTime) -> Option<String> {
+    let figures = plan.strip_of(route)?.antenna;
+    let carrier = plan.cell_at(route, at).and_then(|cell| cell.carrier.as_ref());
     let gain = carrier.map_or(String::new(), |c| format!("{:+.1} dBi that way, ", c.site_gain_dbi));
     let around = if figures.averaged {
         "; mean around the compass, as no direction is stated"
@@ -98,7 +99,7 @@ fn feed_words(feed: FeedFigures) -> String {
 
 /// Antennas that find no match, once for each site, antenna and band.
 #[must_use]
-pub fn unmatched(outing: &Outing, plan: &Plan) -> Vec<String> {
+pub fn unmatched(outing: &Outing, plan: &Analysis) -> Vec<String> {
     let mut said: Vec<String> = Vec::new();
     for strip in plan
         .strips

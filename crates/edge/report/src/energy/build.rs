@@ -93,7 +93,7 @@ impl EnergyReport<'_> {
     fn message_view(&self, m: &MessageEnergy) -> MessageEnergyView {
         MessageEnergyView {
             message: self.message_id(m.call.message),
-            window: m.call.window,
+            send: m.call.send,
             site: self.site(m.call.site),
             listen_at: self.instant(m.call.listen_s),
             send_at: self.instant(m.call.send_s),
@@ -112,7 +112,6 @@ impl EnergyReport<'_> {
                 margin_v: rounded(k.sag.margin_v(), 3),
                 holds: k.sag.holds(),
             }),
-            clashes: m.call.clashes,
         }
     }
 

@@ -118,8 +118,8 @@ pub struct KeyingView {
 pub struct MessageEnergyView {
     /// Its id.
     pub message: String,
-    /// Index of its window in the plan's `windows_all`.
-    pub window: usize,
+    /// Index of its call in the plan's `schedule`.
+    pub send: usize,
     /// Site.
     pub site: String,
     /// Listening begins.
@@ -138,8 +138,6 @@ pub struct MessageEnergyView {
     pub powered: ChanceView,
     /// Voltage at the key, with the charge that nine cases in ten have.
     pub keying: Option<KeyingView>,
-    /// Whether its window left no room beside other calls.
-    pub clashes: bool,
 }
 
 /// An hour.

@@ -227,8 +227,8 @@ impl EnergyReport<'_> {
         let site = self.outing.sites.get(f.main_site).map_or("", |s| s.name.as_str());
         let mut list = vec![
             format!(
-                "Plan of record: each message once in its best window, the most urgent first, with {:.0} min of listening and \
-                 writing before it; air time and key-down time are the expected ones over all attempts.",
+                "The calls are those of the plan, with {:.0} min of listening and writing before each; air time and key-down time \
+                 are the expected ones, and a call that is needed only when others fail counts with that chance.",
                 habits::LISTEN_MIN
             ),
             format!(
@@ -256,11 +256,6 @@ impl EnergyReport<'_> {
             habits::INRUSH_RATIO,
             1_000.0 * habits::INRUSH_S
         ));
-        if f.messages.iter().any(|m| m.call.clashes) {
-            list.push(
-                "Some best windows leave no room for each other: their calls are counted at the same time.".to_owned(),
-            );
-        }
         list.extend(f.notes.iter().cloned());
         list
     }

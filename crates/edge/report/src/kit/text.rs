@@ -238,7 +238,7 @@ impl KitReport<'_> {
         if let Some(hardest) = &self.model.hardest {
             let name = self.outing.messages.get(hardest.message).map_or("", |m| m.id.as_str());
             let line = format!(
-                "Sky: the hardest of the messages that matter, \"{name}\", in its best window ({} %).",
+                "Sky: the hardest of the messages that matter, \"{name}\", under the best schedule with a sound station ({} %).",
                 Chance::new(hardest.chance).percent()
             );
             out.push_str(&paragraph(&line, "- ", "  "));

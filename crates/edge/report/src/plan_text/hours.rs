@@ -9,6 +9,7 @@ use farhop_plan::station_strip::StationStrip;
 use super::PlanText;
 use crate::clock::{in_zone, local_day};
 use crate::plan_view::is_night;
+use crate::wrap::paragraph;
 
 impl PlanText<'_> {
     pub(super) fn strips(&self, out: &mut String) {
@@ -16,9 +17,17 @@ impl PlanText<'_> {
         if hours.is_empty() {
             return;
         }
-        out.push_str("Hour by hour: the best chance to each station, in tenths (9 is 90 % or more)\n");
+        let what = self.plan.bottom.map_or("a link".to_owned(), |b| format!("\"{}\" in one call", self.message_name(b.message)));
+        let head = format!("Hour by hour: best chance of {what} to each station, in tenths (9 is 90 % or more)");
+        out.push_str(&paragraph(&head, "", ""));
+        let mut told: Option<Day> = None;
         for day in hours.chunk_by(|a, b| local_day(*a, &self.zone) == local_day(*b, &self.zone)) {
             let Some(first) = day.first() else { continue };
+            let this = self.day_of(day);
+            if let Some(like) = told.as_ref().filter(|t| t.like(&this)) {
+                let _ = writeln!(out, "{:<18}the same as {}", local_day(*first, &self.zone), like.name);
+                continue;
+            }
             let marks: String = day
                 .iter()
                 .map(|t| format!("{:<2}", in_zone(*t, &self.zone).strftime("%H")))
@@ -33,8 +42,23 @@ impl PlanText<'_> {
             for strip in &self.plan.station_strips {
                 let _ = writeln!(out, "{:<18}{}", self.station_name(strip), digits(strip, day).trim_end());
             }
+            told = Some(this);
         }
         out.push('\n');
+    }
+
+    fn day_of(&self, day: &[UtcTime]) -> Day {
+        let hour = |t: &UtcTime| i64::from(in_zone(*t, &self.zone).hour());
+        let of = |strip: &StationStrip| {
+            let at = |t: &UtcTime| strip.hours.iter().find(|h| h.at == *t);
+            day.iter()
+                .filter_map(|t| Some((hour(t), i64::from(at(t)?.chance.percent()))))
+                .collect()
+        };
+        Day {
+            name: day.first().map_or_else(String::new, |t| local_day(*t, &self.zone)),
+            stations: self.plan.station_strips.iter().map(of).collect(),
+        }
     }
 
     fn station_name(&self, strip: &StationStrip) -> String {
@@ -57,6 +81,26 @@ impl PlanText<'_> {
 
     fn dark(&self, time: UtcTime) -> bool {
         self.outing.sites.first().is_some_and(|site| is_night(site.place, time))
+    }
+}
+
+/// Days differ when an hour differs by more than this, percentage points: less than a tenth cannot be read from the table.
+const SAME_POINTS: i64 = 10;
+
+/// The percentages of a day by station and hour of the day.
+struct Day {
+    name: String,
+    stations: Vec<std::collections::BTreeMap<i64, i64>>,
+}
+
+impl Day {
+    /// Whether every hour of another day stands here too, with nearly the same chance.
+    fn like(&self, other: &Self) -> bool {
+        let pairs = self.stations.iter().zip(&other.stations);
+        let same = |(hour, percent): (&i64, &i64), mine: &std::collections::BTreeMap<i64, i64>| {
+            mine.get(hour).is_some_and(|m| (m - percent).abs() <= SAME_POINTS)
+        };
+        pairs.into_iter().all(|(mine, theirs)| theirs.iter().all(|entry| same(entry, mine)))
     }
 }
 

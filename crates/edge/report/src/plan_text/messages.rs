@@ -1,113 +1,127 @@
-//! Messages in their best windows, and the order to try.
+//! Messages with their calls, and the order to try.
 
 use std::fmt::Write as _;
 
-use farhop_plan::delivery::{Attempted, WindowDelivery, bottleneck};
+use farhop_plan::analysis::MessagePlan;
+use farhop_plan::schedule::{PlaceOrder, Send};
 
 use super::{PlanText, minutes_text};
 use crate::words;
 use crate::wrap::paragraph;
+
+/// Calls of a message that are written out; the others are counted.
+const MOST_CALLS: usize = 2;
+/// Orders that are written out, one a place.
+const MOST_PLACES: usize = 2;
 
 impl PlanText<'_> {
     pub(super) fn messages(&self, out: &mut String) {
         if self.outing.messages.is_empty() {
             return;
         }
-        out.push_str("Messages, each in its best window\n");
-        for (index, message) in self.outing.messages.iter().enumerate() {
-            let Some(plan) = self.plan.messages.get(index) else {
-                continue;
-            };
-            let found = plan.windows.first().and_then(|(w, d)| {
-                let entry = self.plan.ranked.get(*w)?;
-                Some((entry, entry.deliveries.get(*d)?))
-            });
-            let head = format!(
-                "- {}, {} bytes, by {}",
-                message.id,
-                message.size_bytes,
-                self.moment(message.deadline)
-            );
-            match found {
-                Some((entry, delivery)) => self.message(out, &head, entry, delivery),
-                None => {
-                    let why = plan.none_because.unwrap_or("no window");
-                    out.push_str(&paragraph(&format!("{head}: {why}"), "", "  "));
-                }
-            }
+        out.push_str("Messages: chance by the deadline, and the calls\n");
+        for plan in &self.plan.messages {
+            self.message(out, plan);
         }
         out.push('\n');
     }
 
-    fn message(&self, out: &mut String, head: &str, entry: &Attempted, d: &WindowDelivery) {
-        let chance = d.chance.to_string();
+    fn message(&self, out: &mut String, plan: &MessagePlan) {
+        let Some(message) = self.outing.messages.get(plan.message) else {
+            return;
+        };
+        let head = format!(
+            "- {}, {} bytes, by {}",
+            message.id,
+            message.size_bytes,
+            self.moment(message.deadline)
+        );
+        if let Some(why) = &plan.none_because {
+            out.push_str(&paragraph(&format!("{head}: no call, because {why}"), "", "  "));
+            return;
+        }
+        let chance = plan.chance.chance.to_string();
         let gap = 80usize
             .saturating_sub(head.chars().count() + chance.chars().count())
             .max(1);
         let _ = writeln!(out, "{head}{}{chance}", " ".repeat(gap));
-        let route = self.viewer().route(&entry.window.route);
-        let air = match (d.delivery.air_if_delivered_min, d.delivery.air_p90_min) {
-            (Some(mean), Some(p90)) => {
-                format!(
-                    "about {} on the air, nine times in ten within {}",
-                    minutes_text(mean),
-                    minutes_text(p90)
-                )
+        for (number, index) in plan.sends.iter().take(MOST_CALLS).enumerate() {
+            if let Some(send) = self.plan.sends.get(*index) {
+                let lead = if number == 0 { "" } else { "if it fails: " };
+                let line = format!("{lead}{}", self.call(send, plan.message));
+                out.push_str(&paragraph(&line, "  ", "  "));
             }
-            _ => "hardly ever complete".to_owned(),
-        };
-        let line = format!(
-            "{}, {} MHz to {} from {}, {} mode; {air}; {:.0} s of sending",
-            self.stretch(d.from, d.until),
-            route.freq_mhz,
-            route.callsign,
-            route.site_name,
-            d.link.mode,
-            d.delivery.transmit_s
-        );
-        out.push_str(&paragraph(&line, "  ", "  "));
-        if let Some(worst) = bottleneck(d.delivery.chance, &d.delivery.losses) {
-            out.push_str(&paragraph(
-                &format!("what costs most: {}", words::bottleneck(worst)),
-                "  ",
-                "  ",
-            ));
+        }
+        let more = plan.sends.len().saturating_sub(MOST_CALLS);
+        if let Some(last) = plan
+            .sends
+            .last()
+            .filter(|_| more > 0)
+            .and_then(|i| self.plan.sends.get(*i))
+        {
+            let calls = if more == 1 { "call" } else { "calls" };
+            let _ = writeln!(
+                out,
+                "  then {more} more {calls} as needed, the last at {}",
+                self.moment(last.start)
+            );
         }
     }
 
+    /// A call in one line: when, on what, to whom, from where, how long, and its chance for a message (index).
+    pub(super) fn call(&self, send: &Send, message: usize) -> String {
+        let route = self.viewer().route(&send.route);
+        let sent = send.messages.iter().find(|m| m.message == message);
+        let alone = sent.map_or(String::new(), |m| format!("; alone {} %", m.chance.percent()));
+        format!(
+            "{} to {} on {} MHz from {}, {}, {} mode, about {} on the air{alone}",
+            self.stretch(send.start, send.end),
+            route.callsign,
+            route.freq_mhz,
+            route.site_name,
+            route.antenna_name,
+            send.mode,
+            minutes_text(send.air_min)
+        )
+    }
+
     pub(super) fn order(&self, out: &mut String) {
-        let lead = self.plan.best().and_then(Attempted::lead).map(|d| d.message);
-        let Some(entries) = lead.and_then(|m| self.plan.orders.get(m)).filter(|o| !o.is_empty()) else {
+        let Some(bottom) = self.plan.bottom else { return };
+        let orders = self.plan.messages.get(bottom.message).map(|m| m.orders.as_slice());
+        let Some(orders) = orders.filter(|o| !o.is_empty()) else {
             return;
         };
-        let name = lead.map_or_else(String::new, |m| self.message_name(m));
-        let _ = writeln!(
-            out,
-            "In which order to try, so that the tries fail for different reasons (\"{name}\")"
+        let name = self.message_name(bottom.message);
+        for order in orders.iter().take(MOST_PLACES) {
+            self.order_at(out, &name, order);
+        }
+        out.push('\n');
+    }
+
+    fn order_at(&self, out: &mut String, name: &str, order: &PlaceOrder) {
+        let site = self.outing.sites.get(order.site).map_or("", |s| s.name.as_str());
+        let head = format!(
+            "Order to try for \"{name}\" at {site}, {}",
+            self.stretch(order.from, order.until)
         );
-        for entry in entries {
-            let Some(attempted) = self.plan.ranked.get(entry.window) else {
-                continue;
-            };
-            let route = self.viewer().route(&attempted.window.route);
-            let protects: Vec<&str> = entry.protects.iter().map(|p| words::protects(*p)).collect();
-            let against = if protects.is_empty() {
+        out.push_str(&paragraph(&head, "", ""));
+        for (place, entry) in order.entries.iter().enumerate() {
+            let route = self.viewer().route(&entry.route);
+            let so_far = if place == 0 {
                 String::new()
             } else {
-                format!("; against {}", protects.join(", "))
+                format!("; with those before it {} %", entry.so_far.percent())
             };
             let line = format!(
-                "{}: {}, {} MHz to {} from {}, {}{against}; with those before it {} %",
-                entry.rank.word(),
-                self.span(&attempted.window),
-                route.freq_mhz,
+                "{}: {} on {} MHz, {}, from {}: {}{so_far}",
+                words::rank(place),
                 route.callsign,
-                route.site_name,
-                entry.chance,
-                entry.so_far.percent()
+                route.freq_mhz,
+                route.antenna_name,
+                self.moment(entry.at),
+                entry.chance
             );
             out.push_str(&paragraph(&line, "- ", "  "));
         }
-        out.push('\n');
     }
 }

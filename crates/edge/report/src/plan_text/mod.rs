@@ -1,22 +1,19 @@
 //! A plan as text of at most 80 columns, read from the top down.
 
+mod headline;
 mod hours;
 mod messages;
 
-use std::fmt::Write as _;
-
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::alternatives::{Alternative, Difference};
-use farhop_plan::delivery::Attempted;
-use farhop_plan::plan::Plan;
+use farhop_plan::analysis::{Analysis, Elsewhere};
 use farhop_plan::power::EnergyForecast;
 use farhop_plan::readiness::{KitModel, Readiness};
-use farhop_plan::window::Window;
+use farhop_plan::schedule::Send;
 use jiff::tz::TimeZone;
 
 use crate::antenna::in_plan::{antenna_words, unmatched};
-use crate::clock::{local_day, local_hm, utc_hm, zone_word};
+use crate::clock::{local_day, utc_hm, zone_word};
 use crate::energy::EnergyReport;
 use crate::kit::KitReport;
 use crate::numbers::kilometres;
@@ -30,13 +27,15 @@ pub struct PlanText<'a> {
     /// The outing.
     pub outing: &'a Outing,
     /// The plan.
-    pub plan: &'a Plan,
+    pub plan: &'a Analysis,
     /// Zone in which people read times.
     pub zone: TimeZone,
     /// Feet and miles instead of metres and kilometres.
     pub imperial: bool,
     /// Defaults worth telling.
     pub defaults: Vec<String>,
+    /// Stations (ids) whose chance of being off is a default.
+    pub guessed_on: Vec<String>,
     /// Charge through the outing on this plan; none where it cannot be computed.
     pub energy: Option<&'a EnergyForecast>,
     /// The kit as a graph and what follows; none where it cannot be worked out.
@@ -44,32 +43,6 @@ pub struct PlanText<'a> {
 }
 
 impl PlanText<'_> {
-    /// The verdict in one sentence.
-    #[must_use]
-    pub fn verdict(&self) -> String {
-        let Some(best) = self.plan.best() else {
-            return format!(
-                "{}: no window. No station is likely to be reached in these days with this kit (every chance is below 10 %).",
-                self.outing.header.name
-            );
-        };
-        let route = self.viewer().route(&best.window.route);
-        let what = best
-            .lead()
-            .map_or("A link".to_owned(), |d| format!("\"{}\"", self.message_name(d.message)));
-        let minutes = best.lead().and_then(|d| d.delivery.air_if_delivered_min);
-        let air = minutes.map_or(String::new(), |m| format!(", about {} on the air", minutes_text(m)));
-        format!(
-            "{what} gets through {} on {} MHz from {} to {} ({}): {}{air}.",
-            self.span(&best.window),
-            route.freq_mhz,
-            route.site_name,
-            route.callsign,
-            route.station_name,
-            best.chance()
-        )
-    }
-
     fn message_name(&self, index: usize) -> String {
         self.outing
             .messages
@@ -81,13 +54,16 @@ impl PlanText<'_> {
     #[must_use]
     pub fn text(&self) -> String {
         let mut out = paragraph(&self.verdict(), "", "");
+        if let Some(first) = self.first() {
+            out.push_str(&paragraph(&first, "", ""));
+        }
         out.push('\n');
         self.messages(&mut out);
+        self.order(&mut out);
+        self.working(&mut out);
+        self.strips(&mut out);
         self.energy(&mut out);
         self.kit(&mut out);
-        self.order(&mut out);
-        self.windows(&mut out);
-        self.strips(&mut out);
         self.changes(&mut out);
         self.basis(&mut out);
         self.cautions(&mut out);
@@ -102,10 +78,6 @@ impl PlanText<'_> {
     }
 
     /// `Sat 12 Dec 18:00–20:00 NZDT`.
-    fn span(&self, window: &Window) -> String {
-        self.stretch(window.start, window.end)
-    }
-
     fn stretch(&self, start: UtcTime, end: UtcTime) -> String {
         let zone = &self.zone;
         let end_day = local_day(end, zone);
@@ -117,8 +89,8 @@ impl PlanText<'_> {
         };
         format!(
             "{start_day} {}–{day}{} {}",
-            local_hm(start, zone),
-            local_hm(end, zone),
+            self.hm(start),
+            self.hm(end),
             zone_word(start, zone)
         )
     }
@@ -162,38 +134,28 @@ impl PlanText<'_> {
 
     /// `Sat 12 Dec 20:00`.
     fn moment(&self, time: UtcTime) -> String {
-        format!("{} {}", local_day(time, &self.zone), local_hm(time, &self.zone))
+        format!("{} {}", local_day(time, &self.zone), self.hm(time))
     }
 
-    fn windows(&self, out: &mut String) {
-        if self.plan.named.is_empty() {
-            return;
+    /// How the first call of the most urgent message goes.
+    fn working(&self, out: &mut String) {
+        let lead = self.plan.bottom.map(|b| b.message);
+        let send = lead.and_then(|m| self.plan.first_send_of(m)).or(self.plan.first_send());
+        if let Some(send) = send {
+            out.push_str("How the first call goes\n");
+            self.call_working(out, send);
+            out.push('\n');
         }
-        out.push_str("Best windows\n");
-        for (number, index) in self.plan.named.iter().enumerate() {
-            if let Some(entry) = self.plan.ranked.get(*index) {
-                self.window(out, number + 1, entry);
-            }
-        }
-        out.push('\n');
     }
 
-    fn window(&self, out: &mut String, number: usize, entry: &Attempted) {
-        let window = &entry.window;
-        let route = self.viewer().route(&window.route);
-        let head = format!(
-            "{number}. {} ({}–{} UTC)",
-            self.span(window),
-            utc_hm(window.start),
-            utc_hm(window.end)
-        );
-        let chance = entry.chance().to_string();
-        let gap = 80usize
-            .saturating_sub(head.chars().count() + chance.chars().count())
-            .max(1);
-        let _ = writeln!(out, "{head}{}{chance}", " ".repeat(gap));
-        out.push_str(&paragraph(&self.route_words(&route), "   ", "   "));
-        let Some(cell) = self.plan.best_cell(window) else {
+    fn call_working(&self, out: &mut String, send: &Send) {
+        let route = self.viewer().route(&send.route);
+        out.push_str(&paragraph(
+            &format!("{} UTC: {}", utc_hm(send.start), self.route_words(&route)),
+            "- ",
+            "  ",
+        ));
+        let Some(cell) = self.plan.cell_at(&send.route, send.start) else {
             return;
         };
         if let Some(carrier) = &cell.carrier {
@@ -203,18 +165,14 @@ impl PlanText<'_> {
                 carrier.elevation_deg,
                 cell.forward.snr_p50_db,
                 cell.reverse.snr_p50_db,
-                window.chance.percent()
+                cell.link_chance.percent()
             );
-            out.push_str(&paragraph(&line, "   ", "   "));
+            out.push_str(&paragraph(&line, "- ", "  "));
         }
-        if let Some(line) = antenna_words(self.plan, window) {
-            out.push_str(&paragraph(&line, "   ", "   "));
+        if let Some(line) = antenna_words(self.plan, &send.route, send.start) {
+            out.push_str(&paragraph(&line, "- ", "  "));
         }
-        out.push_str(&paragraph(
-            &format!("limit: {}", words::limit(&cell.limit)),
-            "   ",
-            "   ",
-        ));
+        out.push_str(&paragraph(&format!("limit: {}", words::limit(&cell.limit)), "- ", "  "));
     }
 
     fn route_words(&self, route: &RouteView) -> String {
@@ -232,38 +190,30 @@ impl PlanText<'_> {
     }
 
     fn changes(&self, out: &mut String) {
-        if self.plan.alternatives.is_empty() {
+        if self.plan.elsewhere.is_empty() {
             return;
         }
-        out.push_str("What would change the answer\n");
-        for alternative in &self.plan.alternatives {
-            out.push_str(&paragraph(&self.change(alternative), "- ", "  "));
+        out.push_str("From another place\n");
+        for other in &self.plan.elsewhere {
+            out.push_str(&paragraph(&self.change(other), "- ", "  "));
         }
         out.push('\n');
     }
 
-    /// What would change the answer, in one sentence; empty when the window does not exist.
+    /// What another place would change, in one sentence.
     #[must_use]
-    pub fn change(&self, alternative: &Alternative) -> String {
-        let Some(entry) = self.plan.ranked.get(alternative.window) else {
-            return String::new();
+    pub fn change(&self, other: &Elsewhere) -> String {
+        let site = self.outing.sites.get(other.site).map_or("", |s| s.name.as_str());
+        let Some(bottom) = self.plan.bottom else {
+            return format!("From {site}");
         };
-        let route = self.viewer().route(&entry.window.route);
-        let lead = match alternative.difference {
-            Difference::Hour => "Another time".to_owned(),
-            Difference::Band => format!("Another band, {} MHz", route.freq_mhz),
-            Difference::Site => format!("From {}", route.site_name),
-            Difference::Station => format!("To {} ({})", route.callsign, route.station_name),
-            Difference::Antenna => format!("With the {}", route.antenna_name),
-        };
+        let change = other.chance.probability() - bottom.chance.chance.probability();
         format!(
-            "{lead}: {} ({}), {}, {} MHz from {} to {}",
-            alternative.chance,
-            points(alternative.change),
-            self.span(&entry.window),
-            route.freq_mhz,
-            route.site_name,
-            route.callsign
+            "From {site}, on the air there from {}: \"{}\" {} ({})",
+            self.moment(other.from),
+            self.message_name(bottom.message),
+            other.chance,
+            points(change)
         )
     }
 
@@ -275,10 +225,11 @@ impl PlanText<'_> {
             .k_index
             .map_or("K not given, taken as quiet".to_owned(), |k| format!("K {k:.0}"));
         let sky = format!(
-            "Sunspot number R12 {:.0} ± {:.0} ({}), {k}. Odds are over days of the month, for a link that holds in both directions, with {:.0} dB for what the method itself gets wrong (a judgement).",
+            "Sunspot number R12 {:.0} ± {:.0} ({}), {k}. Odds are over {} drawn days, own faults and stations that are off among them, with {:.0} dB for what the method itself gets wrong (a judgement).",
             activity.r12(),
             activity.r12_sd(),
             crate::sky::activity_source(activity),
+            self.plan.days.days.count,
             farhop_plan::link::MODEL_ERROR_SD_DB
         );
         out.push_str(&paragraph(&sky, "- ", "  "));

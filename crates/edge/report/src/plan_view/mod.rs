@@ -6,10 +6,8 @@ pub use types::*;
 
 use farhop_earth::{IgrfEpoch, UtcTime, geodesic};
 use farhop_outing::Outing;
-use farhop_plan::Chance;
-use farhop_plan::alternatives::Difference;
-use farhop_plan::delivery::{Attempted, PaceEntry, WindowDelivery, bottleneck};
-use farhop_plan::plan::Plan;
+use farhop_plan::analysis::{Analysis, MessagePlan};
+use farhop_plan::schedule::{Factor, MessageChance, PlaceOrder, Send};
 use farhop_plan::strip::{Cell, Route};
 
 use crate::antenna::in_plan::{antenna_use, unmatched};
@@ -23,7 +21,7 @@ pub struct Viewer<'a> {
     /// The outing.
     pub outing: &'a Outing,
     /// The plan.
-    pub plan: &'a Plan,
+    pub plan: &'a Analysis,
 }
 
 impl Viewer<'_> {
@@ -58,7 +56,8 @@ impl Viewer<'_> {
     pub fn cell(&self, cell: &Cell) -> CellView {
         CellView {
             at: rfc3339(cell.at),
-            chance: cell.chance.into(),
+            chance: cell.chance().into(),
+            link_chance: cell.link_chance.into(),
             to_station: (&cell.forward).into(),
             to_site: (&cell.reverse).into(),
             carrier: cell.carrier.as_ref().map(|c| CarrierView {
@@ -77,80 +76,150 @@ impl Viewer<'_> {
         }
     }
 
-    /// A window.
-    #[must_use]
-    pub fn window(&self, entry: &Attempted) -> WindowView {
-        let window = &entry.window;
-        WindowView {
-            start: rfc3339(window.start),
-            end: rfc3339(window.end),
-            chance: entry.chance().into(),
-            link_chance: window.chance.into(),
-            messages: entry.deliveries.iter().map(|d| self.delivery(d)).collect(),
-            route: self.route(&window.route),
-            antenna_use: antenna_use(self.plan, window),
-            best_hour: self.plan.best_cell(window).map(|c| self.cell(c)),
-        }
-    }
-
     fn message_id(&self, index: usize) -> String {
-        self.outing
-            .messages
-            .get(index)
-            .map_or_else(String::new, |m| m.id.to_string())
-    }
-
-    fn delivery(&self, d: &WindowDelivery) -> DeliveryView {
-        let w = &d.delivery;
-        DeliveryView {
-            message: self.message_id(d.message),
-            chance: d.chance.into(),
-            mode: d.link.mode.clone(),
-            fading: d.link.fading,
-            from: rfc3339(d.from),
-            until: rfc3339(d.until),
-            air_min: rounded(w.air_min, 1),
-            air_if_delivered_min: w.air_if_delivered_min.map(|v| rounded(v, 1)),
-            air_p90_min: w.air_p90_min.map(|v| rounded(v, 1)),
-            transmit_s: rounded(w.transmit_s, 0),
-            duty: rounded(w.duty, 3),
-            moved_bytes: rounded(w.moved_bytes, 0),
-            moved_if_failed_bytes: w.moved_if_failed_bytes.map(|v| rounded(v, 0)),
-            bottleneck: bottleneck(w.chance, &w.losses).map(words::bottleneck_key),
-        }
-    }
-
-    fn message(&self, index: usize) -> MessageView {
-        let plan = self.plan.messages.get(index);
-        let best = plan.and_then(|p| p.windows.first().copied());
-        let chance = best
-            .and_then(|(w, d)| self.plan.ranked.get(w)?.deliveries.get(d))
-            .map_or(Chance::NONE, |d| d.chance);
         let message = self.outing.messages.get(index);
-        MessageView {
-            message: self.message_id(index),
-            size_bytes: message.map_or(0, |m| m.size_bytes),
-            deadline: message.map_or_else(String::new, |m| rfc3339(m.deadline)),
-            best_window: best.map(|(w, _)| w),
-            chance: chance.into(),
-            none_because: plan.and_then(|p| p.none_because),
-            order: self
-                .plan
-                .orders
-                .get(index)
-                .map_or_else(Vec::new, |o| o.iter().map(order_view).collect()),
+        message.map_or_else(String::new, |m| m.id.to_string())
+    }
+
+    fn site_id(&self, index: usize) -> String {
+        let site = self.outing.sites.get(index);
+        site.map_or_else(String::new, |s| s.id.to_string())
+    }
+
+    /// A call of the schedule.
+    #[must_use]
+    pub fn send(&self, send: &Send) -> SendView {
+        SendView {
+            start: rfc3339(send.start),
+            end: rfc3339(send.end),
+            route: self.route(&send.route),
+            mode: send.mode.clone(),
+            messages: send
+                .messages
+                .iter()
+                .map(|m| SentView {
+                    message: self.message_id(m.message),
+                    chance: m.chance.into(),
+                    so_far: m.so_far.into(),
+                })
+                .collect(),
+            air_min: rounded(send.air_min, 1),
+            duty: rounded(send.duty, 3),
+            energy_wh: rounded(send.energy_wh, 3),
+            needed: send.needed.into(),
+            powered: send.alive.into(),
+            antenna_use: antenna_use(self.plan, &send.route, send.start),
+            hour: self.plan.cell_at(&send.route, send.start).map(|c| self.cell(c)),
         }
+    }
+
+    /// A message with its calls and the order to try.
+    #[must_use]
+    pub fn message(&self, index: usize) -> Option<MessageView> {
+        let message = self.outing.messages.get(index)?;
+        let plan = self.plan.messages.get(index)?;
+        Some(MessageView {
+            message: message.id.to_string(),
+            size_bytes: message.size_bytes,
+            ready: rfc3339(message.ready.unwrap_or(self.outing.header.start)),
+            deadline: rfc3339(message.deadline),
+            chance: plan.chance.chance.into(),
+            worst: plan.chance.worst().word(),
+            costs: costs(&plan.chance),
+            none_because: plan.none_because.clone(),
+            sends: plan.sends.iter().filter_map(|i| self.of_message(plan, *i)).collect(),
+            order: plan.orders.iter().flat_map(|o| self.order(o)).collect(),
+        })
+    }
+
+    fn of_message(&self, plan: &MessagePlan, index: usize) -> Option<MessageSendView> {
+        let send = self.plan.sends.get(index)?;
+        let sent = send.messages.iter().find(|m| m.message == plan.message)?;
+        let route = self.route(&send.route);
+        Some(MessageSendView {
+            send: index,
+            start: rfc3339(send.start),
+            end: rfc3339(send.end),
+            site: route.site,
+            station: route.station,
+            callsign: route.callsign,
+            freq_mhz: route.freq_mhz,
+            antenna: route.antenna,
+            mode: send.mode.clone(),
+            air_min: rounded(send.air_min, 1),
+            chance: sent.chance.into(),
+            so_far: sent.so_far.into(),
+        })
+    }
+
+    fn order(&self, order: &PlaceOrder) -> Vec<OrderView> {
+        let one = |(place, entry): (usize, &farhop_plan::schedule::OrderEntry)| {
+            let route = self.route(&entry.route);
+            OrderView {
+                rank: words::rank(place),
+                site: self.site_id(order.site),
+                station: route.station,
+                callsign: route.callsign,
+                freq_mhz: route.freq_mhz,
+                antenna: route.antenna,
+                at: rfc3339(entry.at),
+                from: rfc3339(order.from),
+                until: rfc3339(order.until),
+                chance: entry.chance.into(),
+                so_far: entry.so_far.into(),
+            }
+        };
+        order.entries.iter().enumerate().map(one).collect()
+    }
+
+    fn stays(&self) -> Vec<StayView> {
+        let antenna = |place: usize| {
+            let index = self.plan.antennas.get(place).copied().flatten()?;
+            Some(self.outing.kit.antennas.get(index)?.id.to_string())
+        };
+        let one = |(place, stay): (usize, &farhop_plan::itinerary::Stay)| StayView {
+            site: self.site_id(stay.site),
+            from: rfc3339(stay.from),
+            until: rfc3339(stay.until),
+            antenna: antenna(place),
+        };
+        self.plan.stays.iter().enumerate().map(one).collect()
+    }
+
+    fn elsewhere(&self) -> Vec<ElsewhereView> {
+        let one = |other: &farhop_plan::analysis::Elsewhere| ElsewhereView {
+            site: self.site_id(other.site),
+            from: rfc3339(other.from),
+            chance: other.chance.into(),
+            worth_points: rounded(100.0 * other.change, 1),
+        };
+        self.plan.elsewhere.iter().map(one).collect()
+    }
+
+    fn bottom_line(&self, assumes: Vec<String>) -> Option<BottomLineView> {
+        let bottom = self.plan.bottom?;
+        let message = self.outing.messages.get(bottom.message)?;
+        let chance: ChanceView = bottom.chance.chance.into();
+        Some(BottomLineView {
+            message: message.id.to_string(),
+            ready: rfc3339(message.ready.unwrap_or(self.outing.header.start)),
+            deadline: rfc3339(message.deadline),
+            probability: chance.probability,
+            percent: chance.percent,
+            word: chance.word,
+            worst: bottom.worst().word(),
+            costs: costs(&bottom.chance),
+            all: bottom.all.into(),
+            days: self.plan.days.days.count,
+            halves_apart: rounded(bottom.halves_apart, 4),
+            assumes,
+        })
     }
 
     /// The whole plan; who has energy and kit puts them in.
     #[must_use]
-    pub fn plan(&self, verdict: String, defaults: Vec<String>) -> PlanView {
+    pub fn plan(&self, verdict: String, assumes: Vec<String>, defaults: Vec<String>) -> PlanView {
         let conditions = &self.plan.setting.conditions;
-        let alternatives = self.plan.alternatives.iter().map(|a| AlternativeView {
-            other: difference_key(a.difference),
-            change_points: rounded(a.change * 100.0, 1),
-            window: a.window,
-        });
         let strips = self.plan.strips.iter().map(|s| StripView {
             route: self.route(&s.route),
             hours: s.cells.iter().map(|c| self.cell(c)).collect(),
@@ -159,16 +228,11 @@ impl Viewer<'_> {
             outing: self.outing.header.name.clone(),
             time_zone: self.outing.header.time_zone.clone(),
             verdict,
-            windows: self
-                .plan
-                .named
-                .iter()
-                .filter_map(|i| self.plan.ranked.get(*i))
-                .map(|w| self.window(w))
-                .collect(),
-            messages: (0..self.outing.messages.len()).map(|i| self.message(i)).collect(),
-            windows_all: self.plan.ranked.iter().map(|w| self.window(w)).collect(),
-            alternatives: alternatives.collect(),
+            bottom_line: self.bottom_line(assumes),
+            messages: (0..self.outing.messages.len()).filter_map(|i| self.message(i)).collect(),
+            schedule: self.plan.sends.iter().map(|s| self.send(s)).collect(),
+            stays: self.stays(),
+            elsewhere: self.elsewhere(),
             energy: None,
             kit: None,
             conditions: ConditionsView {
@@ -199,32 +263,20 @@ impl Viewer<'_> {
     }
 }
 
-fn order_view(entry: &PaceEntry) -> OrderView {
-    OrderView {
-        rank: entry.rank.word(),
-        window: entry.window,
-        chance: entry.chance.into(),
-        after_failures: entry.after_failures.into(),
-        so_far: entry.so_far.into(),
-        protects: entry.protects.iter().map(|p| words::protects_key(*p)).collect(),
-    }
-}
-
 /// Declination at a site, degrees, east positive.
 #[must_use]
 pub fn declination_deg(field: &IgrfEpoch, site: &farhop_outing::Site) -> f64 {
     field.field(site.place, site.elevation_m / 1_000.0).declination_deg()
 }
 
-/// The word of a difference in JSON.
-#[must_use]
-pub fn difference_key(difference: Difference) -> &'static str {
-    match difference {
-        Difference::Site => "site",
-        Difference::Band => "band",
-        Difference::Hour => "hour",
-        Difference::Station => "station",
-        Difference::Antenna => "antenna",
+fn costs(chance: &MessageChance) -> CostsView {
+    let of = |factor: Factor| rounded(1.0 - chance.alone(factor), 4);
+    CostsView {
+        sky: of(Factor::Sky),
+        stations: of(Factor::Stations),
+        charge: of(Factor::Charge),
+        parts: of(Factor::Parts),
+        time: of(Factor::Time),
     }
 }
 

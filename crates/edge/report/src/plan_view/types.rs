@@ -99,8 +99,11 @@ pub struct CarrierView {
 pub struct CellView {
     /// Middle of the hour, RFC 3339.
     pub at: String,
-    /// Chance that both directions hold.
+    /// Chance of the message that is due first in one session begun in that hour, the station's being off or busy counted; that of a
+    /// link where there is no message.
     pub chance: ChanceView,
+    /// Chance that a link holds, whatever the station does.
+    pub link_chance: ChanceView,
     /// Site to station.
     pub to_station: DirectionView,
     /// Station to site.
@@ -113,48 +116,88 @@ pub struct CellView {
     pub limit_words: String,
 }
 
-/// A window in JSON.
+/// A message in a call.
 #[derive(Clone, Debug, Serialize)]
-pub struct WindowView {
-    /// Start, RFC 3339.
-    pub start: String,
-    /// End, RFC 3339.
-    pub end: String,
-    /// Chance that its most urgent message is delivered.
+pub struct SentView {
+    /// Its id.
+    pub message: String,
+    /// Chance that this call alone brings it through.
     pub chance: ChanceView,
-    /// Mean chance over its hours that a link holds.
-    pub link_chance: ChanceView,
-    /// What it does for each message that may use it, most urgent first.
-    pub messages: Vec<DeliveryView>,
-    /// Where and with what.
-    pub route: RouteView,
-    /// How the site's antenna works there.
-    pub antenna_use: Option<AntennaUseView>,
-    /// Its best hour with the working.
-    pub best_hour: Option<CellView>,
+    /// Chance that this call or one before it does.
+    pub so_far: ChanceView,
 }
 
-/// One message in one window.
+/// A call of the schedule in JSON.
 #[derive(Clone, Debug, Serialize)]
-#[allow(
-    missing_docs,
-    reason = "quantities with units in the keys; explained in docs/methods/message.md"
-)]
-pub struct DeliveryView {
-    pub message: String,
-    pub chance: ChanceView,
+pub struct SendView {
+    /// First call, RFC 3339.
+    pub start: String,
+    /// By then it is over, or has failed, RFC 3339.
+    pub end: String,
+    /// Where and with what.
+    pub route: RouteView,
+    /// Name of the mode.
     pub mode: String,
-    pub fading: &'static str,
-    pub from: String,
-    pub until: String,
+    /// What it carries, in the order of sending.
+    pub messages: Vec<SentView>,
+    /// Expected minutes on the air, calling included.
     pub air_min: f64,
-    pub air_if_delivered_min: Option<f64>,
-    pub air_p90_min: Option<f64>,
-    pub transmit_s: f64,
+    /// Share of the time on the air with the key down, 0 to 1.
     pub duty: f64,
-    pub moved_bytes: f64,
-    pub moved_if_failed_bytes: Option<f64>,
-    pub bottleneck: Option<&'static str>,
+    /// Energy when it takes place, Wh.
+    pub energy_wh: f64,
+    /// Chance that it is needed: something that it carries is not through yet.
+    pub needed: ChanceView,
+    /// Chance that the battery holds then.
+    pub powered: ChanceView,
+    /// How the site's antenna works there.
+    pub antenna_use: Option<AntennaUseView>,
+    /// Its hour with the working.
+    pub hour: Option<CellView>,
+}
+
+/// A message in a call of the schedule, seen from the message.
+#[derive(Clone, Debug, Serialize)]
+pub struct MessageSendView {
+    /// Index into `schedule`, from 0.
+    pub send: usize,
+    /// First call, RFC 3339.
+    pub start: String,
+    /// By then it is over, or has failed, RFC 3339.
+    pub end: String,
+    /// Site.
+    pub site: String,
+    /// Station.
+    pub station: String,
+    /// Its callsign.
+    pub callsign: String,
+    /// Centre of the channel, MHz.
+    pub freq_mhz: f64,
+    /// Antenna.
+    pub antenna: String,
+    /// Name of the mode.
+    pub mode: String,
+    /// Expected minutes on the air, calling included.
+    pub air_min: f64,
+    /// Chance that this call alone brings it through.
+    pub chance: ChanceView,
+    /// Chance that this call or one before it does.
+    pub so_far: ChanceView,
+}
+
+/// What each factor takes from a chance: points (0 to 1) that it would gain if that factor alone were perfect.
+#[derive(Clone, Debug, Serialize)]
+pub struct CostsView {
+    /// Signal and noise.
+    pub sky: f64,
+    /// Stations that are off or busy.
+    pub stations: f64,
+    /// The battery.
+    pub charge: f64,
+    /// Something in the own kit fails.
+    pub parts: f64,
+    /// Too little time between ready and deadline.
+    pub time: f64,
 }
 
 /// A message over the whole outing.
@@ -164,33 +207,104 @@ pub struct MessageView {
     pub message: String,
     /// Size, bytes.
     pub size_bytes: u64,
+    /// From when it can be sent, RFC 3339.
+    pub ready: String,
     /// Deadline, RFC 3339.
     pub deadline: String,
-    /// The best window for it: index into `windows_all`, from 0.
-    pub best_window: Option<usize>,
-    /// The chance there.
+    /// Chance that it is through by its deadline, with everything together.
     pub chance: ChanceView,
-    /// Why there is no window, where there is none.
-    pub none_because: Option<&'static str>,
-    /// The order to try.
+    /// What costs most: `sky`, `stations`, `charge`, `parts`, `time`.
+    pub worst: &'static str,
+    /// What each factor costs.
+    pub costs: CostsView,
+    /// Why there is no call, where there is none.
+    pub none_because: Option<String>,
+    /// Its calls, in order of time.
+    pub sends: Vec<MessageSendView>,
+    /// The order to try at each place, first first.
     pub order: Vec<OrderView>,
 }
 
-/// One entry of the order to try.
+/// One entry of the order to try at a place.
 #[derive(Clone, Debug, Serialize)]
 pub struct OrderView {
     /// `primary`, `alternate`, `contingency`, `emergency`.
     pub rank: &'static str,
-    /// Index into `windows_all`, from 0.
-    pub window: usize,
-    /// Chance of the entry alone.
+    /// The place.
+    pub site: String,
+    /// Station.
+    pub station: String,
+    /// Its callsign.
+    pub callsign: String,
+    /// Centre of the channel, MHz.
+    pub freq_mhz: f64,
+    /// Antenna.
+    pub antenna: String,
+    /// When it is best begun, RFC 3339.
+    pub at: String,
+    /// From when the order holds, RFC 3339.
+    pub from: String,
+    /// Until when, RFC 3339.
+    pub until: String,
+    /// Chance of the entry alone, with as many calls as a careful operator makes.
     pub chance: ChanceView,
-    /// Chance when all entries before it have failed.
-    pub after_failures: ChanceView,
     /// Chance that this or an entry before it works.
     pub so_far: ChanceView,
-    /// What it protects against.
-    pub protects: Vec<&'static str>,
+}
+
+/// The bottom line: the most urgent message, with everything together.
+#[derive(Clone, Debug, Serialize)]
+pub struct BottomLineView {
+    /// Its id.
+    pub message: String,
+    /// From when it can be sent, RFC 3339.
+    pub ready: String,
+    /// Deadline, RFC 3339.
+    pub deadline: String,
+    /// 0 to 1.
+    pub probability: f64,
+    /// Whole percent as shown.
+    pub percent: u8,
+    /// The word for it.
+    pub word: &'static str,
+    /// What costs most: `sky`, `stations`, `charge`, `parts`, `time`.
+    pub worst: &'static str,
+    /// What each factor costs.
+    pub costs: CostsView,
+    /// Chance that every message is through by its deadline.
+    pub all: ChanceView,
+    /// Days that it is counted on.
+    pub days: usize,
+    /// How far two disjoint halves of the days are apart in it.
+    pub halves_apart: f64,
+    /// Guesses that decide it, in words.
+    pub assumes: Vec<String>,
+}
+
+/// A time at a site.
+#[derive(Clone, Debug, Serialize)]
+pub struct StayView {
+    /// Site.
+    pub site: String,
+    /// From, RFC 3339.
+    pub from: String,
+    /// Until, RFC 3339.
+    pub until: String,
+    /// The antenna that hangs, if any serves.
+    pub antenna: Option<String>,
+}
+
+/// Another place to stay at.
+#[derive(Clone, Debug, Serialize)]
+pub struct ElsewhereView {
+    /// Site.
+    pub site: String,
+    /// When one can be on the air there, RFC 3339.
+    pub from: String,
+    /// Chance of the bottom line's message from there.
+    pub chance: ChanceView,
+    /// What it changes of all messages' worth, percentage points.
+    pub worth_points: f64,
 }
 
 /// All hours of one route.
@@ -200,17 +314,6 @@ pub struct StripView {
     pub route: RouteView,
     /// Hour by hour.
     pub hours: Vec<CellView>,
-}
-
-/// An alternative in JSON.
-#[derive(Clone, Debug, Serialize)]
-pub struct AlternativeView {
-    /// In which respect it differs: `site`, `band`, `hour`, `station`, `antenna`.
-    pub other: &'static str,
-    /// Percentage points against the best window.
-    pub change_points: f64,
-    /// Index into `windows_all`, from 0.
-    pub window: usize,
 }
 
 /// The sky in use.
@@ -234,14 +337,16 @@ pub struct PlanView {
     pub time_zone: String,
     /// The verdict in one sentence.
     pub verdict: String,
-    /// The best windows, each a different opportunity.
-    pub windows: Vec<WindowView>,
+    /// The most urgent message, with everything together; none without messages.
+    pub bottom_line: Option<BottomLineView>,
     /// Each message over the whole outing.
     pub messages: Vec<MessageView>,
-    /// All windows, best first.
-    pub windows_all: Vec<WindowView>,
-    /// What would change the answer.
-    pub alternatives: Vec<AlternativeView>,
+    /// All calls, in order of time.
+    pub schedule: Vec<SendView>,
+    /// Where one is when.
+    pub stays: Vec<StayView>,
+    /// Other places, and what they would change.
+    pub elsewhere: Vec<ElsewhereView>,
     /// Charge through the outing on this plan; none where `left_out` says why.
     pub energy: Option<EnergyView>,
     /// What the outing hangs on, and what to add; none where `left_out` says why.
@@ -254,7 +359,7 @@ pub struct PlanView {
     pub left_out: Vec<String>,
     /// Antennas that find no match; what power is left counts.
     pub unmatched: Vec<String>,
-    /// Distances and burns of the antennas of the best windows.
+    /// Distances and burns of the antennas of the schedule.
     pub safety: Vec<BandSafetyView>,
     /// Cautions.
     pub cautions: Vec<String>,

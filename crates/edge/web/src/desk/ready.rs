@@ -2,9 +2,8 @@
 
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::{DefaultUsed, Problem, Topic};
-use farhop_plan::plan::Plan;
-use farhop_plan::power::{EnergyForecast, energy_of};
+use farhop_outing_file::{DefaultUsed, Problem, Topic, guessed_on};
+use farhop_plan::analysis::Analysis;
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_report::clock::zone;
 use farhop_report::energy::EnergyReport;
@@ -27,9 +26,7 @@ pub struct Ready {
     /// Defaults in use.
     pub defaults: Vec<DefaultUsed>,
     /// The plan.
-    pub plan: Plan,
-    /// Charge through the outing, or why it is not known.
-    pub energy: Result<EnergyForecast, String>,
+    pub plan: Analysis,
     /// The kit and what follows, or why it is not known.
     pub kit: Result<(KitModel, Readiness), String>,
     /// Zone in which people read times.
@@ -51,17 +48,14 @@ impl Ready {
         } = opened;
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
         let plan = workshop::plan(&outing, &Part::default(), store, progress)?;
-        progress.say("energy");
-        let energy = energy_of(&outing, &plan);
         progress.say("kit");
-        let kit = kit(&outing, &plan, energy.as_ref().ok());
+        let kit = kit(&outing, &plan);
         Ok(Self {
             imperial: outing.header.units == Units::Imperial,
             outing,
             cautions,
             defaults,
             plan,
-            energy,
             kit,
             zone,
         })
@@ -77,7 +71,8 @@ impl Ready {
             zone: self.zone.clone(),
             imperial: self.imperial,
             defaults: worth_telling.map(DefaultUsed::short).collect(),
-            energy: self.energy.as_ref().ok(),
+            guessed_on: guessed_on(&self.defaults),
+            energy: self.plan.energy.as_ref().ok(),
             kit: self.kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
         }
     }
@@ -101,7 +96,7 @@ impl Ready {
             .iter()
             .filter(|d| d.topic() == Topic::Energy)
             .filter(carried);
-        self.energy.as_ref().ok().map(|forecast| EnergyReport {
+        self.plan.energy.as_ref().ok().map(|forecast| EnergyReport {
             outing: &self.outing,
             forecast,
             zone: self.zone.clone(),
@@ -122,8 +117,8 @@ impl Ready {
     }
 }
 
-fn kit(outing: &Outing, plan: &Plan, energy: Option<&EnergyForecast>) -> Result<(KitModel, Readiness), String> {
-    let model = KitModel::of(outing, plan, energy)?;
+fn kit(outing: &Outing, plan: &Analysis) -> Result<(KitModel, Readiness), String> {
+    let model = KitModel::of(outing, plan)?;
     let limits = Limits::mass(outing.kit.spares_limit_kg);
     let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
     Ok((model, readiness))

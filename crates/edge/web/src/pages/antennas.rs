@@ -9,6 +9,7 @@ use farhop_outing::{Antenna, AntennaKind, Outing, Site};
 use farhop_plan::engine::{SolvedAntenna, built_at, solved_in};
 use farhop_plan::feeding::feed_of;
 use farhop_plan::safety::BandSafety;
+use farhop_plan::schedule::Send;
 use farhop_plan::strip::Route;
 use farhop_report::antenna::drawing::{Picture, panels};
 use farhop_report::safety::in_plan::plan_lines;
@@ -87,10 +88,10 @@ pub async fn part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Re
     }
 }
 
-/// What is asked for; without a word, the site, antenna and band of the best window.
+/// What is asked for; without a word, the site, antenna and band of the first call.
 fn chosen(ready: &Ready, asked: &Asked) -> Option<Shown> {
     let outing = &ready.outing;
-    let best = ready.plan.best().map(|b| ready.viewer().route(&b.window.route));
+    let best = ready.plan.first_send().map(|s| ready.viewer().route(&s.route));
     let wanted_site = asked.site.as_deref().or(best.as_ref().map(|b| b.site.as_str()));
     let site = outing
         .sites
@@ -365,7 +366,7 @@ fn needed_deg(ready: &Ready, shown: &Shown) -> Option<(f64, f64)> {
     let strips = ready.plan.strips.iter().filter(|s| here(&s.route) == Some(true));
     let angles = strips
         .flat_map(|s| &s.cells)
-        .filter(|c| c.chance.probability() >= WORTH_AIMING)
+        .filter(|c| c.link_chance.probability() >= WORTH_AIMING)
         .filter_map(|c| c.carrier.as_ref().filter(|m| m.hops > 0).map(|m| m.elevation_deg));
     angles.fold(None, |range, deg| {
         let (low, high) = range.unwrap_or((deg, deg));
@@ -403,48 +404,44 @@ fn mean_gain(solved: &SolvedAntenna, elevation_deg: f64) -> f64 {
     10.0 * (around.sum::<f64>() / 12.0).log10()
 }
 
-/// The antennas of the site in the windows that matter: the chance of each.
+/// The antennas of the site in the first calls from there: the chance of each.
 fn side_by_side(ready: &Ready, shown: &Shown) -> Markup {
     let site = ready.outing.sites.iter().position(|s| s.id == shown.site.id);
-    let windows: Vec<_> = ready
-        .plan
-        .named
-        .iter()
-        .filter_map(|i| ready.plan.ranked.get(*i))
-        .filter(|a| Some(a.window.route.site) == site)
-        .take(4)
-        .collect();
+    let mut calls: Vec<&Send> = Vec::new();
+    for send in ready.plan.sends.iter().filter(|s| Some(s.route.site) == site) {
+        let same = |c: &&Send| (c.route.station, c.route.channel) == (send.route.station, send.route.channel);
+        if calls.len() < 4 && !calls.iter().any(same) {
+            calls.push(send);
+        }
+    }
     let antennas: Vec<(usize, &Antenna)> = ready.outing.kit.antennas.iter().enumerate().collect();
-    if windows.is_empty() {
+    if calls.is_empty() {
         return html! {};
     }
-    let chance_of = |window: &farhop_plan::window::Window, antenna: usize| {
-        let route = Route {
-            antenna,
-            ..window.route
-        };
-        let strip = ready.plan.strips.iter().find(|s| s.route == route)?;
-        let own = ready.plan.best_cell(window)?.at;
-        strip.cells.iter().find(|c| c.at == own).map(|c| c.chance)
+    let chance_of = |send: &Send, antenna: usize| {
+        let route = Route { antenna, ..send.route };
+        let own = ready.plan.cell_at(&send.route, send.start)?.at;
+        let strip = ready.plan.strip_of(&route)?;
+        strip.cells.iter().find(|c| c.at == own).map(|c| c.chance())
     };
     html! {
         section {
-            h2 { "Side by side, in the windows that matter from here" }
+            h2 { "Side by side, in the first calls from here" }
             div.scroll tabindex="0" role="region" aria-label="Antennas side by side" {
             table.list {
-                thead { tr { th { "Window" } @for (_, a) in &antennas { th.number { (a.name) } } } }
-                tbody { @for entry in windows {
-                    @let route = ready.viewer().route(&entry.window.route);
+                thead { tr { th { "Call" } @for (_, a) in &antennas { th.number { (a.name) } } } }
+                tbody { @for send in calls {
+                    @let route = ready.viewer().route(&send.route);
                     tr {
                         th scope="row" { (route.freq_mhz) " MHz to " (route.station_name) }
                         @for (index, _) in &antennas {
-                            td.number { @match chance_of(&entry.window, *index) { Some(c) => { (c.percent()) " %" }, None => "–" } }
+                            td.number { @match chance_of(send, *index) { Some(c) => { (c.percent()) " %" }, None => "–" } }
                         }
                     }
                 } }
             }
             }
-            p.small { "Chance that a link holds in the best hour of the window." }
+            p.small { "Chance in one call in that hour of the message that is due first." }
         }
     }
 }

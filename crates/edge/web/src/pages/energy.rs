@@ -33,7 +33,7 @@ pub struct Asked {
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
     with_plan(&app, &context, Here::Energy, |ready| {
-        let (answer, body) = match &ready.energy {
+        let (answer, body) = match &ready.plan.energy {
             Ok(_) => shown(ready, &asked),
             Err(why) => (
                 html! { "It cannot be told: " (why) "." },
@@ -56,7 +56,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     let moved = moved(ready, asked);
     let forecast = match &moved {
         Some(Ok(forecast)) => Some(forecast),
-        _ => ready.energy.as_ref().ok(),
+        _ => ready.plan.energy.as_ref().ok(),
     };
     let Some(forecast) = forecast else {
         return (html! {}, html! {});
@@ -125,7 +125,7 @@ fn moved(ready: &Ready, asked: &Asked) -> Option<Result<farhop_plan::power::Ener
     );
     let by_s = f64::from(hours) * 3_600.0;
     let end_s = (ready.outing.header.end.unix_s() - ready.outing.header.start.unix_s()) as f64;
-    let mut calls: Vec<Call> = calls_of(&ready.outing, &ready.plan);
+    let mut calls: Vec<Call> = calls_of(&ready.outing, &ready.plan.sends);
     let call = calls.iter_mut().find(|c| c.message == message)?;
     if call.listen_s + by_s < 0.0 || call.send_s + by_s > end_s - 3_600.0 {
         return Some(Err(

@@ -1,11 +1,11 @@
-//! Is it a go? The verdict, the best windows, energy, weak points, cautions, and the map.
+//! Is it a go? The verdict, the calls, energy, weak points, cautions, and the map.
 
 use std::sync::Arc;
 
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_earth::UtcTime;
-use farhop_plan::delivery::Attempted;
+use farhop_plan::schedule::Send;
 use farhop_report::clock::{local_day, local_hm};
 use farhop_report::map::{MapPicture, MapPoint, map};
 use farhop_report::numbers::kilometres;
@@ -31,7 +31,7 @@ pub struct Asked {
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
     with_plan(&app, &context, Here::Outing, |ready| {
-        let question = if ready.plan.best().is_some() {
+        let question = if ready.plan.first_send().is_some() {
             "Will it get through?"
         } else {
             "Does anything get through?"
@@ -68,11 +68,11 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
             (messages(ready))
             (map_section(ready, hour))
         }
-        (windows(ready))
+        (calls(ready))
         div.two {
             section {
                 h2 { a href="/energy" { "Energy" } }
-                @match (ready.energy_report(), &ready.energy) {
+                @match (ready.energy_report(), &ready.plan.energy) {
                     (Some(report), _) => p { (report.verdict()) },
                     (None, Err(why)) => p { "Not known: " (why) },
                     _ => {}
@@ -90,10 +90,10 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
                 }
             }
         }
-        @if !ready.plan.alternatives.is_empty() {
+        @if !ready.plan.elsewhere.is_empty() {
             section {
-                h2 { "What would change the answer" }
-                ul { @for alternative in &ready.plan.alternatives { li { (text.change(alternative)) } } }
+                h2 { "From another place" }
+                ul { @for other in &ready.plan.elsewhere { li { (text.change(other)) } } }
             }
         }
         (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.imperial)))
@@ -107,17 +107,19 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
 
 /// The few numbers that act.
 fn acting(ready: &Ready) -> Markup {
-    let Some(best) = ready.plan.best() else {
+    let lead = ready.plan.bottom.map(|b| b.message);
+    let first = lead.and_then(|m| ready.plan.first_send_of(m)).or(ready.plan.first_send());
+    let Some(first) = first else {
         return html! {
             p { "Try another day, another antenna, a site nearer to a station, or more stations." }
             p { a.button href="/edit" { "Edit the outing" } }
         };
     };
-    let route = ready.viewer().route(&best.window.route);
+    let route = ready.viewer().route(&first.route);
     let zone = &ready.zone;
     html! {
         dl.facts {
-            div { dt { "When" } dd { (span(best.window.start, best.window.end, zone)) } }
+            div { dt { "First call" } dd { (span(first.start, first.end, zone)) } }
             div { dt { "Frequency" } dd { (route.freq_mhz) " MHz" } }
             div { dt { "Call" } dd { (route.callsign) " " (route.station_name) } }
             div { dt { "From" } dd { (route.site_name) } }
@@ -134,10 +136,10 @@ fn messages(ready: &Ready) -> Markup {
     }
     html! {
         section.messages {
-            h2 { "Messages, each in its best window" }
+            h2 { "Messages: chance by the deadline" }
             div.scroll tabindex="0" role="region" aria-label="Messages" {
             table.list.cards {
-                thead { tr { th { "Message" } th { "By" } th { "When" } th { "How" } th { "On the air" } th { "Chance" } } }
+                thead { tr { th { "Message" } th { "By" } th { "First call" } th { "How" } th { "On the air" } th { "Chance" } } }
                 tbody { @for index in 0..ready.outing.messages.len() { (message(ready, index)) } }
             }
             }
@@ -155,60 +157,69 @@ fn message(ready: &Ready, index: usize) -> Markup {
         local_day(message.deadline, zone),
         local_hm(message.deadline, zone)
     );
-    let found = plan.windows.first().and_then(|(w, d)| {
-        let entry = ready.plan.ranked.get(*w)?;
-        Some((entry, entry.deliveries.get(*d)?))
-    });
+    let first = ready.plan.first_send_of(index);
     html! {
         tr {
             th scope="row" { (message.id.as_str()) span.small { " " (message.size_bytes) " bytes" } }
             td data-label="by" { (by) }
-            @match found {
-                Some((entry, delivery)) => {
-                    @let route = ready.viewer().route(&entry.window.route);
-                    td data-label="when" { (span(delivery.from, delivery.until, zone)) }
+            @match first {
+                Some(send) => {
+                    @let route = ready.viewer().route(&send.route);
+                    td data-label="first call" { (span(send.start, send.end, zone)) @if plan.sends.len() > 1 { span.small { " and " (plan.sends.len() - 1) " more if needed" } } }
                     td { (route.freq_mhz) " MHz to " (route.callsign) " from " (route.site_name) }
-                    td data-label="on the air" { @if let Some(minutes) = delivery.delivery.air_if_delivered_min { (minutes_text(minutes)) } @else { "hardly ever complete" } }
-                    td { (parts::chance(delivery.chance)) }
+                    td data-label="on the air" { "about " (minutes_text(send.air_min)) }
+                    td { (parts::chance(plan.chance.chance)) }
                 }
-                None => td colspan="4" { (plan.none_because.unwrap_or("no window")) },
+                None => td colspan="4" { "No call, because " (plan.none_because.as_deref().unwrap_or("none is worth making")) "." },
             }
         }
     }
 }
 
-fn windows(ready: &Ready) -> Markup {
+/// Calls that are written out.
+const MOST_CALLS: usize = 6;
+
+fn calls(ready: &Ready) -> Markup {
     html! {
-        @if !ready.plan.named.is_empty() {
+        @if !ready.plan.sends.is_empty() {
             section {
-                h2 { "Best windows" }
-                ol.windows {
-                    @for entry in ready.plan.named.iter().filter_map(|i| ready.plan.ranked.get(*i)) { li { (window(ready, entry)) } }
-                }
+                h2 { "The calls, in order" }
+                ol.windows { @for send in ready.plan.sends.iter().take(MOST_CALLS) { li { (call(ready, send)) } } }
+                @if ready.plan.sends.len() > MOST_CALLS { p { "And " (ready.plan.sends.len() - MOST_CALLS) " more, as far as they are needed." } }
                 p { a href="/hours" { "All hours of all stations" } }
             }
         }
     }
 }
 
-fn window(ready: &Ready, entry: &Attempted) -> Markup {
-    let window = &entry.window;
-    let route = ready.viewer().route(&window.route);
-    let cell = ready.plan.best_cell(window);
+fn call(ready: &Ready, send: &Send) -> Markup {
+    let route = ready.viewer().route(&send.route);
+    let cell = ready.plan.cell_at(&send.route, send.start);
+    let index = ready
+        .plan
+        .strip_of(&send.route)
+        .and_then(|s| s.cells.iter().position(|c| Some(c.at) == cell.map(|c| c.at)))
+        .unwrap_or(0);
+    let carried: Vec<&str> = send
+        .messages
+        .iter()
+        .filter_map(|m| ready.outing.messages.get(m.message).map(|m| m.id.as_str()))
+        .collect();
     html! {
-        p.line { b { (span(window.start, window.end, &ready.zone)) } " " (parts::chance(entry.chance())) }
+        p.line { b { (span(send.start, send.end, &ready.zone)) } " " @if let Some(lead) = send.messages.first() { (parts::chance(lead.chance)) } }
         p {
-            (route.freq_mhz) " MHz to " (route.callsign) " (" (route.station_name) ") from " (route.site_name) ", " (route.antenna_name)
+            (route.freq_mhz) " MHz to " (route.callsign) " (" (route.station_name) ") from " (route.site_name) ", " (route.antenna_name) ": "
+            (carried.join(", ")) @if send.needed.percent() < 99 { ", needed with " (send.needed.percent()) " %" }
         }
         @if let Some(cell) = cell {
             (parts::why("Why", &html! {
                 @if let Some(carrier) = &cell.carrier {
                     p { (words::carrier(carrier)) ", leaves at " (format!("{:.0}°", carrier.elevation_deg)) " above the horizon. Signal over noise "
-                        (format!("{:+.0} dB there, {:+.0} dB back", cell.forward.snr_p50_db, cell.reverse.snr_p50_db)) "; a link holds with " (window.chance.percent()) " %." }
+                        (format!("{:+.0} dB there, {:+.0} dB back", cell.forward.snr_p50_db, cell.reverse.snr_p50_db)) "; a link holds with " (cell.link_chance.percent()) " %." }
                 }
-                @if let Some(line) = farhop_report::antenna::in_plan::antenna_words(&ready.plan, window) { p { (line) "." } }
+                @if let Some(line) = farhop_report::antenna::in_plan::antenna_words(&ready.plan, &send.route, send.start) { p { (line) "." } }
                 p { "Limit: " (words::limit(&cell.limit)) "." }
-                p { a href=(format!("/hours/{}/{}/any?cell={}.{}.{}.{}#working", route.site, route.antenna, window.route.station, window.route.channel, window.route.antenna, window.best_cell)) { "The whole working" } }
+                p { a href=(format!("/hours/{}/{}/any?cell={}.{}.{}.{}#working", route.site, route.antenna, send.route.station, send.route.channel, send.route.antenna, index)) { "The whole working" } }
             }))
         }
     }
@@ -222,7 +233,7 @@ fn hours(ready: &Ready) -> Vec<UtcTime> {
 fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
     let hours = hours(ready);
     let last = hours.len().saturating_sub(1);
-    let best_s = ready.plan.best().map(|b| b.window.start.unix_s());
+    let best_s = ready.plan.first_send().map(|s| s.start.unix_s());
     let usual = best_s
         .and_then(|s| hours.iter().position(|h| h.unix_s() >= s))
         .unwrap_or(0);
@@ -255,7 +266,7 @@ fn map_figure(ready: &Ready, hours: &[UtcTime], hour: usize) -> Markup {
 
 fn map_of(ready: &Ready, night: Option<(UtcTime, String)>) -> Option<MapPicture> {
     let outing = &ready.outing;
-    let best = ready.plan.best().map_or(0, |b| b.window.route.site);
+    let best = ready.plan.first_send().map_or(0, |s| s.route.site);
     let middle = outing.sites.get(best).or(outing.sites.first())?;
     let point = |name: &str, place, chance| MapPoint {
         name: name.to_owned(),
@@ -289,7 +300,7 @@ fn basis(ready: &Ready) -> Markup {
         &html! {
             p {
                 "Sunspot number R12 " (format!("{:.0} ± {:.0}", activity.r12(), activity.r12_sd())) " ("
-                (farhop_report::sky::activity_source(activity)) "). Odds are over days of the month, for a link that holds in both directions, with "
+                (farhop_report::sky::activity_source(activity)) "). Odds are over " (ready.plan.days.days.count) " drawn days, own faults and stations that are off among them, with "
                 (format!("{:.0}", farhop_plan::link::MODEL_ERROR_SD_DB)) " dB for what the method itself gets wrong (a judgement)."
             }
             @if !unmatched.is_empty() { p { "No match, and less power for it: " (unmatched.join("; ")) "." } }

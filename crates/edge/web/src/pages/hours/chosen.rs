@@ -1,11 +1,11 @@
 //! What of the strips is looked at, and the rows that follow.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use farhop_earth::UtcTime;
 use farhop_plan::Chance;
+use farhop_plan::schedule::Send;
 use farhop_plan::strip::{Direction, Route, Strip};
-use farhop_plan::window::{WORTH_CHANCE, Window};
 
 use crate::desk::Ready;
 
@@ -35,11 +35,11 @@ pub struct HourHere {
     pub wide: bool,
 }
 
-/// The part of a row that is the best window.
+/// The part of a row that is the first call of what is chosen.
 #[derive(Clone, Copy, Debug)]
 pub struct Best<'a> {
-    /// The window.
-    pub window: &'a Window,
+    /// The call.
+    pub send: &'a Send,
     /// Its chance for what is chosen.
     pub chance: Chance,
 }
@@ -48,8 +48,10 @@ impl Best<'_> {
     /// Whether an hour of a channel lies in it.
     #[must_use]
     pub fn holds(&self, row: &Row, at: UtcTime) -> bool {
-        let route = self.window.route;
-        (route.station, route.channel) == (row.station, row.channel) && self.window.start <= at && at < self.window.end
+        let route = self.send.route;
+        // An hour stands for half an hour on both sides of its middle.
+        let covers = self.send.start < at.add_s(1_800) && at.add_s(-1_800) < self.send.end;
+        (route.station, route.channel) == (row.station, row.channel) && covers
     }
 }
 
@@ -57,10 +59,13 @@ impl Best<'_> {
 /// fifth of the demo's hours that are worth a call (a judgement).
 pub const WIDE_DB: f64 = 35.0;
 
+/// Below this chance (dimensionless) an hour is not worth a call: the bound of "very unlikely".
+const WORTH_CHANCE: f64 = 0.10;
+
 /// Whether good and bad days differ much; an hour that is hardly worth a call is not marked.
 fn is_wide(cell: &farhop_plan::strip::Cell) -> bool {
     let spread = |d: &Direction| d.snr_p90_db - d.snr_p10_db;
-    cell.chance.probability() >= WORTH_CHANCE && spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
+    cell.chance().probability() >= WORTH_CHANCE && spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
 }
 
 /// One channel of a station through the hours.
@@ -106,13 +111,15 @@ impl Cell {
 const ANY: &str = "any";
 
 impl Chosen {
-    /// The site of the best window, the best antenna each hour, any message.
+    /// The site of the first call of the message that is due first, the best antenna each hour, that message.
     #[must_use]
     pub fn usual(ready: &Ready) -> Self {
+        let lead = ready.plan.bottom.map(|b| b.message);
+        let first = lead.and_then(|m| ready.plan.first_send_of(m)).or(ready.plan.first_send());
         Self {
-            site: ready.plan.best().map_or(0, |b| b.window.route.site),
+            site: first.map_or(0, |s| s.route.site),
             antenna: None,
-            message: None,
+            message: lead,
         }
     }
 
@@ -153,6 +160,7 @@ impl Chosen {
     pub fn rows(&self, ready: &Ready) -> Vec<Row> {
         let mut rows: BTreeMap<(usize, usize), BTreeMap<i64, HourHere>> = BTreeMap::new();
         let here = |s: &&Strip| self.is_here(&s.route);
+        let of_message = self.message.map(|m| ready.plan.hours_of(&ready.outing, m));
         for strip in ready
             .plan
             .strips
@@ -162,7 +170,7 @@ impl Chosen {
         {
             let row = rows.entry((strip.route.station, strip.route.channel)).or_default();
             for (index, cell) in strip.cells.iter().enumerate() {
-                let Some(chance) = self.chance(ready, strip, index) else {
+                let Some(chance) = self.chance(ready, strip, (index, of_message.as_ref())) else {
                     continue;
                 };
                 let hour = HourHere {
@@ -187,22 +195,20 @@ impl Chosen {
             .collect()
     }
 
-    /// The best window in what is chosen.
+    /// The first call of what is chosen.
     #[must_use]
     pub fn best<'a>(&self, ready: &'a Ready) -> Option<Best<'a>> {
-        let here = ready.plan.ranked.iter().filter(|e| self.is_here(&e.window.route));
-        let rated = here.filter_map(|entry| {
-            let chance = match self.message {
-                None => entry.window.chance,
-                Some(message) => entry.deliveries.iter().find(|d| d.message == message)?.chance,
+        let mut here = ready.plan.sends.iter().filter(|s| self.is_here(&s.route));
+        here.find_map(|send| {
+            let sent = match self.message {
+                None => send.messages.first(),
+                Some(message) => send.messages.iter().find(|m| m.message == message),
             };
             Some(Best {
-                window: &entry.window,
-                chance,
+                send,
+                chance: sent?.chance,
             })
-        });
-        // Of equal ones the first stays: it ranks higher in the plan.
-        rated.reduce(|best, next| if next.chance > best.chance { next } else { best })
+        })
     }
 
     fn is_here(&self, route: &Route) -> bool {
@@ -217,22 +223,20 @@ impl Chosen {
         station.is_some_and(|s| ready.outing.takers_of(message).any(|t| t.id == s.id))
     }
 
-    /// The chance of an hour: that a link holds, or that the message is delivered in the window around that hour. None outside the
+    /// The chance of an hour: that a link holds, or that the message gets through in one session begun in that hour. None outside the
     /// hours between ready and deadline.
-    fn chance(&self, ready: &Ready, strip: &Strip, index: usize) -> Option<Chance> {
+    fn chance(
+        &self,
+        ready: &Ready,
+        strip: &Strip,
+        (index, known): (usize, Option<&HashMap<(Route, i64), Chance>>),
+    ) -> Option<Chance> {
         let cell = strip.cells.get(index)?;
-        let Some((place, message)) = self.message.and_then(|m| Some((m, ready.outing.messages.get(m)?))) else {
-            return Some(cell.chance);
+        let (Some(message), Some(known)) = (self.message.and_then(|m| ready.outing.messages.get(m)), known) else {
+            return Some(cell.link_chance);
         };
-        let open = message.ready.is_none_or(|from| cell.at >= from) && cell.at <= message.deadline;
-        if !open {
-            return None;
-        }
-        let around = ready.plan.ranked.iter().find(|entry| {
-            let w = &entry.window;
-            w.route == strip.route && (w.first_cell..w.first_cell + w.cells).contains(&index)
-        });
-        let delivery = around.and_then(|entry| entry.deliveries.iter().find(|d| d.message == place));
-        Some(delivery.map_or(Chance::NONE, |d| d.chance))
+        let half = cell.at.add_s(1_800);
+        let open = message.ready.is_none_or(|from| half > from) && cell.at <= message.deadline;
+        open.then(|| known.get(&(strip.route, cell.at.unix_s())).copied().unwrap_or(Chance::NONE))
     }
 }

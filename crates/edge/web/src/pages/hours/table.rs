@@ -34,11 +34,11 @@ pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
     }
 }
 
-/// The outlined window in words.
+/// The outlined call in words.
 fn outlined(ready: &Ready, best: &Best<'_>) -> Markup {
-    let route = ready.viewer().route(&best.window.route);
+    let route = ready.viewer().route(&best.send.route);
     html! {
-        "Outlined, the best window: " b { (span(best.window.start, best.window.end, &ready.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
+        "Outlined, the first call: " b { (span(best.send.start, best.send.end, &ready.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
         " with " (route.antenna_name) ", " (parts::chance(best.chance)) "."
     }
 }

@@ -82,7 +82,7 @@ fn shown(o: &Opened<'_>) -> Markup {
         section #working {
             h2 { (moment(o.cell.at, &o.ready.zone)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
             p.line { span { (route.antenna_name) ", bearing " (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) }
-                " " (parts::chance(o.cell.chance)) }
+                " " (parts::chance(o.cell.chance())) ", a link holds with " (o.cell.link_chance.percent()) " %" }
             p { "Limit: " (words::limit(&o.cell.limit)) "." }
             div.two {
                 div {
