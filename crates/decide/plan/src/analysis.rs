@@ -12,13 +12,13 @@ use crate::faults::fault_priors;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::{Stay, bases, stays};
 use crate::power::{EnergyForecast, calls_of, energy_with};
+use crate::safety::BandSafety;
 use crate::schedule::bottom::message_chance;
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
 use crate::schedule::{
     Board, EnergyLimit, Factor, Found, MessageChance, Pending, PlaceOrder, Scene, SceneParts, Send, search,
 };
-use crate::safety::BandSafety;
 use crate::setting::Setting;
 use crate::station_strip::{StationStrip, station_strips};
 use crate::strip::{Cell, Strip};
@@ -207,7 +207,10 @@ impl Analysis {
         let known = of.filter(|_| self.bottom.is_none_or(|b| b.message != message));
         let keyed = |h: &HourChance| ((h.route, h.at.unix_s()), h.message);
         match known {
-            Some(of) => hour_chances(&self.responses, &self.days, &self.tables, Some(of)).iter().map(keyed).collect(),
+            Some(of) => hour_chances(&self.responses, &self.days, &self.tables, Some(of))
+                .iter()
+                .map(keyed)
+                .collect(),
             None => self.hours.iter().map(keyed).collect(),
         }
     }
@@ -282,8 +285,7 @@ impl Made {
 
 /// The working with the chances of the days in place of its own.
 fn with_chances(mut strips: Vec<Strip>, hours: &[HourChance], message: bool) -> Vec<Strip> {
-    let known: HashMap<(Route, i64), &HourChance> =
-        hours.iter().map(|h| ((h.route, h.at.unix_s()), h)).collect();
+    let known: HashMap<(Route, i64), &HourChance> = hours.iter().map(|h| ((h.route, h.at.unix_s()), h)).collect();
     for strip in &mut strips {
         for cell in &mut strip.cells {
             if let Some(hour) = known.get(&(strip.route, cell.at.unix_s())) {

@@ -163,7 +163,10 @@ fn the_bottom_line_and_every_message_say_what_was_promised() {
         let lead = messages.iter().find(|m| m["message"] == bottom["message"]).unwrap();
         assert_eq!(lead["chance"]["probability"], bottom["probability"], "one chance");
         for message in messages {
-            let (ready, deadline) = (message["ready"].as_str().unwrap(), message["deadline"].as_str().unwrap());
+            let (ready, deadline) = (
+                message["ready"].as_str().unwrap(),
+                message["deadline"].as_str().unwrap(),
+            );
             for send in message["sends"].as_array().unwrap() {
                 let (start, end) = (send["start"].as_str().unwrap(), send["end"].as_str().unwrap());
                 assert!(ready <= start && end <= deadline, "{name}: {send} of {message}");

@@ -10,6 +10,24 @@ pub fn cautions(outing: &Outing) -> Vec<String> {
     list
 }
 
+/// The same in short: what the rules say, and one paragraph of what can hurt. The card and the pages have the whole.
+#[must_use]
+pub fn in_short(outing: &Outing) -> Vec<String> {
+    let mut list = vec![crate::safety::rules::rules_short(outing)];
+    let touched = if outing.kit.antennas.iter().any(is_loop) {
+        "wire ends, feed point or loop (a kilovolt at its capacitor even on 5 W)"
+    } else {
+        "wire ends or feed point"
+    };
+    list.push(format!(
+        "Thunder within 30 s of the flash: stop, leave wire, mast and ridge, back 30 minutes after the last (the 30-30 rule of practice). \
+         Wires and masts stay farther from power lines than their own full length. Nobody touches {touched} while sending. Batteries: \
+         covered, fused, not charged below freezing. Climb nothing for an antenna; a mast falls on nobody. Warmth, weather and the way \
+         home come before the message; local code and licensed practice before anything here."
+    ));
+    list
+}
+
 /// What can hurt: hazards that are always there, and those that the kit and the sites bring.
 #[must_use]
 pub fn hazards(outing: &Outing) -> Vec<String> {

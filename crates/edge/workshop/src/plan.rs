@@ -227,7 +227,8 @@ mod tests {
         let with = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
             let store = Counting(AtomicUsize::new(0));
-            pool.install(|| plan(&outing, &part, &store, &crate::watch::Unwatched)).unwrap()
+            pool.install(|| plan(&outing, &part, &store, &crate::watch::Unwatched))
+                .unwrap()
         };
         let (one, four) = (with(1), with(4));
         assert!(!one.sends.is_empty());

@@ -1,6 +1,5 @@
 //! Which data links a channel can run, ready to be asked about messages.
 
-
 use farhop_message::ladder_file::shipped;
 use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung};
 use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};

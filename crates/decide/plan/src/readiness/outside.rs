@@ -63,12 +63,7 @@ pub fn outside(
     })
 }
 
-fn sky_left(
-    outing: &Outing,
-    days: &SoundDays<'_>,
-    kit: &Kit,
-    notes: &mut Vec<String>,
-) -> Result<PerAvailable, String> {
+fn sky_left(outing: &Outing, days: &SoundDays<'_>, kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
     let messages = mattering(outing);
     if messages.is_empty() {
         notes.push("there are no messages: the sky counts as sure".to_owned());

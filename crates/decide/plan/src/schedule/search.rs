@@ -187,7 +187,8 @@ impl Search<'_, '_> {
         lead.map_or(0.0, |p| EARLIEST_WITHIN * p.weight / self.scene.total_weight())
     }
 
-    /// Of those that are as good as the best, the earliest.
+    /// Of those that are as good as the best, the earliest, and of those that begin together the shortest: it leaves time and charge for
+    /// the next.
     fn earliest(&self, looked: &[(usize, Added)]) -> Option<usize> {
         let best = &looked.first()?.1;
         let floor = self.net(best) - self.margin(Some(best));
@@ -198,7 +199,8 @@ impl Search<'_, '_> {
         };
         let candidates = (0..looked.len()).filter(|i| alike(&looked[*i].1));
         candidates.min_by(|a, b| {
-            let key = |i: &usize| looked[*i].1.block.start;
+            let minutes = |b: &Block| (b.end.unix_s() - b.start.unix_s()) / 60;
+            let key = |i: &usize| (looked[*i].1.block.start, minutes(&looked[*i].1.block));
             key(a)
                 .cmp(&key(b))
                 .then(self.net(&looked[*b].1).total_cmp(&self.net(&looked[*a].1)))

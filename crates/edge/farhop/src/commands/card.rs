@@ -33,7 +33,11 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
         Some(units) => units == UnitsArg::Imperial,
         None => loaded.outing.header.units == Units::Imperial,
     };
-    write(args, &card_of(&loaded.outing, guessed_on(&loaded.defaults), imperial)?, imperial)
+    write(
+        args,
+        &card_of(&loaded.outing, guessed_on(&loaded.defaults), imperial)?,
+        imperial,
+    )
 }
 
 /// The card of an outing on A4 as PDF, as it travels in a bundle.

@@ -55,11 +55,7 @@ impl Worked {
         }
         let kit = kit(&loaded.outing, &plan);
         let kit = kit.map_err(|why| plan.left_out.push(left_out("kit", why))).ok();
-        Ok(Self {
-            loaded,
-            plan,
-            kit,
-        })
+        Ok(Self { loaded, plan, kit })
     }
 
     /// The zone in which people read times.

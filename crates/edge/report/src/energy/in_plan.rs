@@ -7,25 +7,15 @@ impl EnergyReport<'_> {
     /// The paragraph, with its title.
     #[must_use]
     pub fn paragraph(&self) -> String {
-        let costs: Vec<String> = self
-            .forecast
-            .messages
-            .iter()
-            .map(|m| {
-                let id = self.outing.messages.get(m.call.message).map_or("", |m| m.id.as_str());
-                format!("{id} {:.1}", m.energy_wh.p50)
-            })
-            .collect();
+        let calls_wh: f64 = self.forecast.messages.iter().map(|m| m.energy_wh.p50).sum();
         let mut out = String::from("Energy\n");
         out.push_str(&paragraph(&self.verdict(), "- ", "  "));
         if let Some(line) = self.calls_only_words() {
             out.push_str(&paragraph(&line, "- ", "  "));
         }
-        if !costs.is_empty() {
-            let line = format!(
-                "Wh for each message, listening and tuning included: {}.",
-                costs.join(", ")
-            );
+        if calls_wh > 0.0 {
+            let line =
+                format!("All calls, as far as they are needed, listening and tuning included: {calls_wh:.1} Wh.");
             out.push_str(&paragraph(&line, "- ", "  "));
         }
         for sag in self

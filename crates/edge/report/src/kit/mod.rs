@@ -34,9 +34,9 @@ impl KitReport<'_> {
         let success = self.readiness.success;
         let percent = |p: f64| Chance::new(p).percent();
         format!(
-            "With this kit the outing succeeds with {}: the parts hold with {} %, the charge with {} %, the sky with {} %. {}",
-            Chance::new(success.total),
-            percent(success.kit),
+            "Everything vital still works at the end with {}. To the end and for the hardest message {} %: charge {} %, sky {} %. {}",
+            Chance::new(success.kit),
+            percent(success.total),
             percent(success.energy),
             percent(success.sky),
             self.one_thing()
@@ -77,7 +77,7 @@ impl KitReport<'_> {
         if names.is_empty() {
             return None;
         }
-        let shown = names.len().min(6);
+        let shown = names.len().min(3);
         let more = if names.len() > shown {
             format!(" and {} more", names.len() - shown)
         } else {
@@ -119,7 +119,6 @@ impl KitReport<'_> {
         if let Some(weak) = self.weak_points() {
             line(&weak);
         }
-        line("`farhop kit` has the spares, what can stay at home and the packing list; `farhop fault` finds a fault.");
         out
     }
 }

@@ -128,7 +128,9 @@ impl PlanText<'_> {
     #[must_use]
     pub fn first(&self) -> Option<String> {
         let lead = self.plan.bottom.map(|b| b.message);
-        let send = lead.and_then(|m| self.plan.first_send_of(m)).or(self.plan.first_send())?;
+        let send = lead
+            .and_then(|m| self.plan.first_send_of(m))
+            .or(self.plan.first_send())?;
         let route = self.viewer().route(&send.route);
         Some(format!(
             "First call: {} to {} ({}) on {} MHz from {} with {}.",

@@ -17,10 +17,13 @@ impl PlanText<'_> {
         if hours.is_empty() {
             return;
         }
-        let what = self.plan.bottom.map_or("a link".to_owned(), |b| format!("\"{}\" in one call", self.message_name(b.message)));
+        let what = self.plan.bottom.map_or("a link".to_owned(), |b| {
+            format!("\"{}\" in one call", self.message_name(b.message))
+        });
         let head = format!("Hour by hour: best chance of {what} to each station, in tenths (9 is 90 % or more)");
         out.push_str(&paragraph(&head, "", ""));
         let mut told: Option<Day> = None;
+        let mut whole_days = 0;
         for day in hours.chunk_by(|a, b| local_day(*a, &self.zone) == local_day(*b, &self.zone)) {
             let Some(first) = day.first() else { continue };
             let this = self.day_of(day);
@@ -39,6 +42,11 @@ impl PlanText<'_> {
             } else {
                 let _ = writeln!(out, "{:<18}{}", "night", night.trim_end());
             }
+            if whole_days == MOST_WHOLE_DAYS {
+                let _ = writeln!(out, "{:<18}{}", "any station", self.any(day).trim_end());
+                continue;
+            }
+            whole_days += 1;
             for strip in &self.plan.station_strips {
                 let _ = writeln!(out, "{:<18}{}", self.station_name(strip), digits(strip, day).trim_end());
             }
@@ -59,6 +67,17 @@ impl PlanText<'_> {
             name: day.first().map_or_else(String::new, |t| local_day(*t, &self.zone)),
             stations: self.plan.station_strips.iter().map(of).collect(),
         }
+    }
+
+    /// The best of all stations through a day.
+    fn any(&self, day: &[UtcTime]) -> String {
+        let best = |time: &UtcTime| {
+            let strips = self.plan.station_strips.iter();
+            let chances = strips.filter_map(|s| s.hours.iter().find(|h| h.at == *time).map(|h| h.chance));
+            chances.max_by(|a, b| a.probability().total_cmp(&b.probability()))
+        };
+        let one = |time: &UtcTime| best(time).map_or("  ".to_owned(), |chance| format!("{} ", tenth(chance)));
+        day.iter().map(one).collect()
     }
 
     fn station_name(&self, strip: &StationStrip) -> String {
@@ -84,6 +103,8 @@ impl PlanText<'_> {
     }
 }
 
+/// Days that are written out station by station; the others have one line for all.
+const MOST_WHOLE_DAYS: usize = 2;
 /// Days differ when an hour differs by more than this, percentage points: less than a tenth cannot be read from the table.
 const SAME_POINTS: i64 = 10;
 
@@ -100,7 +121,9 @@ impl Day {
         let same = |(hour, percent): (&i64, &i64), mine: &std::collections::BTreeMap<i64, i64>| {
             mine.get(hour).is_some_and(|m| (m - percent).abs() <= SAME_POINTS)
         };
-        pairs.into_iter().all(|(mine, theirs)| theirs.iter().all(|entry| same(entry, mine)))
+        pairs
+            .into_iter()
+            .all(|(mine, theirs)| theirs.iter().all(|entry| same(entry, mine)))
     }
 }
 

@@ -6,24 +6,26 @@ use farhop_plan::analysis::MessagePlan;
 use farhop_plan::schedule::{PlaceOrder, Send};
 
 use super::{PlanText, minutes_text};
+use crate::clock::{local_day, zone_word};
 use crate::words;
 use crate::wrap::paragraph;
 
-/// Calls of a message that are written out; the others are counted.
-const MOST_CALLS: usize = 2;
-/// Orders that are written out, one a place.
-const MOST_PLACES: usize = 2;
+/// Calls that are written out; the others are counted.
+const MOST_CALLS: usize = 6;
+/// Places whose order is written out: the one of the first call.
+const MOST_PLACES: usize = 1;
 
 impl PlanText<'_> {
     pub(super) fn messages(&self, out: &mut String) {
         if self.outing.messages.is_empty() {
             return;
         }
-        out.push_str("Messages: chance by the deadline, and the calls\n");
+        out.push_str("Messages: chance by the deadline\n");
         for plan in &self.plan.messages {
             self.message(out, plan);
         }
         out.push('\n');
+        self.calls(out);
     }
 
     fn message(&self, out: &mut String, plan: &MessagePlan) {
@@ -36,52 +38,71 @@ impl PlanText<'_> {
             message.size_bytes,
             self.moment(message.deadline)
         );
-        if let Some(why) = &plan.none_because {
-            out.push_str(&paragraph(&format!("{head}: no call, because {why}"), "", "  "));
-            return;
-        }
-        let chance = plan.chance.chance.to_string();
-        let gap = 80usize
-            .saturating_sub(head.chars().count() + chance.chars().count())
-            .max(1);
-        let _ = writeln!(out, "{head}{}{chance}", " ".repeat(gap));
-        for (number, index) in plan.sends.iter().take(MOST_CALLS).enumerate() {
-            if let Some(send) = self.plan.sends.get(*index) {
-                let lead = if number == 0 { "" } else { "if it fails: " };
-                let line = format!("{lead}{}", self.call(send, plan.message));
-                out.push_str(&paragraph(&line, "  ", "  "));
-            }
-        }
-        let more = plan.sends.len().saturating_sub(MOST_CALLS);
-        if let Some(last) = plan
-            .sends
-            .last()
-            .filter(|_| more > 0)
-            .and_then(|i| self.plan.sends.get(*i))
-        {
-            let calls = if more == 1 { "call" } else { "calls" };
-            let _ = writeln!(
-                out,
-                "  then {more} more {calls} as needed, the last at {}",
-                self.moment(last.start)
-            );
-        }
+        let line = match (&plan.none_because, self.plan.first_send_of(plan.message)) {
+            (Some(why), _) => format!("{head}: no call, because {why}"),
+            (None, Some(_)) => format!(
+                "{head}: {}; {} {}",
+                plan.chance.chance,
+                plan.sends.len(),
+                if plan.sends.len() == 1 { "call" } else { "calls" },
+            ),
+            (None, None) => format!("{head}: {}", plan.chance.chance),
+        };
+        out.push_str(&paragraph(&line, "", "  "));
     }
 
-    /// A call in one line: when, on what, to whom, from where, how long, and its chance for a message (index).
-    pub(super) fn call(&self, send: &Send, message: usize) -> String {
+    /// The first calls in order of time, each as far as it is needed.
+    fn calls(&self, out: &mut String) {
+        if self.plan.sends.is_empty() {
+            return;
+        }
+        let zone = self
+            .plan
+            .sends
+            .first()
+            .map_or(String::new(), |s| zone_word(s.start, &self.zone));
+        let _ = writeln!(out, "Calls in order, each only if it is still needed, times in {zone}");
+        let mut day = String::new();
+        for (number, send) in self.plan.sends.iter().take(MOST_CALLS).enumerate() {
+            let today = local_day(send.start, &self.zone);
+            if today != day {
+                let _ = writeln!(out, "{today}");
+                day = today;
+            }
+            out.push_str(&paragraph(&self.call(send), &format!("{}. ", number + 1), "   "));
+        }
+        let more = self.plan.sends.len().saturating_sub(MOST_CALLS);
+        if more > 0
+            && let Some(last) = self.plan.sends.last()
+        {
+            let _ = writeln!(out, "   and {more} more, the last {}", self.moment(last.start));
+        }
+        out.push('\n');
+    }
+
+    /// A call in one line: when, to whom, on what, from where, with what, how long, and what it carries.
+    fn call(&self, send: &Send) -> String {
         let route = self.viewer().route(&send.route);
-        let sent = send.messages.iter().find(|m| m.message == message);
-        let alone = sent.map_or(String::new(), |m| format!("; alone {} %", m.chance.percent()));
+        let mut carried = send.messages.iter().map(|m| (self.message_name(m.message), m.chance));
+        let lead = carried
+            .next()
+            .map_or(String::new(), |(name, chance)| format!("{name} {} %", chance.percent()));
+        let others: Vec<String> = carried.map(|(name, _)| name).collect();
+        let with = if others.is_empty() {
+            String::new()
+        } else {
+            format!(" with {}", others.join(", "))
+        };
         format!(
-            "{} to {} on {} MHz from {}, {}, {} mode, about {} on the air{alone}",
-            self.stretch(send.start, send.end),
+            "{}–{} {} {} MHz, {}, {}, {}, {}: {lead}{with}",
+            self.hm(send.start),
+            self.hm(send.end),
             route.callsign,
             route.freq_mhz,
             route.site_name,
             route.antenna_name,
             send.mode,
-            minutes_text(send.air_min)
+            minutes_text(send.air_min.max(1.0))
         )
     }
 
@@ -110,16 +131,16 @@ impl PlanText<'_> {
             let so_far = if place == 0 {
                 String::new()
             } else {
-                format!("; with those before it {} %", entry.so_far.percent())
+                format!("; with those before {} %", entry.so_far.percent())
             };
             let line = format!(
-                "{}: {} on {} MHz, {}, from {}: {}{so_far}",
+                "{}: {} {} MHz, {}, {}: {} %{so_far}",
                 words::rank(place),
                 route.callsign,
                 route.freq_mhz,
                 route.antenna_name,
-                self.moment(entry.at),
-                entry.chance
+                self.hm(entry.at),
+                entry.chance.percent()
             );
             out.push_str(&paragraph(&line, "- ", "  "));
         }

@@ -172,7 +172,9 @@ impl PlanText<'_> {
         if let Some(line) = antenna_words(self.plan, &send.route, send.start) {
             out.push_str(&paragraph(&line, "- ", "  "));
         }
-        out.push_str(&paragraph(&format!("limit: {}", words::limit(&cell.limit)), "- ", "  "));
+        if !matches!(cell.limit, farhop_plan::limit::Limit::Nothing) {
+            out.push_str(&paragraph(&format!("limit: {}", words::limit(&cell.limit)), "- ", "  "));
+        }
     }
 
     fn route_words(&self, route: &RouteView) -> String {
@@ -190,14 +192,24 @@ impl PlanText<'_> {
     }
 
     fn changes(&self, out: &mut String) {
-        if self.plan.elsewhere.is_empty() {
+        let told: Vec<&Elsewhere> = self.plan.elsewhere.iter().filter(|e| self.worth_telling(e)).collect();
+        if told.is_empty() {
             return;
         }
         out.push_str("From another place\n");
-        for other in &self.plan.elsewhere {
+        for other in told {
             out.push_str(&paragraph(&self.change(other), "- ", "  "));
         }
         out.push('\n');
+    }
+
+    /// Whether another place says something new: it is to fall back to, or better, and not in the plan already.
+    #[must_use]
+    pub fn worth_telling(&self, other: &Elsewhere) -> bool {
+        let planned = self.plan.stays.iter().any(|s| s.site == other.site);
+        let fallback = self.outing.sites.get(other.site).is_some_and(|s| s.fallback);
+        let now = self.plan.bottom.map_or(0.0, |b| b.chance.chance.probability());
+        !planned && (fallback || other.chance.probability() >= now + 0.01)
     }
 
     /// What another place would change, in one sentence.
@@ -235,8 +247,8 @@ impl PlanText<'_> {
         out.push_str(&paragraph(&sky, "- ", "  "));
         if !self.defaults.is_empty() {
             let line = format!(
-                "Taken as usual, because the file does not say: {}. `--json` gives the reason for each.",
-                self.defaults.join("; ")
+                "{} values are taken as usual, because the file does not say them; `--json` lists them with the reasons.",
+                self.defaults.len()
             );
             out.push_str(&paragraph(&line, "- ", "  "));
         }
@@ -261,7 +273,7 @@ impl PlanText<'_> {
     fn cautions(&self, out: &mut String) {
         out.push_str("Mind\n");
         let antennas = plan_lines(self.outing, &self.plan.safety, self.imperial);
-        for caution in antennas.into_iter().chain(crate::cautions::cautions(self.outing)) {
+        for caution in antennas.into_iter().chain(crate::cautions::in_short(self.outing)) {
             out.push_str(&paragraph(&caution, "- ", "  "));
         }
     }

@@ -229,7 +229,9 @@ impl Viewer<'_> {
             time_zone: self.outing.header.time_zone.clone(),
             verdict,
             bottom_line: self.bottom_line(assumes),
-            messages: (0..self.outing.messages.len()).filter_map(|i| self.message(i)).collect(),
+            messages: (0..self.outing.messages.len())
+                .filter_map(|i| self.message(i))
+                .collect(),
             schedule: self.plan.sends.iter().map(|s| self.send(s)).collect(),
             stays: self.stays(),
             elsewhere: self.elsewhere(),

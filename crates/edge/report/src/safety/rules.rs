@@ -35,6 +35,26 @@ pub fn rules_lines(outing: &Outing) -> Vec<String> {
     lines
 }
 
+/// The same in one or two short sentences.
+#[must_use]
+pub fn rules_short(outing: &Outing) -> String {
+    let asked = outing.header.operator.allocation.as_deref();
+    let check = "your licence and local rules decide what you may send: check them";
+    let Some(allocation) = asked.and_then(named) else {
+        return format!("No `allocation` is stated; {check}.");
+    };
+    let memory = if allocation.source.from_memory {
+        ", from memory"
+    } else {
+        ""
+    };
+    let held = format!("Channels are held against {}{memory}; {check}.", allocation.title);
+    allocation.identification.as_ref().map_or(held.clone(), |call| {
+        let end = if call.at_end { " and at the end" } else { "" };
+        format!("{held} Callsign every {} min{end}.", call.every_min)
+    })
+}
+
 fn dated(source: &Source) -> String {
     let memory = if source.from_memory { ", from memory" } else { "" };
     format!("{}{memory}", source.date)

@@ -90,10 +90,10 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
                 }
             }
         }
-        @if !ready.plan.elsewhere.is_empty() {
+        @if ready.plan.elsewhere.iter().any(|e| text.worth_telling(e)) {
             section {
                 h2 { "From another place" }
-                ul { @for other in &ready.plan.elsewhere { li { (text.change(other)) } } }
+                ul { @for other in ready.plan.elsewhere.iter().filter(|e| text.worth_telling(e)) { li { (text.change(other)) } } }
             }
         }
         (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.imperial)))
@@ -108,7 +108,9 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
 /// The few numbers that act.
 fn acting(ready: &Ready) -> Markup {
     let lead = ready.plan.bottom.map(|b| b.message);
-    let first = lead.and_then(|m| ready.plan.first_send_of(m)).or(ready.plan.first_send());
+    let first = lead
+        .and_then(|m| ready.plan.first_send_of(m))
+        .or(ready.plan.first_send());
     let Some(first) = first else {
         return html! {
             p { "Try another day, another antenna, a site nearer to a station, or more stations." }

@@ -115,7 +115,9 @@ impl Chosen {
     #[must_use]
     pub fn usual(ready: &Ready) -> Self {
         let lead = ready.plan.bottom.map(|b| b.message);
-        let first = lead.and_then(|m| ready.plan.first_send_of(m)).or(ready.plan.first_send());
+        let first = lead
+            .and_then(|m| ready.plan.first_send_of(m))
+            .or(ready.plan.first_send());
         Self {
             site: first.map_or(0, |s| s.route.site),
             antenna: None,
@@ -237,6 +239,11 @@ impl Chosen {
         };
         let half = cell.at.add_s(1_800);
         let open = message.ready.is_none_or(|from| half > from) && cell.at <= message.deadline;
-        open.then(|| known.get(&(strip.route, cell.at.unix_s())).copied().unwrap_or(Chance::NONE))
+        open.then(|| {
+            known
+                .get(&(strip.route, cell.at.unix_s()))
+                .copied()
+                .unwrap_or(Chance::NONE)
+        })
     }
 }
