@@ -17,7 +17,7 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 SHARES = {"probability", "support", "duty", "charge_start", "reserve", "key_share", "counted_share", "came_back_share", "out_share"}
 CHANCES = {"chance", "link_chance", "message_chance"}
 INSTANT = re.compile(r"(^|_)(at|start|end|from|until|deadline)(_utc)?$")
-CHANCE_WORDS = ["hardly", "unlikely", "even", "likely", "very likely"]
+CHANCE_WORDS = ["very unlikely", "unlikely", "about even", "likely", "very likely"]
 
 
 def words_of(function):
@@ -30,7 +30,6 @@ def words_of(function):
 FIXED = {
     ("ChanceView", "word"): CHANCE_WORDS,
     ("CellView", "limit"): words_of("limit_key"),
-    ("DeliveryView", "bottleneck"): words_of("bottleneck_key"),
 }
 ROW_WORDS = {"chance_word": CHANCE_WORDS, "message_chance_word": CHANCE_WORDS, "limit": words_of("limit_key")}
 
@@ -149,5 +148,5 @@ def write(name, schema):
 
 
 write("plan.schema.json", plan_schema())
-write("windows-row.schema.json", row_schema("WindowRow", "A row of the table that `farhop export --csv` gives"))
+write("windows-row.schema.json", row_schema("CallRow", "A row of the table that `farhop export --csv` gives"))
 write("budgets-row.schema.json", row_schema("BudgetRow", "A row of the table that `farhop export --budgets` gives"))
