@@ -6,11 +6,15 @@ use farhop_earth::UtcTime;
 
 use crate::chance::Chance;
 use crate::schedule::scene::day_column;
+use crate::schedule::search::rough_of;
 use crate::schedule::{Pending, session_limit_min};
 use crate::tables::LinkTables;
 
 /// Length in bytes of the message that stands for all where the outing has none (judgement: a few sentences).
 const SHORT_MESSAGE_BYTES: f64 = 300.0;
+
+/// Days on which the hours are told: their drawing shows tenths.
+const HOUR_DAYS: usize = 512;
 
 /// A route in an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,6 +37,9 @@ pub fn hour_chances(
     tables: &LinkTables,
     message: Option<&Pending>,
 ) -> Vec<HourChance> {
+    let stride = (days.days.count / HOUR_DAYS).max(1);
+    let fewer = (stride > 1).then(|| rough_of(days, stride));
+    let days = fewer.as_ref().unwrap_or(days);
     let one = |response: &Response| {
         let (message, link) = chances(response, days, tables, message);
         HourChance {

@@ -20,7 +20,7 @@ pub fn in_short(outing: &Outing) -> Vec<String> {
         "wire ends or feed point"
     };
     list.push(format!(
-        "Thunder within 30 s of the flash: stop, leave wire, mast and ridge, back 30 minutes after the last (the 30-30 rule of practice). \
+        "`farhop exposure` has the distances. Thunder within 30 s of the flash: stop, leave wire, mast and ridge, back 30 minutes after the last (the 30-30 rule of practice). \
          Wires and masts stay farther from power lines than their own full length. Nobody touches {touched} while sending. Batteries: \
          covered, fused, not charged below freezing. Climb nothing for an antenna; a mast falls on nobody. Warmth, weather and the way \
          home come before the message; local code and licensed practice before anything here."

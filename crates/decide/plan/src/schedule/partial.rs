@@ -7,7 +7,7 @@ use crate::analysis::{Analysis, SEED};
 use crate::schedule::{Board, EnergyLimit, Pending, Scene, SceneParts, search};
 
 /// Days on which combinations of antennas are compared.
-const DAYS: usize = 256;
+const DAYS: usize = 128;
 
 /// The days on which nothing of the own station fails, for asking what is left without some antennas.
 pub struct SoundDays<'a> {

@@ -57,9 +57,47 @@ impl PartialOrd for Bid {
     }
 }
 
+/// Days that a schedule is searched on; what it brings is then told on all of them, so that it is not flattered by its own search.
+const SEARCH_DAYS: usize = 512;
+
 /// Finds a schedule.
 #[must_use]
 pub fn search(scene: &Scene<'_>) -> Found {
+    let stride = scene.days.days.count / SEARCH_DAYS;
+    if stride < 2 {
+        return search_all(scene);
+    }
+    let fewer = rough_of(scene.days, stride);
+    let found = search_all(&with_days(scene, &fewer));
+    let mut board = Board::new(scene);
+    for block in &found.blocks {
+        if let Some(added) = board.look(&block.offer, block.start) {
+            board.add(added);
+        }
+    }
+    Found {
+        blocks: board.blocks,
+        stays: found.stays,
+    }
+}
+
+/// The same scene on other days.
+fn with_days<'b>(scene: &Scene<'b>, days: &'b WeighedDays) -> Scene<'b> {
+    Scene::new(crate::schedule::scene::SceneParts {
+        outing: scene.outing,
+        days,
+        tables: scene.tables,
+        responses: scene.responses,
+        stays: scene.stays,
+        now: scene.now,
+        pending: scene.pending,
+        energy: scene.energy,
+        hanging: scene.hanging,
+        busy_until: scene.busy_until,
+    })
+}
+
+fn search_all(scene: &Scene<'_>) -> Found {
     let stride = scene.days.days.count.div_ceil(ROUGH_DAYS).max(1);
     let rough = rough_of(scene.days, stride);
     let stays = offers(scene, &rough);
@@ -82,7 +120,8 @@ pub fn search(scene: &Scene<'_>) -> Found {
 }
 
 /// Every so-manieth of the days, with their weights.
-fn rough_of(days: &WeighedDays, stride: usize) -> WeighedDays {
+#[must_use]
+pub fn rough_of(days: &WeighedDays, stride: usize) -> WeighedDays {
     let picked: Vec<usize> = (0..days.days.count).step_by(stride).collect();
     let sum: f32 = picked.iter().map(|d| days.weights[*d]).sum();
     WeighedDays {
@@ -103,18 +142,7 @@ struct Search<'s, 'a> {
 impl Search<'_, '_> {
     /// What each offer could add alone, roughly, with room for the roughness: an order in which to look closer.
     fn first_look(&self, all: &[Offer], rough: &WeighedDays) -> BinaryHeap<Bid> {
-        let scene = Scene::new(crate::schedule::scene::SceneParts {
-            outing: self.scene.outing,
-            days: rough,
-            tables: self.scene.tables,
-            responses: self.scene.responses,
-            stays: self.scene.stays,
-            now: self.scene.now,
-            pending: self.scene.pending,
-            energy: self.scene.energy,
-            hanging: self.scene.hanging,
-            busy_until: self.scene.busy_until,
-        });
+        let scene = with_days(self.scene, rough);
         let board = Board::new(&scene);
         let one = |(index, offer): (usize, &Offer)| {
             let start = self.first_free(offer, 4.0)?;

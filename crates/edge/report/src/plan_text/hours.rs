@@ -42,7 +42,7 @@ impl PlanText<'_> {
             } else {
                 let _ = writeln!(out, "{:<18}{}", "night", night.trim_end());
             }
-            if whole_days == MOST_WHOLE_DAYS {
+            if whole_days > 0 && (whole_days + 1) * self.plan.station_strips.len() > MOST_ROWS {
                 let _ = writeln!(out, "{:<18}{}", "any station", self.any(day).trim_end());
                 continue;
             }
@@ -103,8 +103,8 @@ impl PlanText<'_> {
     }
 }
 
-/// Days that are written out station by station; the others have one line for all.
-const MOST_WHOLE_DAYS: usize = 2;
+/// Lines for stations on all days together; further days have one line for all stations.
+const MOST_ROWS: usize = 9;
 /// Days differ when an hour differs by more than this, percentage points: less than a tenth cannot be read from the table.
 const SAME_POINTS: i64 = 10;
 

@@ -11,7 +11,7 @@ use crate::words;
 use crate::wrap::paragraph;
 
 /// Calls that are written out; the others are counted.
-const MOST_CALLS: usize = 6;
+const MOST_CALLS: usize = 5;
 /// Places whose order is written out: the one of the first call.
 const MOST_PLACES: usize = 1;
 
@@ -62,12 +62,13 @@ impl PlanText<'_> {
             .first()
             .map_or(String::new(), |s| zone_word(s.start, &self.zone));
         let _ = writeln!(out, "Calls in order, each only if it is still needed, times in {zone}");
-        let mut day = String::new();
+        let mut told = String::new();
         for (number, send) in self.plan.sends.iter().take(MOST_CALLS).enumerate() {
-            let today = local_day(send.start, &self.zone);
-            if today != day {
-                let _ = writeln!(out, "{today}");
-                day = today;
+            let site = self.outing.sites.get(send.route.site).map_or("", |s| s.name.as_str());
+            let head = format!("{}, {site}", local_day(send.start, &self.zone));
+            if head != told {
+                let _ = writeln!(out, "{head}");
+                told = head;
             }
             out.push_str(&paragraph(&self.call(send), &format!("{}. ", number + 1), "   "));
         }
@@ -80,29 +81,26 @@ impl PlanText<'_> {
         out.push('\n');
     }
 
-    /// A call in one line: when, to whom, on what, from where, with what, how long, and what it carries.
+    /// A call in one line: when, to whom, on what, with what, how long, and what it carries.
     fn call(&self, send: &Send) -> String {
         let route = self.viewer().route(&send.route);
-        let mut carried = send.messages.iter().map(|m| (self.message_name(m.message), m.chance));
-        let lead = carried
-            .next()
-            .map_or(String::new(), |(name, chance)| format!("{name} {} %", chance.percent()));
-        let others: Vec<String> = carried.map(|(name, _)| name).collect();
-        let with = if others.is_empty() {
-            String::new()
-        } else {
-            format!(" with {}", others.join(", "))
+        let one = |(place, sent): (usize, &farhop_plan::schedule::SentMessage)| {
+            let name = self.message_name(sent.message);
+            if place == 0 {
+                format!("{name} {} %", sent.chance.percent())
+            } else {
+                name
+            }
         };
+        let carried: Vec<String> = send.messages.iter().enumerate().map(one).collect();
         format!(
-            "{}–{} {} {} MHz, {}, {}, {}, {}: {lead}{with}",
+            "{} {} {} MHz, {}, {}: {}",
             self.hm(send.start),
-            self.hm(send.end),
             route.callsign,
             route.freq_mhz,
-            route.site_name,
             route.antenna_name,
-            send.mode,
-            minutes_text(send.air_min.max(1.0))
+            minutes_text(send.air_min.max(1.0)),
+            carried.join(", ")
         )
     }
 
@@ -131,7 +129,7 @@ impl PlanText<'_> {
             let so_far = if place == 0 {
                 String::new()
             } else {
-                format!("; with those before {} %", entry.so_far.percent())
+                format!(", in all {} %", entry.so_far.percent())
             };
             let line = format!(
                 "{}: {} {} MHz, {}, {}: {} %{so_far}",

@@ -18,7 +18,7 @@ use crate::energy::EnergyReport;
 use crate::kit::KitReport;
 use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer};
-use crate::safety::in_plan::plan_lines;
+use crate::safety::in_plan::antenna_lines;
 use crate::words;
 use crate::wrap::paragraph;
 
@@ -203,13 +203,12 @@ impl PlanText<'_> {
         out.push('\n');
     }
 
-    /// Whether another place says something new: it is to fall back to, or better, and not in the plan already.
+    /// Whether another place is better, and not in the plan already.
     #[must_use]
     pub fn worth_telling(&self, other: &Elsewhere) -> bool {
         let planned = self.plan.stays.iter().any(|s| s.site == other.site);
-        let fallback = self.outing.sites.get(other.site).is_some_and(|s| s.fallback);
         let now = self.plan.bottom.map_or(0.0, |b| b.chance.chance.probability());
-        !planned && (fallback || other.chance.probability() >= now + 0.01)
+        !planned && other.chance.probability() >= now + 0.01
     }
 
     /// What another place would change, in one sentence.
@@ -272,7 +271,7 @@ impl PlanText<'_> {
 
     fn cautions(&self, out: &mut String) {
         out.push_str("Mind\n");
-        let antennas = plan_lines(self.outing, &self.plan.safety, self.imperial);
+        let antennas = antenna_lines(self.outing, &self.plan.safety, self.imperial);
         for caution in antennas.into_iter().chain(crate::cautions::in_short(self.outing)) {
             out.push_str(&paragraph(&caution, "- ", "  "));
         }

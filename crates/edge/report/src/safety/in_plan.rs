@@ -5,17 +5,10 @@ use farhop_plan::safety::{BandSafety, NearSafety};
 
 use crate::safety::words;
 
-/// One line for each antenna of the plan's windows: whom to keep how far, and what burns. The worst of its bands counts.
+/// One line for each antenna of the plan: whom to keep how far, and what burns. The worst of its bands counts.
 #[must_use]
 pub fn plan_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<String> {
-    let mut antennas: Vec<usize> = all.iter().map(|s| s.antenna).collect();
-    antennas.sort_unstable();
-    antennas.dedup();
-    let line = |index: &usize| {
-        let own: Vec<&BandSafety> = all.iter().filter(|s| s.antenna == *index).collect();
-        antenna_line(outing, *index, &own, imperial)
-    };
-    let mut lines: Vec<String> = antennas.iter().map(line).collect();
+    let mut lines = antenna_lines(outing, all, imperial);
     if !lines.is_empty() {
         lines.push(
             "Distances by 47 CFR 1.1310 and ICNIRP 2020, the stricter (limits from memory); `farhop exposure` has the working. Local code binds."
@@ -23,6 +16,19 @@ pub fn plan_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<St
         );
     }
     lines
+}
+
+/// The same without the sources.
+#[must_use]
+pub fn antenna_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<String> {
+    let mut antennas: Vec<usize> = all.iter().map(|s| s.antenna).collect();
+    antennas.sort_unstable();
+    antennas.dedup();
+    let line = |index: &usize| {
+        let own: Vec<&BandSafety> = all.iter().filter(|s| s.antenna == *index).collect();
+        antenna_line(outing, *index, &own, imperial)
+    };
+    antennas.iter().map(line).collect()
 }
 
 fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bool) -> String {
