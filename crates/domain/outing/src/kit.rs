@@ -37,6 +37,8 @@ pub struct Transceiver {
     pub tune_w: f64,
     /// Draw while asleep, in watts.
     pub sleep_w: f64,
+    /// Hours a day that it is on and listening besides calls, in hours; 0 means off between calls.
+    pub listen_h_per_day: f64,
     /// Lowest supply voltage at which it still transmits, in volts.
     pub min_v: f64,
     /// Lowest supply voltage at which it still receives, in volts.

@@ -42,6 +42,8 @@ pub const BANDWIDTH_HZ: Limit = Limit::new(10.0, 20_000.0, "Hz");
 pub const POWER_W: Limit = Limit::new(0.001, 2_000.0, "W");
 /// Power that a piece of gear draws.
 pub const DRAW_W: Limit = Limit::new(0.0, 5_000.0, "W");
+/// Part of a day.
+pub const DAY_H: Limit = Limit::new(0.0, 24.0, "h");
 /// Antenna gain over an isotropic radiator.
 pub const GAIN_DBI: Limit = Limit::new(-60.0, 20.0, "dBi");
 /// Receiver noise figure.

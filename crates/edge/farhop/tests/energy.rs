@@ -156,13 +156,10 @@ fn energies_of_the_demo_are_those_of_its_file() {
     assert!((draws["transceiver:transmit"] - key_down_wh).abs() < 1e-6, "{draws:?}");
     // 1.5 h of 2 W before bedtime of one evening.
     assert!((draws["headlamp"] - 3.0 / 0.88).abs() < 1e-6, "{draws:?}");
-    // At the hut from 13:00, asleep from 22 to 6 by the sun (170.835° east: 23:36 to 07:36 local), to the slot of five minutes.
+    // Off between calls: on from the listening to the end of each call alone.
+    let on_h = (sending_s + tuning_s + listening_s) / 3_600.0;
+    assert!((draws["transceiver:receive"] - 1.6 * on_h).abs() < 1e-6, "{draws:?}");
     let at_hut_h = 27.0;
-    let awake_h = at_hut_h - 8.0;
-    assert!(
-        (draws["transceiver:receive"] - 1.6 * awake_h).abs() < 1.6 / 12.0 + 1e-6,
-        "{draws:?}"
-    );
     assert!((draws["five-volt:idle"] - 0.1 * at_hut_h).abs() < 1e-6, "{draws:?}");
     // Asleep 0.2 W, dim 3 W, bright 6 W by day.
     let on_call_h = (sending_s + tuning_s + listening_s) / 3_600.0;
@@ -173,6 +170,22 @@ fn energies_of_the_demo_are_those_of_its_file() {
         "{} {computer_wh}",
         draws["computer"]
     );
+}
+
+/// At the hut from 13:00, asleep from 22 to 6 by the sun (170.835° east: 23:36 to 07:36 local), to the slot of five minutes.
+#[test]
+fn a_set_that_listens_all_day_draws_for_all_waking_hours() {
+    let mut parts = parts("demo");
+    parts.kit.transceiver.listen_h_per_day = 16.0;
+    let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
+    let place = forecast
+        .input()
+        .loads
+        .iter()
+        .position(|l| l.id == "transceiver:receive");
+    let receive_wh = forecast.nominal_wh()[place.unwrap()];
+    let awake_h = 27.0 - 8.0;
+    assert!((receive_wh - 1.6 * awake_h).abs() < 1.6 / 12.0 + 1e-6, "{receive_wh}");
 }
 
 /// The nominal account against the simulation's own, and its books.

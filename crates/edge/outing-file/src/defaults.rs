@@ -46,6 +46,7 @@ impl DefaultUsed {
             ".reserve",
             ".sun_share",
             ".sun_share_sd",
+            ".listen_h_per_day",
         ];
         let power = ["kit.battery", "kit.panel", "kit.converter", "kit.load", "kit.computer"];
         if key.ends_with(".name") || key.ends_with(".units") {

@@ -120,11 +120,25 @@ fn transceiver(s: &mut Session, f: &mut Fields<'_>) -> Transceiver {
         transmit_draw_w,
         tune_w,
         sleep_w: f.number_or(s, "sleep_w", 0.0, "it is switched off between windows"),
+        listen_h_per_day: listening(s, f),
         min_v: f.number_or(s, "min_v", 11.0, "usual for a 13.8 V set (common practice)"),
         min_receive_v: f.number_or(s, "min_receive_v", 9.5, "usual for a 13.8 V set (common practice)"),
         source: f.id(s, "source"),
         s_meter: s_meter(s, f),
     }
+}
+
+/// Hours a day on the watch besides calls: none, unless the file says so.
+fn listening(s: &mut Session, f: &mut Fields<'_>) -> f64 {
+    f.number(s, "listen_h_per_day").unwrap_or_else(|| {
+        f.default(
+            s,
+            "listen_h_per_day",
+            "0",
+            "radio off between calls; each call has its own listening",
+        );
+        0.0
+    })
 }
 
 /// IARU Region 1 Technical Recommendation R.1: S9 is -73 dBm below 30 MHz, one unit is 6 dB.

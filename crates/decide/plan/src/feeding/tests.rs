@@ -36,6 +36,7 @@ fn kit() -> Kit {
             transmit_draw_w: vec![4.0, 10.0, 16.0],
             tune_w: 16.0,
             sleep_w: 0.0,
+            listen_h_per_day: 0.0,
             min_v: 11.0,
             min_receive_v: 9.5,
             source: None,

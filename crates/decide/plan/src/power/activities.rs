@@ -12,7 +12,7 @@ use crate::power::stay::{Mode, SLOT_S, Stay};
 /// What a stretch is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Doing {
-    /// Walking, asleep or on watch.
+    /// Walking, asleep, with the set off, or listening.
     Day(Mode),
     /// A further load is on: its index among the kit's loads.
     Load(usize),
@@ -71,10 +71,21 @@ fn state_of_day(load: &Load, mode: Mode) -> Option<LoadState> {
         return None;
     }
     Some(match (mode, load.id.as_str()) {
-        (Mode::Way, _) | (Mode::Asleep, MODEM | TUNER) => LoadState::Off,
-        (Mode::Asleep, RECEIVER | COMPUTER) => LoadState::Sleep,
-        (Mode::Asleep | Mode::Watch, _) => load.idle_state,
+        (Mode::Way, _) | (Mode::Asleep | Mode::Off, MODEM | TUNER) => LoadState::Off,
+        (Mode::Asleep | Mode::Off, RECEIVER) | (_, COMPUTER) => LoadState::Sleep,
+        (Mode::Watch, RECEIVER) => LoadState::Receive,
+        (Mode::Watch, MODEM | TUNER) => LoadState::Bright,
+        (Mode::Asleep | Mode::Off | Mode::Watch, _) => load.idle_state,
     })
+}
+
+/// The state of a load of a listening watch when the set is off instead.
+pub fn with_the_set_off(id: &str, state: LoadState) -> LoadState {
+    match id {
+        RECEIVER => LoadState::Sleep,
+        MODEM | TUNER => LoadState::Off,
+        _ => state,
+    }
 }
 
 /// Further loads are on in the hours before bedtime.

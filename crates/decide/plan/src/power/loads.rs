@@ -55,7 +55,7 @@ pub fn loads(outing: &Outing) -> Result<Loads, String> {
         of_set.clone(),
         RECEIVER,
         receiver,
-        (set.min_receive_v, LoadState::Receive),
+        (set.min_receive_v, LoadState::Sleep),
     )?;
     let transmitter = LoadKind::Radio {
         sleep: Draw::Power(0.0),
@@ -65,7 +65,7 @@ pub fn loads(outing: &Outing) -> Result<Loads, String> {
     list.push_fed(of_set.clone(), TRANSMITTER, transmitter, (set.min_v, LoadState::Off))?;
     if kit.tuner.kind != TunerKind::None && kit.carries(TUNER) {
         let tuner = three_states(0.0, kit.tuner.switching_w, kit.tuner.idle_w);
-        list.push_fed(of_set.clone(), TUNER, tuner, (0.0, LoadState::Bright))?;
+        list.push_fed(of_set.clone(), TUNER, tuner, (0.0, LoadState::Off))?;
     }
     if kit.carries(MODEM) {
         let modem = three_states(0.0, kit.modem.active_w, kit.modem.idle_w);
@@ -73,7 +73,7 @@ pub fn loads(outing: &Outing) -> Result<Loads, String> {
             MODEM,
             kit.modem.source.as_ref(),
             modem,
-            (kit.modem.min_v, LoadState::Bright),
+            (kit.modem.min_v, LoadState::Off),
         )?;
     }
     if let Some(own) = kit.computer.as_ref().filter(|_| kit.carries(COMPUTER)) {
@@ -289,6 +289,7 @@ mod tests {
             transmit_draw_w: vec![0.7 * transmit_w, transmit_w],
             tune_w,
             sleep_w: 0.0,
+            listen_h_per_day: 0.0,
             min_v: 10.8,
             min_receive_v: 9.0,
             source: None,

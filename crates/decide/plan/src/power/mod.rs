@@ -28,12 +28,12 @@ pub use timeline::Segment;
 use farhop_earth::UtcTime;
 use farhop_energy::simulate::{HandAction, Handling, Source};
 use farhop_energy::solar::{ClearSky, Transposition};
-use farhop_energy::{EnergyInput, EnergyOuting, LoadState, simulate};
+use farhop_energy::{EnergyInput, EnergyOuting, simulate};
 use farhop_outing::{Outing, Site};
 
 use activities::activities;
 use keying::Keyed;
-use loads::{Loads, TRANSMITTER};
+use loads::Loads;
 use stay::{SLOT_S, Stay};
 
 /// Energy through an outing with calls given, in order of time.
@@ -164,7 +164,8 @@ fn forecast(
     let power_w = outing.kit.transceiver.power_w;
     forecast.messages = calls.into_iter().map(|c| message(&forecast, c, power_w)).collect();
     forecast.least_charge = least_charge(&forecast, power_w);
-    if forecast.outcome.transmit.stop != TransmitStop::NotNeeded || forecast.below_reserve_s.is_some() {
+    let short = forecast.outcome.transmit.stop != TransmitStop::NotNeeded || forecast.below_reserve_s.is_some();
+    if short && outing.kit.transceiver.listen_h_per_day > 0.0 {
         forecast.calls_only = calls_only(&forecast);
     }
     forecast
@@ -251,13 +252,13 @@ fn least_charge(forecast: &EnergyForecast, power_w: f64) -> Vec<LeastCharge> {
         .collect()
 }
 
-/// The outing with everything of the set off between the calls.
+/// The outing with the set off between the calls.
 fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
     let mut input = forecast.input().clone();
     for (doing, activity) in forecast.doings.iter().zip(&mut input.activities) {
         if *doing == Doing::Day(Mode::Watch) {
-            for (_, state) in activity.states.iter_mut().filter(|(id, _)| id != TRANSMITTER) {
-                *state = LoadState::Off;
+            for (id, state) in &mut activity.states {
+                *state = activities::with_the_set_off(id, *state);
             }
         }
     }

@@ -16,7 +16,7 @@ pub struct MessageEnergy {
     pub call: Call,
     /// Energy from the battery for all that draws for the call from listening to the end, losses included, Wh.
     pub energy_wh: Spread3,
-    /// The same beyond what the set would draw on watch meanwhile, Wh.
+    /// The same beyond what the set draws between calls, Wh.
     pub extra_wh: Spread3,
     /// Share of the scenarios in which everything has power to the end (dimensionless).
     pub chance_powered: f64,
@@ -71,7 +71,7 @@ pub struct EnergyForecast {
     pub below_reserve_s: Option<f64>,
     /// How much charge keying needs: warm, and in the coldest air of the outing.
     pub least_charge: Vec<LeastCharge>,
-    /// With the set off between calls; computed where the reserve does not hold otherwise.
+    /// With the set off between calls; computed where it listens and the reserve does not hold.
     pub calls_only: Option<CallsOnly>,
     /// Index of the site whose skyline stands for the whole outing.
     pub main_site: usize,

@@ -18,7 +18,9 @@ pub enum Mode {
     Way,
     /// Asleep at a site.
     Asleep,
-    /// Awake at a site, the set receiving.
+    /// Awake at a site, the set off: it is switched on for calls alone.
+    Off,
+    /// At a site, the set on and listening.
     Watch,
 }
 
@@ -86,11 +88,16 @@ impl<'a> Stay<'a> {
     /// What is done in a slot.
     #[must_use]
     pub fn mode(&self, slot: usize) -> Mode {
+        if self.site(slot).is_none() {
+            return Mode::Way;
+        }
         let hour_h = self.solar_h(slot);
-        match self.site(slot) {
-            None => Mode::Way,
-            Some(_) if !(ASLEEP_UNTIL_H..ASLEEP_FROM_H).contains(&hour_h) => Mode::Asleep,
-            Some(_) => Mode::Watch,
+        let awake = (ASLEEP_UNTIL_H..ASLEEP_FROM_H).contains(&hour_h);
+        let listen_h = self.outing.kit.transceiver.listen_h_per_day;
+        match (listens(listen_h, hour_h, awake), awake) {
+            (true, _) => Mode::Watch,
+            (false, true) => Mode::Off,
+            (false, false) => Mode::Asleep,
         }
     }
 
@@ -134,6 +141,20 @@ impl<'a> Stay<'a> {
         let day = f64::from(self.outing.header.start.day_of_year());
         SunTrack::from_angles(SLOT_S as f64, (0..=self.slots.len()).map(angle).collect(), day)
     }
+}
+
+/// Whether the set listens at an hour of local mean solar time, of `listen_h` hours a day: the first part of each waking hour, so that
+/// whoever calls on the hour is heard; what the waking hours do not hold goes into the night (a judgement). More hours hold all that
+/// fewer hold.
+fn listens(listen_h: f64, hour_h: f64, awake: bool) -> bool {
+    let waking_h = ASLEEP_FROM_H - ASLEEP_UNTIL_H;
+    let share = if awake {
+        listen_h / waking_h
+    } else {
+        (listen_h - waking_h) / (24.0 - waking_h)
+    };
+    // The small term keeps twelve slots of a twelfth from becoming thirteen.
+    hour_h.fract() + 1e-6 < share
 }
 
 /// Where the operator is `time_s` after the start: at the site of the call, of the next one if it can be there, of the last one if

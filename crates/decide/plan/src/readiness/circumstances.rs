@@ -53,13 +53,13 @@ pub fn assumed(outing: &Outing, energy: Option<&EnergyForecast>) -> Assumed {
     }
 }
 
-/// Hours in which the kit is used: on watch or calling.
+/// Hours in which the kit is out and used: awake at a site, listening or calling.
 fn hours_h(outing: &Outing, energy: Option<&EnergyForecast>) -> f64 {
     let total_h = (outing.header.end.unix_s() - outing.header.start.unix_s()).max(0) as f64 / 3_600.0;
     let Some(energy) = energy else {
         return AWAKE_SHARE * total_h;
     };
-    let used = |doing: Doing| !matches!(doing, Doing::Day(mode) if mode != Mode::Watch);
+    let used = |doing: Doing| !matches!(doing, Doing::Day(Mode::Way | Mode::Asleep));
     let segments = energy.segments.iter().filter(|s| used(s.doing));
     segments
         .map(|s| (s.end_s - s.start_s) / 3_600.0)

@@ -3,7 +3,7 @@
 use super::{Check, antennas, references};
 use crate::id::Id;
 use crate::kit::{Computer, FeedLine, Kit, LineType, Modem, Transceiver, Tuner};
-use crate::limits::{self, DRAW_W, EFFICIENCY, FRACTION, SUPPLY_A, SUPPLY_V};
+use crate::limits::{self, DAY_H, DRAW_W, EFFICIENCY, FRACTION, SUPPLY_A, SUPPLY_V};
 use crate::power::{Aim, Battery, Converter, Load, Panel};
 
 pub(super) fn all(check: &mut Check, kit: &Kit) {
@@ -100,6 +100,7 @@ fn transceiver(c: &mut Check, own: &Transceiver, kit: &Kit) {
     ] {
         c.number(key, draw_w, DRAW_W);
     }
+    c.number("listen_h_per_day", own.listen_h_per_day, DAY_H);
     c.number("min_v", own.min_v, SUPPLY_V);
     c.number("min_receive_v", own.min_receive_v, SUPPLY_V);
     c.number("s9_dbm", own.s_meter.s9_dbm, limits::LEVEL_DBM);
@@ -240,12 +241,7 @@ fn converter(c: &mut Check, own: &Converter, kit: &Kit) {
 
 fn load(c: &mut Check, own: &Load, kit: &Kit) {
     c.number("on_w", own.on_w, DRAW_W);
-    let day = limits::Limit {
-        low: 0.0,
-        high: 24.0,
-        unit: "h",
-    };
-    c.number("on_h_per_day", own.on_h_per_day, day);
+    c.number("on_h_per_day", own.on_h_per_day, DAY_H);
     c.number("min_v", own.min_v, SUPPLY_V);
     source(c, own.source.as_ref(), kit);
 }

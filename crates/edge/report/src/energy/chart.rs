@@ -97,6 +97,7 @@ impl EnergyReport<'_> {
         match now.map(|s| s.doing) {
             Some(Doing::Day(Mode::Way)) => '→',
             Some(Doing::Day(Mode::Asleep)) => 'z',
+            Some(Doing::Day(Mode::Watch)) => 'l',
             Some(_) => 'w',
             None => ' ',
         }

@@ -31,7 +31,7 @@ impl EnergyReport<'_> {
         );
         out.push_str(&paragraph(&legend, "", ""));
         out.push_str(&self.chart());
-        out.push_str("call ▮: sending. day: → on the way, w awake, z asleep.\n");
+        out.push_str("call ▮: sending. day: → on the way, w awake, l listening, z asleep.\n");
         if let Some(time_s) = self.stop_s() {
             let _ = writeln!(out, "│: stop sending, {}.", self.moment(time_s));
         }

@@ -132,7 +132,7 @@ pub struct MessageEnergyView {
     pub duty: f64,
     /// Energy from the battery, listening and tuning included, Wh.
     pub energy_wh: SpreadView,
-    /// The same beyond being on watch meanwhile, Wh.
+    /// The same beyond what the set draws between calls, Wh.
     pub extra_wh: SpreadView,
     /// Chance of having power to its end.
     pub powered: ChanceView,

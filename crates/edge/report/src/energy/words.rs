@@ -44,11 +44,23 @@ impl EnergyReport<'_> {
         );
         let dry = || format!("{}, about {}", Chance::new(chance), self.moment(when.p50));
         let first = match chance {
-            c if c < HARDLY => format!("The battery lasts: {left}"),
-            c if c < 0.5 => format!("The battery may run dry ({}): {left}", dry()),
-            _ => format!("The battery does not last: it runs dry ({})", dry()),
+            c if c < HARDLY => format!("The battery lasts, {}: {left}", self.duty_words()),
+            c if c < 0.5 => format!("The battery may run dry ({}), {}: {left}", dry(), self.duty_words()),
+            _ => format!(
+                "The battery does not last, {}: it runs dry ({})",
+                self.duty_words(),
+                dry()
+            ),
         };
         format!("{first}; {}.", self.stop_words())
+    }
+
+    /// How the set is used between calls.
+    pub(super) fn duty_words(&self) -> String {
+        match self.outing.kit.transceiver.listen_h_per_day {
+            h if h <= 0.0 => "radio off between calls".to_owned(),
+            h => format!("radio listening {h} h a day besides calls"),
+        }
     }
 
     /// The hour to stop, as a clause.
@@ -66,7 +78,7 @@ impl EnergyReport<'_> {
         }
     }
 
-    /// What to do where the reserve does not hold with the set on all day.
+    /// What to do where the reserve does not hold with the set listening.
     pub(super) fn calls_only_words(&self) -> Option<String> {
         let alternative = self.forecast.calls_only?;
         let end = alternative.end_share;
@@ -96,7 +108,8 @@ impl EnergyReport<'_> {
         match doing {
             Doing::Day(Mode::Way) => "on the way".to_owned(),
             Doing::Day(Mode::Asleep) => "asleep".to_owned(),
-            Doing::Day(Mode::Watch) => "on watch".to_owned(),
+            Doing::Day(Mode::Off) => "radio off".to_owned(),
+            Doing::Day(Mode::Watch) => "listening".to_owned(),
             Doing::Load(_) => String::new(),
             Doing::Listen(m) | Doing::Tune(m) | Doing::Send(m) => format!("call: {}", message(m)),
         }
@@ -220,6 +233,14 @@ impl EnergyReport<'_> {
         part.is_some_and(|p| p.weak_to.contains(&WeakTo::Cold))
     }
 
+    /// When the set is on, as the beginning of a sentence.
+    fn watch_words(&self) -> String {
+        match self.outing.kit.transceiver.listen_h_per_day {
+            h if h <= 0.0 => "Radio off between calls (`listen_h_per_day` would say otherwise)".to_owned(),
+            h => format!("Radio listening {h} h a day besides calls, from the beginning of each waking hour, else off"),
+        }
+    }
+
     /// What the outing file does not say and was taken as usual.
     #[must_use]
     pub fn assumptions(&self) -> Vec<String> {
@@ -232,8 +253,9 @@ impl EnergyReport<'_> {
                 habits::LISTEN_MIN
             ),
             format!(
-                "Awake, the set receives and the computer sleeps; from {:.0} to {:.0} h by the sun's clock all sleep; on the way \
-                 everything is off and the panel is packed.",
+                "{}, the computer asleep; from {:.0} to {:.0} h by the sun's clock all sleep; on the way everything is off and \
+                 the panel is packed.",
+                self.watch_words(),
                 habits::ASLEEP_FROM_H,
                 habits::ASLEEP_UNTIL_H
             ),

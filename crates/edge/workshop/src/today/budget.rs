@@ -3,7 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with, habits};
 
 use crate::today::Today;
 
@@ -135,26 +135,78 @@ fn least_ahead_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
     if least.is_finite() { least } else { 0.0 }
 }
 
-/// What calls have taken, those after `since` where it is given, Wh.
+/// What calls have taken with the listening before them, those after `since` where it is given, Wh.
 fn spent_wh(outing: &Outing, today: &Today, since: Option<UtcTime>) -> f64 {
     let set = &outing.kit.transceiver;
     let draw_w = set.transmit_draw_w.last().copied().unwrap_or(3.0 * set.power_w);
+    let screen_w = outing.kit.computer.as_ref().map_or(0.0, |c| c.bright_w);
+    let listening_w = set.receive_w + outing.kit.modem.idle_w + screen_w;
     let counts = |at: UtcTime| since.is_none_or(|since| at > since);
-    let minutes = today
+    let (mut calling_min, mut listening_min) = (0.0, 0.0);
+    // Calls that follow each other share the listening between them.
+    let mut on_until: Option<UtcTime> = None;
+    let mut calls: Vec<_> = today
         .entries
         .iter()
         .filter(|e| counts(e.account.at))
         .filter_map(|e| match &e.account.event {
-            Event::Called(call) => {
-                let usual = match call.outcome {
-                    Outcome::NoAnswer => USUAL_CALL_MIN,
-                    // Nobody calls into somebody else's work.
-                    Outcome::Busy { .. } => 0.0,
-                    _ => 1.5 * USUAL_CALL_MIN,
-                };
-                Some(call.minutes.unwrap_or(usual))
-            }
+            Event::Called(call) => Some((e.account.at, call)),
             _ => None,
-        });
-    (minutes.sum::<f64>() / 60.0 * draw_w * CALLING_SHARE).max(0.0)
+        })
+        .collect();
+    calls.sort_by_key(|(at, _)| *at);
+    for (at, call) in calls {
+        let usual = match call.outcome {
+            Outcome::NoAnswer => USUAL_CALL_MIN,
+            // Nobody calls into somebody else's work.
+            Outcome::Busy { .. } => 0.0,
+            _ => 1.5 * USUAL_CALL_MIN,
+        };
+        let minutes = call.minutes.unwrap_or(usual);
+        let since_last_min = on_until.map_or(f64::INFINITY, |on| (at.unix_s() - on.unix_s()) as f64 / 60.0);
+        listening_min += since_last_min.clamp(0.0, habits::LISTEN_MIN);
+        calling_min += minutes;
+        on_until = Some(at.add_s((60.0 * minutes) as i64));
+    }
+    ((calling_min * draw_w * CALLING_SHARE + listening_min * listening_w) / 60.0).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::open::open;
+
+    /// The demo at 10:30 with the battery at 96 %, and a set that listens so many hours a day.
+    fn at_half_past_ten(listen_h_per_day: f64) -> Budget {
+        let mut parts = open(None).unwrap().outing.into_parts();
+        parts.kit.transceiver.listen_h_per_day = listen_h_per_day;
+        parts.kit.batteries[0].start_charge = 0.96;
+        // Without the sun, which would hide what the listening costs.
+        parts.kit.panels.clear();
+        parts.kit.parts.retain(|p| p.id.as_str() != "panel");
+        parts.kit.functions.retain(|f| f.id.as_str() != "charge");
+        let outing = Outing::new(parts).unwrap();
+        let now = UtcTime::parse("2026-12-11T21:30:00Z").unwrap();
+        Budget::of(&Today::at(&outing, &[], now))
+    }
+
+    #[test]
+    fn a_battery_at_96_percent_at_half_past_ten_leaves_energy_for_calls() {
+        let off = at_half_past_ten(0.0);
+        let (_, middle) = off.share_now.unwrap();
+        assert!((0.93..=0.96).contains(&middle), "{middle}");
+        // A call costs about half a watt hour: this is twenty of them and more.
+        assert!(off.left_wh > 10.0, "{} Wh", off.left_wh);
+        // On all day, as it was counted before, little or nothing is left: the listening itself takes it.
+        let on = at_half_past_ten(24.0);
+        assert!(on.left_wh < 0.25 * off.left_wh, "{} Wh of {}", on.left_wh, off.left_wh);
+    }
+
+    #[test]
+    fn more_listening_never_leaves_more() {
+        let left: Vec<f64> = [0.0, 1.0, 4.0, 16.0, 20.0, 24.0]
+            .map(|h| at_half_past_ten(h).left_wh)
+            .to_vec();
+        assert!(left.windows(2).all(|pair| pair[1] <= pair[0] + 1e-9), "{left:?}");
+    }
 }
