@@ -11,7 +11,7 @@ use crate::schedule::{Pending, session_limit_min};
 use crate::tables::LinkTables;
 
 /// Length in bytes of the message that stands for all where the outing has none (judgement: a few sentences).
-const SHORT_MESSAGE_BYTES: f64 = 300.0;
+pub(crate) const SHORT_MESSAGE_BYTES: f64 = 300.0;
 
 /// Days on which the hours are told: their drawing shows tenths.
 const HOUR_DAYS: usize = 512;

@@ -16,6 +16,7 @@ pub mod link;
 pub mod next;
 pub mod power;
 pub mod readiness;
+pub mod rehearsal;
 pub mod requirement;
 pub mod safety;
 pub mod schedule;

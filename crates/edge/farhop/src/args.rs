@@ -30,6 +30,8 @@ pub enum Command {
     Feed(FeedArgs),
     /// Whether the battery lasts, what each message costs, and when to stop sending
     Energy(EnergyArgs),
+    /// The plan tried on drawn days: how often each message gets through, and how often the odds come true
+    Days(DaysArgs),
     /// What the outing hangs on, which spare helps most, what can stay at home, and the packing list
     Kit(KitArgs),
     /// How far to keep from each antenna while sending, which parts burn, and what the rules say
@@ -136,6 +138,29 @@ pub struct EnergyArgs {
     /// Draw the charge through the outing into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
+}
+
+/// `farhop days`.
+#[derive(Debug, Args)]
+pub struct DaysArgs {
+    /// Which outing.
+    #[command(flatten)]
+    pub outing: OutingArg,
+    /// How many days are drawn, 100 to 10000
+    #[arg(long, value_name = "N", default_value_t = 1000)]
+    pub days: usize,
+    /// Seed: the same seed gives the same days
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Write the days as a table into this file, a row a day
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Replace the file of --csv if it is there already
+    #[arg(long, requires = "csv")]
+    pub replace: bool,
+    /// Everything with each day, as JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `farhop exposure`.

@@ -54,6 +54,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Antenna(args) => commands::antenna::run(args),
         Command::Feed(args) => commands::feed::run(args),
         Command::Energy(args) => commands::energy::run(args),
+        Command::Days(args) => commands::days::run(args),
         Command::Kit(args) => commands::kit::run(args),
         Command::Exposure(args) => commands::exposure::run(args),
         Command::Fault(args) => commands::fault::run(args),

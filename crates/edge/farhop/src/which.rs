@@ -58,6 +58,7 @@ impl<'a> Slot<'a> {
             Command::Plan(args) => (&mut args.outing, "farhop plan"),
             Command::Feed(args) => (&mut args.outing, "farhop feed"),
             Command::Energy(args) => (&mut args.outing, "farhop energy"),
+            Command::Days(args) => (&mut args.outing, "farhop days"),
             Command::Kit(args) => (&mut args.outing, "farhop kit"),
             Command::Exposure(args) => (&mut args.outing, "farhop exposure"),
             Command::Fault(args) => (&mut args.outing, "farhop fault"),

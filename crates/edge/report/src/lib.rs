@@ -3,6 +3,7 @@
 pub mod antenna;
 pub mod cautions;
 pub mod clock;
+pub mod days;
 pub mod debrief;
 pub mod energy;
 pub mod fault;

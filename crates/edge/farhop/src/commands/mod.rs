@@ -6,6 +6,7 @@ pub mod card;
 pub mod channel;
 pub mod check;
 pub mod conditions;
+pub mod days;
 pub mod debrief;
 pub mod energy;
 pub mod export;

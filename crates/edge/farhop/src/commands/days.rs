@@ -1,0 +1,47 @@
+//! `farhop days`: the plan tried on drawn days, so that anybody can check the odds.
+
+use farhop_outing_file::render_all;
+use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
+use farhop_report::days::DaysReport;
+use farhop_workshop::analysis::analyse;
+use farhop_workshop::solutions::Solutions;
+
+use crate::args::DaysArgs;
+use crate::commands::print_json;
+use crate::exit::Failure;
+use crate::files;
+use crate::outing::load;
+use crate::progress::Terminal;
+
+/// Runs the command.
+pub fn run(args: &DaysArgs) -> Result<(), Failure> {
+    if let Some(file) = &args.csv {
+        files::free(file, args.replace)?;
+    }
+    let loaded = load(&args.outing)?;
+    if !loaded.cautions.is_empty() {
+        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let outing = &loaded.outing;
+    let ask = RehearsalAsk {
+        days: args.days,
+        seed: args.seed,
+    };
+    ask.checked().map_err(Failure::input)?;
+    let plan = analyse(outing, &Solutions::of_user(), &Terminal::default()).map_err(Failure::input)?;
+    let rehearsal = rehearse(outing, &plan, ask).map_err(Failure::input)?;
+    let report = DaysReport {
+        outing,
+        rehearsal: &rehearsal,
+    };
+    if let Some(file) = &args.csv {
+        files::write(file, report.csv().as_bytes(), args.replace)?;
+        anstream::eprintln!("Written: {} days in {}", rehearsal.played.len(), file.display());
+    }
+    if args.json {
+        print_json(&report.view())?;
+    } else {
+        crate::say::out!("{}", report.text());
+    }
+    Ok(())
+}
