@@ -390,13 +390,9 @@ impl<'a> Making<'a> {
     /// What calls may take: the least that nine scenarios in ten have left without any call, above the reserve.
     fn limit(&self) -> EnergyLimit {
         energy_with(self.outing, Vec::new()).map_or(EnergyLimit::NONE, |bare| {
-            let least = bare.outcome.sources.get(bare.main).map_or(0.0, |source| {
-                source
-                    .usable_wh
-                    .iter()
-                    .map(|band| band.p10)
-                    .fold(f64::INFINITY, f64::min)
-            });
+            let ahead = bare.usable_wh().iter().map(|band| band.p10);
+            let least = ahead.fold(f64::INFINITY, f64::min);
+            let least = if least.is_finite() { least } else { 0.0 };
             EnergyLimit {
                 calls_wh: (least - bare.reserve_wh).max(0.0),
                 emergency_wh: least.max(0.0),

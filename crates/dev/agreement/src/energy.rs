@@ -342,6 +342,7 @@ fn dark_outing(battery: Battery, load: Load, duration_s: f64) -> EnergyInput {
         duration_s,
         step_s: 60.0,
         sources: vec![source],
+        turns: Vec::new(),
         loads: vec![load],
         panels: Vec::new(),
         activities: Vec::new(),

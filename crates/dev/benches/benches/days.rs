@@ -38,11 +38,22 @@ fn large() -> Outing {
     let station = |k: i32| {
         let (ring, turn) = (f64::from(k / 8), f64::from(k % 8) * std::f64::consts::FRAC_PI_4);
         let away_deg = 1.5 + 4.0 * ring;
-        (47.0 + away_deg * turn.cos(), 11.4 + 1.4 * away_deg * turn.sin(), 0.1, 0.15)
+        (
+            47.0 + away_deg * turn.cos(),
+            11.4 + 1.4 * away_deg * turn.sin(),
+            0.1,
+            0.15,
+        )
     };
     let message = |k: u64| {
         let deadline = format!("2027-05-{:02}T18:00", 15 + k);
-        (format!("m{k}"), 300 + 900 * k, None, Some(deadline), "normal".to_owned())
+        (
+            format!("m{k}"),
+            300 + 900 * k,
+            None,
+            Some(deadline),
+            "normal".to_owned(),
+        )
     };
     MadeUp {
         end: "2027-05-21T08:00".to_owned(),
@@ -84,7 +95,10 @@ fn silent(plan: &Analysis, calls: usize) -> Evidence {
     let mut evidence = Evidence::default();
     let of_hour = |at: farhop_earth::UtcTime| {
         let hour_s = at.unix_s().div_euclid(3_600) * 3_600 + 1_800;
-        let served = plan.responses.iter().filter(move |r| r.served && r.at.unix_s() == hour_s);
+        let served = plan
+            .responses
+            .iter()
+            .filter(move |r| r.served && r.at.unix_s() == hour_s);
         served.collect::<Vec<_>>()
     };
     for call in 0..calls {

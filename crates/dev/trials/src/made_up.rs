@@ -27,6 +27,8 @@ pub struct MadeUp {
     pub messages: Vec<MadeUpMessage>,
     /// Batteries of this many Ah, each four cells of lithium iron phosphate.
     pub batteries_ah: Vec<f64>,
+    /// Hours a day that the set is on and listening besides calls.
+    pub listen_h_per_day: f64,
     /// Efficiency of the antenna (dimensionless): declared, so that nothing has to be solved.
     pub efficiency: f64,
 }
@@ -52,6 +54,7 @@ impl Default for MadeUp {
                 ("second".to_owned(), 1_500, None, None, "normal".to_owned()),
             ],
             batteries_ah: vec![8.0],
+            listen_h_per_day: 0.0,
             efficiency: 0.5,
         }
     }
@@ -85,9 +88,10 @@ impl MadeUp {
             }
         }
         text += &format!(
-            "[kit.transceiver]\npower_levels_w = [{p}]\npower_w = {p}\nreceive_w = 1.0\ntransmit_draw_w = [{}]\nsource = \"b0\"\n\
+            "[kit.transceiver]\npower_levels_w = [{p}]\npower_w = {p}\nreceive_w = 1.0\nlisten_h_per_day = {}\ntransmit_draw_w = [{}]\nsource = \"b0\"\n\
              [[kit.antenna]]\nid = \"wire\"\nname = \"Wire\"\nkind = \"declared\"\nshape = \"dipole\"\nefficiency = {}\nheight_m = 8\n\
              setup_min = 10\n[kit.modem]\nmodes = [\"narrow\", \"robust\"]\nsource = \"b0\"\n",
+            self.listen_h_per_day,
             3.0 * self.power_w,
             self.efficiency,
             p = self.power_w,

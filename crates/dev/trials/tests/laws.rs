@@ -204,6 +204,43 @@ fn more_time_more_stations_and_more_days_never_hurt() {
     assert!(more.windows(2).all(|p| p[1] >= p[0] - 0.01), "{more:?}");
 }
 
+/// Battery and listening decide: small batteries, a message late on the second day.
+fn hungry(batteries_ah: Vec<f64>, listen_h_per_day: f64) -> f64 {
+    chance(&MadeUp {
+        batteries_ah,
+        listen_h_per_day,
+        messages: vec![(
+            "late".to_owned(),
+            1_500,
+            Some("2027-05-15T14:00".to_owned()),
+            Some("2027-05-15T17:00".to_owned()),
+            "high".to_owned(),
+        )],
+        ..MadeUp::default()
+    })
+}
+
+#[test]
+fn more_batteries_never_hurt_and_two_last_longer_than_one() {
+    let by_number = [1, 2, 3].map(|count| hungry(vec![1.0; count], 16.0));
+    let by_size = [0.6, 1.2, 2.4, 4.8].map(|ah| hungry(vec![ah], 16.0));
+    println!("batteries {by_number:?}, sizes {by_size:?}");
+    assert!(by_number.windows(2).all(|p| p[1] >= p[0] - 0.01), "{by_number:?}");
+    assert!(by_size.windows(2).all(|p| p[1] >= p[0] - 0.01), "{by_size:?}");
+    assert!(
+        by_number[2] > by_number[0] + 0.3,
+        "a spare battery must show where one does not last: {by_number:?}"
+    );
+}
+
+#[test]
+fn more_listening_never_helps_a_battery() {
+    let by_hours = [0.0, 4.0, 8.0, 16.0, 24.0].map(|h| hungry(vec![1.5], h));
+    println!("listening {by_hours:?}");
+    assert!(by_hours.windows(2).all(|p| p[1] <= p[0] + 0.01), "{by_hours:?}");
+    assert!(by_hours[4] < by_hours[0] - 0.3, "listening must cost: {by_hours:?}");
+}
+
 #[test]
 fn the_bottom_line_is_the_message_due_first_among_the_most_urgent_and_inside_its_own_time() {
     let (outing, plan) = plan(&MadeUp {

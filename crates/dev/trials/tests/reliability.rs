@@ -42,12 +42,18 @@ fn misses(of: &Rehearsal) -> (f64, usize, f64) {
     let full: Vec<_> = of.reliability.tenths.iter().filter(|t| t.count >= ENOUGH).collect();
     for t in &full {
         let (share, error) = share_with_error(t.came_true, t.count);
-        println!("said {:.3}, came true {share:.3} ± {error:.3} of {}", t.forecast_mean, t.count);
+        println!(
+            "said {:.3}, came true {share:.3} ± {error:.3} of {}",
+            t.forecast_mean, t.count
+        );
     }
     let miss = |t: &&farhop_plan::rehearsal::Tenth| (share_with_error(t.came_true, t.count).0 - t.forecast_mean).abs();
     let worst = full.iter().map(miss).fold(0.0, f64::max);
     let ratio = of.reliability.brier / of.reliability.brier_own;
-    println!("worst {worst:.4}, Brier {:.5}, over the truth's own {ratio:.4}", of.reliability.brier);
+    println!(
+        "worst {worst:.4}, Brier {:.5}, over the truth's own {ratio:.4}",
+        of.reliability.brier
+    );
     (worst, full.len(), ratio)
 }
 
@@ -84,7 +90,10 @@ fn the_rehearsal_agrees_with_the_independent_player_and_with_the_plan() {
         for of in &rehearsed.messages {
             let (share, error) = share_with_error(of.through, DAYS);
             let (other, planned) = (played.through[of.message], of.planned.probability());
-            println!("message {}: planned {planned:.4}, rehearsed {share:.4} ± {error:.4}, player {other:.4}", of.message);
+            println!(
+                "message {}: planned {planned:.4}, rehearsed {share:.4} ± {error:.4}, player {other:.4}",
+                of.message
+            );
             // 1.5 points is the bar; both shares are of 4 000 days.
             assert!((share - planned).abs() < 0.015 + 2.0 * error, "{share} {planned}");
             assert!((share - other).abs() < 0.015 + 2.0 * error, "{share} {other}");
@@ -103,7 +112,10 @@ fn the_same_seed_gives_the_same_days_and_another_does_not() {
     assert!((a.rows.iter().map(|r| r.weight).sum::<f64>() - 1.0).abs() < 1e-4);
     for (day, row) in a.played.iter().zip(&a.rows) {
         for (at, why) in day.through_at.iter().zip(&day.lost_to) {
-            assert!(at.is_some() != why.is_some(), "either it is through, or something cost it");
+            assert!(
+                at.is_some() != why.is_some(),
+                "either it is through, or something cost it"
+            );
         }
         assert!(row.off_days.len() == outing.stations.len());
     }

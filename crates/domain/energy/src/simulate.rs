@@ -15,6 +15,7 @@ mod reserve;
 mod run;
 mod serve;
 mod state;
+mod turns;
 
 pub use books::Books;
 pub use outcome::{
@@ -23,6 +24,7 @@ pub use outcome::{
 pub use outing::{Activity, EnergyInput, EnergyOuting, HandAction, Handling, Source, Uncertainty, Warmth};
 pub use run::{Scenario, ScenarioResult, SourceResult};
 pub use state::{ActivityRun, Trip};
+pub use turns::{TurnOutlook, TurnResult};
 
 /// Walks the outing through its scenarios.
 ///

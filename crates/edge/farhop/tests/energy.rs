@@ -78,12 +78,13 @@ fn demo() -> EnergyForecast {
     energy_with(&outing(parts("demo")), demo_calls()).unwrap()
 }
 
-/// The demo without a panel, with a battery of this size.
+/// The demo without a panel, with a battery of this size and a set that listens all day.
 fn starving(capacity_ah: f64, resistance_ohm: Option<f64>, air_s: f64) -> EnergyForecast {
     let mut parts = parts("demo");
     parts.kit.panels.clear();
     parts.kit.parts.retain(|p| p.id.as_str() != "panel");
     parts.kit.functions.retain(|f| f.id.as_str() != "charge");
+    parts.kit.transceiver.listen_h_per_day = 16.0;
     parts.kit.batteries[0].capacity_ah = capacity_ah;
     parts.kit.batteries[0].resistance_ohm = resistance_ohm;
     let calls = vec![call(0, 1, 30_000.0, 120.0), call(4, 1, 50_000.0, air_s)];
@@ -103,10 +104,62 @@ fn a_battery_that_stays_at_home_gives_nothing() {
         .find(|p| p.id.as_str() == "battery-2")
         .unwrap()
         .carried = true;
+    with_both.kit.batteries[1].start_charge = 0.9;
     let both = energy_with(&outing(with_both), demo_calls()).unwrap();
     assert_eq!(both.input().sources.len(), 2);
-    // Nothing hangs on it, so it changes nothing for the first.
-    assert_eq!(both.end_share(), forecast.end_share());
+    assert_eq!(both.supply(), [0, 1]);
+}
+
+/// The demo on a small battery without a panel, with another one carried or not.
+fn with_spare(carried: bool, chemistry: farhop_outing::Chemistry, cells: u32) -> EnergyForecast {
+    let mut parts = parts("demo");
+    parts.kit.panels.clear();
+    parts.kit.parts.retain(|p| p.id.as_str() != "panel");
+    parts.kit.functions.retain(|f| f.id.as_str() != "charge");
+    parts.kit.transceiver.listen_h_per_day = 16.0;
+    parts.kit.batteries[0].capacity_ah = 1.5;
+    (parts.kit.batteries[1].chemistry, parts.kit.batteries[1].cells) = (chemistry, cells);
+    parts.kit.batteries[1].protection = None;
+    let spare = parts.kit.parts.iter_mut().find(|p| p.id.as_str() == "battery-2");
+    spare.unwrap().carried = carried;
+    energy_with(&outing(parts), demo_calls()).unwrap()
+}
+
+#[test]
+fn two_batteries_last_longer_than_one_whatever_their_chemistry() {
+    use farhop_outing::Chemistry::{LiFePo4, LiIon, SealedLead};
+    for (chemistry, cells) in [(LiFePo4, 4), (LiIon, 4), (SealedLead, 6)] {
+        let (one, two) = (with_spare(false, chemistry, cells), with_spare(true, chemistry, cells));
+        assert!(
+            one.dry().0 > 0.9 && two.dry().0 <= one.dry().0,
+            "{:?} {:?}",
+            one.dry(),
+            two.dry()
+        );
+        let powered = |f: &EnergyForecast| f.messages.iter().map(|m| m.chance_powered).sum::<f64>();
+        assert!(
+            powered(&two) > powered(&one) + 0.5,
+            "{} {}",
+            powered(&two),
+            powered(&one)
+        );
+        // First the one that is named for the set, then the other.
+        assert_eq!(two.in_use_at(0.0), 0);
+        assert!(two.outcome.turns[0].in_use.contains(&1));
+        assert_eq!(one.supply(), [0]);
+    }
+}
+
+#[test]
+fn a_battery_of_another_voltage_or_for_something_else_is_no_spare_for_the_set() {
+    let other_voltage = with_spare(true, farhop_outing::Chemistry::LiIon, 1);
+    assert_eq!(other_voltage.supply(), [0]);
+    let mut parts = parts("demo");
+    let spare = parts.kit.parts.iter_mut().find(|p| p.id.as_str() == "battery-2");
+    spare.unwrap().carried = true;
+    parts.kit.converters[0].source = Some(farhop_outing::Id::new("battery-2").unwrap());
+    let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
+    assert_eq!(forecast.supply(), [0]);
 }
 
 #[test]

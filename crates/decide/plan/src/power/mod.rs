@@ -44,11 +44,17 @@ pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, 
     energy(outing, calls, None)
 }
 
-/// Energy from an instant to the end, without calls, where the main source then had the charge `main_share` (dimensionless).
+/// Energy from an instant to the end, without calls, where the battery that is in use by `planned` then had the charge `share`
+/// (dimensionless); batteries that are used in turn with it have what `planned` gives them.
 ///
 /// # Errors
 /// As [`energy_with`], and that the outing is over.
-pub fn energy_from(outing: &Outing, from: UtcTime, main_share: Spread3) -> Result<EnergyForecast, String> {
+pub fn energy_from(
+    outing: &Outing,
+    from: UtcTime,
+    planned: &EnergyForecast,
+    share: Spread3,
+) -> Result<EnergyForecast, String> {
     if from >= outing.header.end {
         return Err("the outing is over".to_owned());
     }
@@ -60,11 +66,26 @@ pub fn energy_from(outing: &Outing, from: UtcTime, main_share: Spread3) -> Resul
         site.from = site.from.filter(|begins| *begins > from);
         site.until = site.until.map(|ends| ends.max(from.add_s(60)));
     }
+    let at_s = (from.unix_s() - planned.start.unix_s()) as f64;
+    let in_use = planned.in_use_at(at_s);
+    for battery in &mut parts.kit.batteries {
+        let place = planned.input().sources.iter().position(|s| s.id == battery.id.as_str());
+        if let Some(place) = place {
+            battery.start_charge = planned.share_of(place, at_s).p50.clamp(0.0, 1.0);
+        }
+    }
+    let used = planned
+        .input()
+        .sources
+        .get(in_use)
+        .map_or("", |s| s.id.as_str())
+        .to_owned();
     let rest = Outing::new(parts).map_err(|flaws| flaws.first().map_or_else(String::new, |f| f.cause.clone()))?;
-    energy(&rest, Vec::new(), Some(main_share))
+    energy(&rest, Vec::new(), Some((&used, share)))
 }
 
-fn energy(outing: &Outing, calls: Vec<Call>, main_share: Option<Spread3>) -> Result<EnergyForecast, String> {
+/// `known` is the battery in use and its charge, where that is known.
+fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> Result<EnergyForecast, String> {
     let stay = Stay::new(outing, &calls);
     let site = outing.sites.get(stay.main()).ok_or("the outing has no site")?;
     let loads = loads::loads(outing)?;
@@ -73,12 +94,19 @@ fn energy(outing: &Outing, calls: Vec<Call>, main_share: Option<Spread3>) -> Res
         .map(sources::source)
         .collect::<Result<Vec<_>, _>>()?;
     let main = sources.iter().position(|s| s.id == loads.main).unwrap_or(0);
-    if let (Some(share), Some(source)) = (main_share, sources.get_mut(main)) {
-        source.start_share = share;
+    let mut turn = sources::in_turn(outing, &loads.main);
+    if let Some((used, share)) = known {
+        if let Some(source) = sources.iter_mut().find(|s| s.id == used) {
+            source.start_share = share;
+        }
+        if let Some(place) = turn.iter().position(|id| id == used) {
+            turn.rotate_left(place);
+        }
     }
     let (doings, list): (Vec<Doing>, Vec<_>) = activities(outing, &loads, &stay, &calls).into_iter().unzip();
     let input = EnergyInput {
         handlings: handlings(&sources, &calls),
+        turns: if turn.len() > 1 { vec![turn] } else { Vec::new() },
         activities: list,
         ..still(outing, &stay, site, (sources, loads.loads.clone()))?
     };
@@ -99,6 +127,7 @@ fn still(
         step_s: habits::STEP_S,
         panels: sun::panels(outing, &sources, site)?,
         sources,
+        turns: Vec::new(),
         loads,
         activities: Vec::new(),
         handlings: Vec::new(),
@@ -149,7 +178,7 @@ fn forecast(
         start: outing.header.start,
         segments: timeline::segments(checked.input(), &doings),
         moments: (0..stay.count()).map(|slot| moment(stay, slot)).collect(),
-        below_reserve_s: below_s(&outcome, main, reserve_wh),
+        below_reserve_s: None,
         calls_only: None,
         least_charge: Vec::new(),
         messages: Vec::new(),
@@ -161,6 +190,7 @@ fn forecast(
         main,
         reserve_wh,
     };
+    forecast.below_reserve_s = below_s(&forecast);
     let power_w = outing.kit.transceiver.power_w;
     forecast.messages = calls.into_iter().map(|c| message(&forecast, c, power_w)).collect();
     forecast.least_charge = least_charge(&forecast, power_w);
@@ -189,10 +219,12 @@ fn reserve_wh(checked: &EnergyOuting, main: usize) -> f64 {
     })
 }
 
-fn below_s(outcome: &farhop_energy::EnergyOutcome, main: usize, reserve_wh: f64) -> Option<f64> {
-    let usable = &outcome.sources.get(main)?.usable_wh;
-    let low = usable.iter().position(|band| band.p10 < reserve_wh)?;
-    outcome.times_s.get(low).copied()
+fn below_s(forecast: &EnergyForecast) -> Option<f64> {
+    let low = forecast
+        .usable_wh()
+        .iter()
+        .position(|band| band.p10 < forecast.reserve_wh)?;
+    forecast.outcome.times_s.get(low).copied()
 }
 
 fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy {
@@ -207,7 +239,14 @@ fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy
     }
     let sending = forecast.segments.iter().find(|s| s.doing == Doing::Send(call.message));
     let keyed = Keyed::new(forecast.input(), power_w, sending);
-    let keying = keyed.and_then(|k| k.at(forecast.share_at(call.send_s).p10, battery_c(forecast, call.send_s)));
+    // The sag is worked out for the battery that is used first; on another one nothing is said.
+    let on_main = forecast.in_use_at(call.send_s) == forecast.main;
+    let keying = keyed.filter(|_| on_main).and_then(|k| {
+        k.at(
+            forecast.share_of(forecast.main, call.send_s).p10,
+            battery_c(forecast, call.send_s),
+        )
+    });
     MessageEnergy {
         call,
         energy_wh,
@@ -263,9 +302,12 @@ fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
         }
     }
     let outcome = simulate(&EnergyOuting::new(input).ok()?);
-    let source = outcome.sources.get(forecast.main)?;
-    Some(CallsOnly {
-        end_share: source.share.last().copied()?,
-        chance_dry: source.chance_dry,
-    })
+    let (end_share, chance_dry) = match outcome.turns.first() {
+        Some(turn) => (turn.share.last().copied()?, turn.chance_dry),
+        None => {
+            let source = outcome.sources.get(forecast.main)?;
+            (source.share.last().copied()?, source.chance_dry)
+        }
+    };
+    Some(CallsOnly { end_share, chance_dry })
 }

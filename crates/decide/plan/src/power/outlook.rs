@@ -92,29 +92,79 @@ impl EnergyForecast {
         self.start.add_s(time_s.round() as i64)
     }
 
-    /// Charge of the main source at a time (s after the start), dimensionless, at the nearest step.
+    /// Indices of the sources that the set is put on one after the other, the first one first; the main one alone where there is no other.
+    #[must_use]
+    pub fn supply(&self) -> &[usize] {
+        let turn = self.outcome.turns.first();
+        turn.map_or(std::slice::from_ref(&self.main), |t| t.sources.as_slice())
+    }
+
+    /// Charge of what feeds the set, all batteries together, through time (dimensionless), at [`EnergyOutcome::times_s`].
+    #[must_use]
+    pub fn share(&self) -> &[Spread3] {
+        let source = self.outcome.sources.get(self.main);
+        match self.outcome.turns.first() {
+            Some(turn) => &turn.share,
+            None => source.map_or(&[], |s| s.share.as_slice()),
+        }
+    }
+
+    /// Usable energy of what feeds the set, all batteries together, through time, Wh, at [`EnergyOutcome::times_s`].
+    #[must_use]
+    pub fn usable_wh(&self) -> &[Spread3] {
+        let source = self.outcome.sources.get(self.main);
+        match self.outcome.turns.first() {
+            Some(turn) => &turn.usable_wh,
+            None => source.map_or(&[], |s| s.usable_wh.as_slice()),
+        }
+    }
+
+    /// Place among [`EnergyOutcome::times_s`] of a time (s after the start): the nearest step at or after it.
+    fn place(&self, time_s: f64) -> usize {
+        let times = &self.outcome.times_s;
+        times
+            .partition_point(|t| *t < time_s - 1e-6)
+            .min(times.len().saturating_sub(1))
+    }
+
+    /// Charge of what feeds the set at a time (s after the start), dimensionless, at the nearest step.
     #[must_use]
     pub fn share_at(&self, time_s: f64) -> Spread3 {
-        let times = &self.outcome.times_s;
-        let after = times
-            .partition_point(|t| *t < time_s - 1e-6)
-            .min(times.len().saturating_sub(1));
-        let source = self.outcome.sources.get(self.main);
-        source.and_then(|s| s.share.get(after)).copied().unwrap_or_default()
+        self.share().get(self.place(time_s)).copied().unwrap_or_default()
     }
 
-    /// Charge of the main source at the end, dimensionless.
+    /// Charge of one source at a time (s after the start), dimensionless, at the nearest step.
+    #[must_use]
+    pub fn share_of(&self, source: usize, time_s: f64) -> Spread3 {
+        let of = self.outcome.sources.get(source);
+        of.and_then(|s| s.share.get(self.place(time_s)))
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// Index of the source that the set hangs on at a time (s after the start), in the median scenario.
+    #[must_use]
+    pub fn in_use_at(&self, time_s: f64) -> usize {
+        let turn = self.outcome.turns.first();
+        turn.and_then(|t| t.in_use.get(self.place(time_s)))
+            .copied()
+            .unwrap_or(self.main)
+    }
+
+    /// Charge of what feeds the set at the end, dimensionless.
     #[must_use]
     pub fn end_share(&self) -> Spread3 {
-        let source = self.outcome.sources.get(self.main);
-        source.and_then(|s| s.share.last()).copied().unwrap_or_default()
+        self.share().last().copied().unwrap_or_default()
     }
 
-    /// Chance that the main source runs dry, and when if so (s after the start).
+    /// Chance that what feeds the set runs dry, and when if so (s after the start).
     #[must_use]
     pub fn dry(&self) -> (f64, Spread3) {
         let source = self.outcome.sources.get(self.main);
-        source.map_or((0.0, Spread3::default()), |s| (s.chance_dry, s.dry_s))
+        match self.outcome.turns.first() {
+            Some(turn) => (turn.chance_dry, turn.dry_s),
+            None => source.map_or((0.0, Spread3::default()), |s| (s.chance_dry, s.dry_s)),
+        }
     }
 
     /// Mean draw of each load at its battery over a span (s after the start), W.

@@ -13,6 +13,33 @@ pub fn carried(outing: &Outing) -> Vec<&Stated> {
     kit.batteries.iter().filter(|b| kit.carries(b.id.as_str())).collect()
 }
 
+/// Nominal voltages of two batteries that the same set can be put on, as a ratio (dimensionless; a judgement: 12 V lead, 12.8 V iron
+/// phosphate, 10.8 or 14.4 V lithium ion belong together, 6 or 24 V do not).
+const SAME_VOLTAGE: std::ops::RangeInclusive<f64> = 0.75..=1.3;
+
+/// Ids of the batteries on which the set hangs one after the other: the one that is named for it, then each other that is carried, that
+/// nothing else is said to hang on, and whose voltage serves. The operator changes over.
+pub fn in_turn(outing: &Outing, main: &str) -> Vec<String> {
+    let kit = &outing.kit;
+    let carried = carried(outing);
+    let Some(first) = carried.iter().find(|b| b.id.as_str() == main) else {
+        return Vec::new();
+    };
+    let named = [kit.transceiver.source.as_ref(), kit.modem.source.as_ref()]
+        .into_iter()
+        .chain([kit.computer.as_ref().and_then(|c| c.source.as_ref())])
+        .chain(kit.converters.iter().map(|c| c.source.as_ref()))
+        .chain(kit.loads.iter().map(|l| l.source.as_ref()))
+        .flatten();
+    let taken: Vec<&str> = named.map(farhop_outing::Id::as_str).collect();
+    let serves = |b: &&&Stated| {
+        let free = b.id != first.id && !taken.contains(&b.id.as_str());
+        free && SAME_VOLTAGE.contains(&(b.nominal_v() / first.nominal_v()))
+    };
+    let others = carried.iter().filter(serves).map(|b| b.id.to_string());
+    std::iter::once(main.to_owned()).chain(others).collect()
+}
+
 /// A battery as a source.
 ///
 /// # Errors

@@ -59,6 +59,16 @@ impl Run<'_> {
     }
 
     pub(super) fn wired(&self, segment: usize, source: usize) -> &[Wired] {
+        let outing = self.prepared.outing;
+        // What hangs on the first of a list is served by whichever is in use.
+        let source = match outing.turn_of.get(source).copied().flatten() {
+            None => source,
+            Some((turn, place)) if self.turns.get(turn).is_some_and(|t| t.in_use == place) => {
+                let list = outing.turns.get(turn);
+                list.and_then(|l| l.first()).copied().unwrap_or(source)
+            }
+            Some(_) => return &[],
+        };
         let segment = self.prepared.segments.get(segment);
         segment
             .and_then(|s| s.wired.get(source))
@@ -129,6 +139,7 @@ impl Run<'_> {
 
     /// Notes that a load is without power.
     pub(super) fn note_out(&mut self, wired: &Wired, now_s: f64) {
+        self.failing = true;
         if let Some(run) = self.loads.get_mut(wired.load) {
             run.first_out_s.get_or_insert(now_s);
         }
@@ -171,6 +182,7 @@ impl Run<'_> {
                 continue;
             }
             if goes_on {
+                self.failing = true;
                 if let Some(activity) = active.wired.activity.and_then(|a| self.activities.get_mut(a)) {
                     activity.degraded = true;
                 }
@@ -229,6 +241,7 @@ impl Run<'_> {
         match brown_out {
             BrownOut::FoldsBack { .. } if starved.carrier && wired.folded.is_some() && !already => {
                 run.folded = Some(wired.activity);
+                self.failing = true;
                 if let Some(activity) = wired.activity.and_then(|a| self.activities.get_mut(a)) {
                     activity.degraded = true;
                 }

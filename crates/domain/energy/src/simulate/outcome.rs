@@ -4,6 +4,7 @@ use super::outing::EnergyOuting;
 use super::prepare::{Prepared, prepare};
 use super::reserve::transmit_stop;
 use super::run::{Scenario, ScenarioResult, run};
+use super::turns::{TurnOutlook, dry_s};
 use crate::protection::{Release, TripCause};
 use crate::spread::{Spread3, latin_hypercube_z};
 
@@ -105,6 +106,8 @@ pub struct EnergyOutcome {
     pub times_s: Vec<f64>,
     /// The sources.
     pub sources: Vec<SourceOutlook>,
+    /// Sources that are used in turn, in the order of the input.
+    pub turns: Vec<TurnOutlook>,
     /// The loads.
     pub loads: Vec<LoadOutlook>,
     /// The activities.
@@ -156,6 +159,9 @@ pub(super) fn gather(outing: &EnergyOuting) -> EnergyOutcome {
         sources: (0..outing.input.sources.len())
             .map(|s| source_outlook(&prepared, &results, &median, s))
             .collect(),
+        turns: (0..outing.turns.len())
+            .map(|t| turn_outlook(outing, &results, &median, t))
+            .collect(),
         loads: load_outlooks(outing, &results),
         activities: activity_outlooks(outing, &results),
         transmit: TransmitOutlook {
@@ -190,10 +196,27 @@ fn band(results: &[ScenarioResult], trace: impl Fn(&ScenarioResult) -> Option<&V
     (0..count).map(&mut at).collect()
 }
 
-fn earlier(a: Option<f64>, b: Option<f64>) -> Option<f64> {
+pub(super) fn earlier(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     match (a, b) {
         (Some(x), Some(y)) => Some(x.min(y)),
         (x, y) => x.or(y),
+    }
+}
+
+fn turn_outlook(
+    outing: &EnergyOuting,
+    results: &[ScenarioResult],
+    median: &ScenarioResult,
+    index: usize,
+) -> TurnOutlook {
+    let (chance_dry, dry_s) = when(results, |r| dry_s(r, index));
+    TurnOutlook {
+        sources: outing.turns.get(index).cloned().unwrap_or_default(),
+        share: band(results, |r| r.turns.get(index).map(|t| &t.share)),
+        usable_wh: band(results, |r| r.turns.get(index).map(|t| &t.usable_wh)),
+        chance_dry,
+        dry_s,
+        in_use: median.turns.get(index).map(|t| t.in_use.clone()).unwrap_or_default(),
     }
 }
 

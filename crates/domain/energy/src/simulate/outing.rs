@@ -134,6 +134,9 @@ pub struct EnergyInput {
     pub step_s: f64,
     /// Sources.
     pub sources: Vec<Source>,
+    /// Sources that are used one after the other, by id, the first one first: what hangs on any of a list hangs on whichever of it is in
+    /// use. A source stands in one list at most; one that stands in none is used alone.
+    pub turns: Vec<Vec<String>>,
     /// Loads.
     pub loads: Vec<Load>,
     /// Panels.
@@ -169,8 +172,12 @@ pub struct EnergyInput {
 pub struct EnergyOuting {
     pub(crate) input: EnergyInput,
     pub(crate) air_c: Curve,
-    /// Index of the source of each load.
+    /// Index of the source of each load; the first of its list where it stands in one.
     pub(crate) load_source: Vec<usize>,
+    /// Indices of the sources that are used in turn.
+    pub(crate) turns: Vec<Vec<usize>>,
+    /// For each source the list that it stands in and its place there.
+    pub(crate) turn_of: Vec<Option<(usize, usize)>>,
     /// Index of the source of each panel.
     pub(crate) panel_source: Vec<usize>,
     /// Load index and state of each activity.
@@ -191,7 +198,19 @@ impl EnergyOuting {
         let loads: Vec<&str> = input.loads.iter().map(|l| l.id.as_str()).collect();
         check_unique("source", &sources)?;
         check_unique("load", &loads)?;
-        let load_source = resolve(&sources, input.loads.iter().map(|l| (l.id.as_str(), l.source.as_str())))?;
+        let (turns, turn_of) = resolve_turns(&sources, &input.turns)?;
+        let first_of = |source: usize| {
+            let list = turn_of
+                .get(source)
+                .copied()
+                .flatten()
+                .and_then(|(turn, _)| turns.get(turn));
+            list.and_then(|l| l.first()).copied().unwrap_or(source)
+        };
+        let load_source = resolve(&sources, input.loads.iter().map(|l| (l.id.as_str(), l.source.as_str())))?
+            .into_iter()
+            .map(first_of)
+            .collect();
         let panel_source = resolve(
             &sources,
             input.panels.iter().map(|p| (p.id.as_str(), p.source.as_str())),
@@ -208,6 +227,8 @@ impl EnergyOuting {
         Ok(Self {
             air_c,
             load_source,
+            turns,
+            turn_of,
             panel_source,
             activity_states,
             handling_source,
@@ -296,6 +317,27 @@ fn resolve<'a>(
     references
         .map(|(who, source)| find(who, "source", sources, source))
         .collect()
+}
+
+/// Lists of sources, and for each source its list and place.
+type Turns = (Vec<Vec<usize>>, Vec<Option<(usize, usize)>>);
+
+fn resolve_turns(sources: &[&str], lists: &[Vec<String>]) -> Result<Turns, EnergyError> {
+    let all: Vec<&str> = lists.iter().flatten().map(String::as_str).collect();
+    check_unique("source used in turn", &all)?;
+    let mut turns = Vec::with_capacity(lists.len());
+    let mut turn_of = vec![None; sources.len()];
+    for list in lists.iter().filter(|l| !l.is_empty()) {
+        let places = list.iter().map(|id| find("turn", "source", sources, id));
+        let places = places.collect::<Result<Vec<usize>, _>>()?;
+        for (place, source) in places.iter().enumerate() {
+            if let Some(slot) = turn_of.get_mut(*source) {
+                *slot = Some((turns.len(), place));
+            }
+        }
+        turns.push(places);
+    }
+    Ok((turns, turn_of))
 }
 
 fn resolve_states(activity: &Activity, loads: &[Load], ids: &[&str]) -> Result<Vec<(usize, LoadState)>, EnergyError> {

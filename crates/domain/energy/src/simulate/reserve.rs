@@ -7,7 +7,8 @@ use super::run::{Scenario, ScenarioResult, SourceResult, keeps_above};
 
 /// The reserve of each source that feeds a transmitter, Wh of usable energy; `None` for the others.
 ///
-/// Counted on what a full battery of that age has to give in the warm.
+/// Counted on what a full battery of that age has to give in the warm. Of sources that are used in turn the first one counts: what must
+/// stay for an emergency does not grow with what else is carried, and what is in the others counts toward it.
 pub(super) fn floors_wh(prepared: &Prepared<'_>, scenario: &Scenario) -> Vec<Option<f64>> {
     let input = &prepared.outing.input;
     let floor = |(source, feeds): (&Source, &bool)| {
@@ -25,10 +26,18 @@ pub(super) fn floors_wh(prepared: &Prepared<'_>, scenario: &Scenario) -> Vec<Opt
 
 /// Whether the reserve held in a scenario.
 pub(super) fn kept(prepared: &Prepared<'_>, scenario: &Scenario, result: &ScenarioResult) -> bool {
-    let held = |(source, floor): (&SourceResult, Option<f64>)| {
-        floor.is_none_or(|floor_wh| source.dark_s.is_none() && source.least_usable_wh >= floor_wh)
+    let turns = &prepared.outing.turns;
+    let held = |(index, (source, floor)): (usize, (&SourceResult, Option<f64>))| {
+        let turn = turns.iter().position(|list| list.first() == Some(&index));
+        let (dark_s, least_wh) = turn
+            .and_then(|t| result.turns.get(t))
+            .map_or((source.dark_s, source.least_usable_wh), |t| {
+                (t.dark_s, t.least_usable_wh)
+            });
+        floor.is_none_or(|floor_wh| dark_s.is_none() && least_wh >= floor_wh)
     };
-    result.sources.iter().zip(floors_wh(prepared, scenario)).all(held)
+    let sources = result.sources.iter().zip(floors_wh(prepared, scenario));
+    sources.enumerate().all(held)
 }
 
 /// The latest time at which transmitting may go on, so that the reserve holds in the share of scenarios asked for, to a minute.

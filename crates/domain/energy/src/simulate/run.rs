@@ -6,6 +6,7 @@ use super::outing::{HandAction, Source, Warmth};
 use super::phase::Cell;
 use super::prepare::{Prepared, Step};
 use super::state::{ActivityRun, LoadRun, SourceState, Trip};
+use super::turns::{TurnResult, TurnState};
 use crate::protection::{Release, ReleaseEvidence, TripCause};
 
 /// Charge above what the cold locks that an empty battery needs before it gives power again (dimensionless). Own choice.
@@ -72,6 +73,8 @@ pub struct ScenarioResult {
     pub times_s: Vec<f64>,
     /// The sources, in order.
     pub sources: Vec<SourceResult>,
+    /// Sources that are used in turn, in order.
+    pub turns: Vec<TurnResult>,
     /// The activities, in order.
     pub activities: Vec<ActivityRun>,
     /// For each load, in order, the first time that it was without the power it needed, s after the start.
@@ -88,6 +91,9 @@ pub(super) struct Run<'a> {
     pub loads: Vec<LoadRun>,
     pub activities: Vec<ActivityRun>,
     pub transmit_failed_s: Option<f64>,
+    pub turns: Vec<TurnState>,
+    /// Something did not get all that it needed since this was last put down.
+    pub failing: bool,
     pub scratch: super::circuit::Scratch,
 }
 
@@ -114,22 +120,19 @@ pub(super) fn keeps_above(
 ) -> bool {
     let mut run = Run::new(prepared, scenario, transmit_until_s);
     let mut segment = usize::MAX;
-    let inputs = &prepared.outing.input.sources;
     let above = |run: &Run<'_>| {
-        run.sources
-            .iter()
-            .zip(inputs)
-            .zip(floors_wh)
-            .all(|((state, source), floor)| {
-                let usable_wh = source.battery.usable_wh(state.share, state.temp_c, state.full_ah);
-                floor.is_none_or(|floor_wh| state.dark_s.is_none() && usable_wh >= floor_wh)
-            })
+        let floors = floors_wh.iter().enumerate();
+        floors
+            .into_iter()
+            .all(|(source, floor)| floor.is_none_or(|floor_wh| run.holds(source, floor_wh)))
     };
+    run.record_turns(0.0);
     if !above(&run) {
         return false;
     }
     prepared.steps.iter().enumerate().all(|(k, step)| {
         run.step(k, step, &mut segment);
+        run.record_turns(step.start_s + step.length_s);
         above(&run)
     })
 }
@@ -182,6 +185,8 @@ impl<'a> Run<'a> {
             loads: vec![LoadRun::default(); input.loads.len()],
             activities: vec![ActivityRun::default(); input.activities.len()],
             transmit_failed_s: None,
+            turns: vec![TurnState::new(); prepared.outing.turns.len()],
+            failing: false,
             scratch: super::circuit::Scratch::default(),
         }
     }
@@ -192,7 +197,13 @@ impl<'a> Run<'a> {
             self.handle(step.segment);
         }
         for source in 0..self.sources.len() {
-            self.step_source(source, k, step);
+            let in_turn = self.prepared.outing.turn_of.get(source).copied().flatten();
+            if in_turn.is_none() {
+                self.step_source(source, k, step);
+            }
+        }
+        for turn in 0..self.turns.len() {
+            self.step_turn(turn, k, step);
         }
     }
 
@@ -230,10 +241,11 @@ impl<'a> Run<'a> {
             trace.0.push(state.share);
             trace.1.push(usable_wh);
         }
+        self.record_turns(time_s);
     }
 
     /// Warms or cools, rests, closes what may close, and then serves the loads.
-    fn step_source(&mut self, index: usize, k: usize, step: &Step) {
+    pub(super) fn step_source(&mut self, index: usize, k: usize, step: &Step) {
         let input = &self.prepared.outing.input;
         let (Some(source), Some(state)) = (input.sources.get(index), self.sources.get_mut(index)) else {
             return;
@@ -319,6 +331,7 @@ impl<'a> Run<'a> {
         ScenarioResult {
             times_s: std::iter::once(0.0).chain(ends).collect(),
             sources,
+            turns: self.turns.into_iter().map(|t| t.result).collect(),
             activities: self.activities,
             load_out_s: self.loads.iter().map(|l| l.first_out_s).collect(),
             transmit_failed_s: self.transmit_failed_s,

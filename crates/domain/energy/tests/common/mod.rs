@@ -124,6 +124,7 @@ pub fn outing() -> EnergyInput {
         duration_s: 2.0 * 86_400.0,
         step_s: 300.0,
         sources: vec![source("main", battery, 0.95)],
+        turns: Vec::new(),
         loads: vec![radio("radio", "main"), computer("computer", "main")],
         panels: vec![panel("main")],
         activities: messages(11, 14_400.0, 7200.0),

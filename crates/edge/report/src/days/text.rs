@@ -70,19 +70,16 @@ impl DaysReport<'_> {
         out.push_str("How often one session came true, by the chance that the hour table gives it\n");
         out.push_str("   chance   mean of it   came true        cases\n");
         for tenth in &self.rehearsal.reliability.tenths {
-            let head = format!(
-                "{:>4}–{:<3} %",
-                (100.0 * tenth.from).round(),
-                (100.0 * tenth.to).round()
-            );
+            let span = format!("{:.0}–{:.0} %", 100.0 * tenth.from, 100.0 * tenth.to);
+            let head = format!("{span:>9}");
             if tenth.count == 0 {
-                let _ = writeln!(out, "{head}        none in this outing");
+                let _ = writeln!(out, "{head}         none in this outing");
                 continue;
             }
             let (share, error) = share_with_error(tenth.came_true, tenth.count);
             let _ = writeln!(
                 out,
-                "{head} {:>9.1} %   {:>5.1} ± {:<4.1} %  {:>6}",
+                "{head} {:>10.1} %   {:>5.1} ± {:<3.1} % {:>8}",
                 100.0 * tenth.forecast_mean,
                 100.0 * share,
                 100.0 * error,

@@ -266,12 +266,10 @@ impl Drawn<'_> {
             text(out, (24.0, CHARGE_TOP + 4.0), (13.0, "start"), "charge");
         }
         let times = &self.report.forecast.outcome.times_s;
-        let Some(source) = self.report.forecast.outcome.sources.get(self.report.forecast.main) else {
-            return;
-        };
+        let shares = self.report.forecast.share();
         let point = |(time_s, share): (&f64, f64)| format!("{:.1},{:.1}", self.x(*time_s), y_of(share));
         let curve = |pick: fn(&Spread3) -> f64| -> Vec<String> {
-            times.iter().zip(source.share.iter().map(pick)).map(point).collect()
+            times.iter().zip(shares.iter().map(pick)).map(point).collect()
         };
         let mut band = curve(|s| s.p90);
         band.extend(curve(|s| s.p10).into_iter().rev());

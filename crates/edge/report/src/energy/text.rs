@@ -25,8 +25,8 @@ impl EnergyReport<'_> {
         }
         out.push('\n');
         let legend = format!(
-            "Charge of \"{}\": ● median, ░ four cases in five, ┄ reserve ({} % of what is usable)",
-            self.main_id(),
+            "Charge of {}: ● median, ░ four cases in five, ┄ reserve ({} % of what is usable)",
+            self.supply_words(),
             percent(self.forecast.input().reserve_share)
         );
         out.push_str(&paragraph(&legend, "", ""));
@@ -55,6 +55,18 @@ impl EnergyReport<'_> {
         sources.get(self.forecast.main).map_or("battery", |s| s.id.as_str())
     }
 
+    /// What feeds the set: one battery, or several that are used one after the other.
+    pub(super) fn supply_words(&self) -> String {
+        let sources = &self.forecast.outcome.sources;
+        let ids = self.forecast.supply().iter().filter_map(|s| sources.get(*s));
+        let ids: Vec<String> = ids.map(|s| format!("\"{}\"", s.id)).collect();
+        match ids.as_slice() {
+            [] => "the battery".to_owned(),
+            [one] => one.clone(),
+            several => format!("{} together", several.join(" and ")),
+        }
+    }
+
     /// The hour to stop sending, s after the start.
     pub(super) fn stop_s(&self) -> Option<f64> {
         match self.forecast.outcome.transmit.stop {
@@ -65,8 +77,25 @@ impl EnergyReport<'_> {
 
     /// The charge at which only the reserve is left, warm (dimensionless).
     pub(super) fn reserve_charge(&self) -> f64 {
-        let input = self.forecast.input();
-        let Some(source) = input.sources.get(self.forecast.main) else {
+        let supply = self.forecast.supply();
+        if let [only] = supply {
+            return self.charge_with_wh(*only, self.forecast.reserve_wh);
+        }
+        // Several in turn: the reserve is the part of their nominal energy that the first one holds with it.
+        let nominal_wh = |index: &usize| {
+            self.forecast.input().sources.get(*index).map_or(0.0, |source| {
+                let spec = source.battery.spec();
+                spec.capacity_ah * f64::from(spec.cells) * spec.chemistry.nominal_cell_v()
+            })
+        };
+        let all_wh: f64 = supply.iter().map(nominal_wh).sum();
+        let main = self.forecast.main;
+        self.charge_with_wh(main, self.forecast.reserve_wh) * nominal_wh(&main) / all_wh.max(1e-9)
+    }
+
+    /// The charge at which a battery has so much usable energy, warm (dimensionless).
+    fn charge_with_wh(&self, index: usize, wanted_wh: f64) -> f64 {
+        let Some(source) = self.forecast.input().sources.get(index) else {
             return 0.0;
         };
         let full_ah = source.battery.spec().capacity_ah;
@@ -74,7 +103,7 @@ impl EnergyReport<'_> {
         let (mut low, mut high) = (0.0, 1.0);
         for _ in 0..40 {
             let middle = 0.5 * (low + high);
-            if usable_wh(middle) < self.forecast.reserve_wh {
+            if usable_wh(middle) < wanted_wh {
                 low = middle;
             } else {
                 high = middle;

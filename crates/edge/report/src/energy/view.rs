@@ -209,7 +209,7 @@ pub struct EnergyView {
     pub transmit_fails: ChanceView,
     /// What each message costs.
     pub messages: Vec<MessageEnergyView>,
-    /// Charge at the end with the set off between the calls; where the reserve does not hold otherwise.
+    /// Charge at the end with the set off between the calls; where it listens and the reserve does not hold.
     pub calls_only_charge_end: Option<SpreadView>,
     /// Chance of running dry then.
     pub calls_only_chance_dry: Option<ChanceView>,

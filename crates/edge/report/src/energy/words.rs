@@ -272,6 +272,12 @@ impl EnergyReport<'_> {
                 "The skyline of {site} stands for every site; clear sky after Ineichen and Perez; no snow on the ground or panel."
             ));
         }
+        if self.forecast.supply().len() > 1 {
+            list.push(format!(
+                "{} feed the set one after the other: change over when the one in use gets low; the reserve is that of the first.",
+                self.supply_words().trim_end_matches(" together")
+            ));
+        }
         list.push(format!(
             "Cables of {:.0} mΩ; at the moment of keying {} times the current for {:.0} ms.",
             habits::CABLE_MOHM,

@@ -67,7 +67,7 @@ impl Budget {
             }
         };
         let measured = measured(today, &planned);
-        let from_reading = measured.and_then(|m| energy_from(&today.outing, m.at, m.charge.share).ok());
+        let from_reading = measured.and_then(|m| energy_from(&today.outing, m.at, &planned, m.charge.share).ok());
         // A reading already holds what was spent before it.
         let spent_since_wh = match (&measured, &from_reading) {
             (Some(m), Some(_)) => self::spent_wh(&today.outing, today, Some(m.at)),
@@ -94,8 +94,10 @@ fn since_s(forecast: &EnergyForecast, at: UtcTime) -> f64 {
 /// The charge that the newest voltage reading leaves possible, weighed with the forecast of that hour.
 fn measured(today: &Today, planned: &EnergyForecast) -> Option<ChargeMeasured> {
     let read = today.readings.voltage.as_ref()?;
-    let source = planned.input().sources.get(planned.main)?;
     let at_s = since_s(planned, read.at);
+    // The meter shows the battery that the set hangs on then.
+    let in_use = planned.in_use_at(at_s);
+    let source = planned.input().sources.get(in_use)?;
     let voltage_v = read.value.voltage_v;
     let temp_c = match &today.readings.temperature_c {
         Some(warm) => warm.value,
@@ -109,7 +111,7 @@ fn measured(today: &Today, planned: &EnergyForecast) -> Option<ChargeMeasured> {
     };
     let charge = source
         .battery
-        .charge_share_from(reading, Some(planned.share_at(at_s)))
+        .charge_share_from(reading, Some(planned.share_of(in_use, at_s)))
         .ok()?;
     Some(ChargeMeasured {
         at: read.at,
@@ -122,14 +124,11 @@ fn measured(today: &Today, planned: &EnergyForecast) -> Option<ChargeMeasured> {
 /// Lowest usable energy from now on that nine scenarios in ten have, Wh.
 fn least_ahead_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
     let now_s = since_s(forecast, now);
-    let Some(source) = forecast.outcome.sources.get(forecast.main) else {
-        return 0.0;
-    };
     let ahead = forecast
         .outcome
         .times_s
         .iter()
-        .zip(&source.usable_wh)
+        .zip(forecast.usable_wh())
         .filter(|(t, _)| **t >= now_s - 300.0);
     let least = ahead.map(|(_, band)| band.p10).fold(f64::INFINITY, f64::min);
     if least.is_finite() { least } else { 0.0 }

@@ -251,10 +251,12 @@ fn far_voltage(outing: &Outing, budget: &Budget, at: farhop_earth::UtcTime, read
     })
 }
 
-/// Voltage at rest of the main battery as forecast, V.
+/// Voltage at rest of the battery that the set hangs on then, as forecast, V.
 fn rest_v(forecast: &EnergyForecast, at: farhop_earth::UtcTime) -> Option<f64> {
-    let source = forecast.input().sources.get(forecast.main)?;
-    let share = forecast.share_at((at.unix_s() - forecast.start.unix_s()) as f64).p50;
+    let at_s = (at.unix_s() - forecast.start.unix_s()) as f64;
+    let in_use = forecast.in_use_at(at_s);
+    let source = forecast.input().sources.get(in_use)?;
+    let share = forecast.share_of(in_use, at_s).p50;
     Some(source.battery.open_circuit_v(share))
 }
 
