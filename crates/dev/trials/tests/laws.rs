@@ -222,7 +222,7 @@ fn hungry(batteries_ah: Vec<f64>, listen_h_per_day: f64) -> f64 {
 
 #[test]
 fn more_batteries_never_hurt_and_two_last_longer_than_one() {
-    let by_number = [1, 2, 3].map(|count| hungry(vec![1.0; count], 16.0));
+    let by_number = [1, 2, 3].map(|count| hungry(vec![2.0; count], 16.0));
     let by_size = [0.6, 1.2, 2.4, 4.8].map(|ah| hungry(vec![ah], 16.0));
     println!("batteries {by_number:?}, sizes {by_size:?}");
     assert!(by_number.windows(2).all(|p| p[1] >= p[0] - 0.01), "{by_number:?}");
