@@ -386,11 +386,14 @@ fn json_holds_the_working() {
             .iter()
             .all(|h| ordered(&h["charge"]) && h["draw_w"].as_f64().unwrap() >= 0.0)
     );
-    let messages = view["messages"].as_array().unwrap();
-    assert_eq!(messages.len(), 5);
-    for message in messages {
-        assert!(ordered(&message["energy_wh"]) && message["energy_wh"]["p50"].as_f64().unwrap() > 0.1);
-        assert!(message["listen_at"].as_str() < message["send_at"].as_str());
+    // A row a call of the plan: one that is seldom needed counts with that chance, so that only the first costs its whole.
+    let calls = view["messages"].as_array().unwrap();
+    assert!(calls[0]["energy_wh"]["p50"].as_f64().unwrap() > 0.1);
+    let known = ["arrived", "stores", "repairs", "weather-request", "diary"];
+    for call in calls {
+        assert!(ordered(&call["energy_wh"]) && call["energy_wh"]["p50"].as_f64().unwrap() > 0.0);
+        assert!(call["listen_at"].as_str() < call["send_at"].as_str());
+        assert!(known.contains(&call["message"].as_str().unwrap()), "{call}");
     }
 }
 
