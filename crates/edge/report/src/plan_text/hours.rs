@@ -20,7 +20,7 @@ impl PlanText<'_> {
         let what = self.plan.bottom.map_or("a link".to_owned(), |b| {
             format!("\"{}\" in one call", self.message_name(b.message))
         });
-        let head = format!("Hour by hour: best chance of {what} to each station, in tenths (9 is 90 % or more)");
+        let head = format!("Hour by hour: {what}, in tenths (9 is 90 % or more)");
         out.push_str(&paragraph(&head, "", ""));
         let mut told: Option<Day> = None;
         let mut whole_days = 0;

@@ -10,6 +10,8 @@ use crate::clock::{local_day, zone_word};
 use crate::words;
 use crate::wrap::paragraph;
 
+/// Messages that are written out, the most urgent first.
+const MOST_MESSAGES: usize = 8;
 /// Calls that are written out; the others are counted.
 const MOST_CALLS: usize = 5;
 /// Places whose order is written out: the one of the first call.
@@ -21,8 +23,13 @@ impl PlanText<'_> {
             return;
         }
         out.push_str("Messages: chance by the deadline\n");
-        for plan in &self.plan.messages {
+        let mut order: Vec<&MessagePlan> = self.plan.messages.iter().collect();
+        order.sort_by_key(|p| self.outing.messages.get(p.message).map(|m| (m.priority, m.deadline)));
+        for plan in order.iter().take(MOST_MESSAGES) {
             self.message(out, plan);
+        }
+        if order.len() > MOST_MESSAGES {
+            let _ = writeln!(out, "  and {} less urgent ones", order.len() - MOST_MESSAGES);
         }
         out.push('\n');
         self.calls(out);

@@ -22,6 +22,11 @@ use crate::safety::in_plan::antenna_lines;
 use crate::words;
 use crate::wrap::paragraph;
 
+/// Most lines of the text: what does not fit is named and left to the pages.
+const MOST_LINES: usize = 80;
+/// Most lines about what could not be computed.
+const MOST_LEFT_OUT: usize = 4;
+
 /// What the text is made from.
 pub struct PlanText<'a> {
     /// The outing.
@@ -53,20 +58,48 @@ impl PlanText<'_> {
     /// The whole text.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut out = paragraph(&self.verdict(), "", "");
+        let mut head = paragraph(&self.verdict(), "", "");
         if let Some(first) = self.first() {
-            out.push_str(&paragraph(&first, "", ""));
+            head.push_str(&paragraph(&first, "", ""));
         }
-        out.push('\n');
-        self.messages(&mut out);
-        self.order(&mut out);
-        self.working(&mut out);
-        self.strips(&mut out);
-        self.energy(&mut out);
-        self.kit(&mut out);
-        self.changes(&mut out);
-        self.basis(&mut out);
-        self.cautions(&mut out);
+        head.push('\n');
+        let section = |write: fn(&Self, &mut String)| {
+            let mut out = String::new();
+            write(self, &mut out);
+            out
+        };
+        // Each with the rank in which it goes when there is no room, the smallest first; 0 stays.
+        let mut sections = vec![
+            (0, "", head),
+            (0, "", section(Self::messages)),
+            (4, "the order to try", section(Self::order)),
+            (2, "how the first call goes", section(Self::working)),
+            (3, "the hours", section(Self::strips)),
+            (0, "", section(Self::energy)),
+            (5, "the kit", section(Self::kit)),
+            (1, "other places", section(Self::changes)),
+            (0, "", section(Self::basis)),
+            (0, "", section(Self::cautions)),
+        ];
+        let mut left_out: Vec<&str> = Vec::new();
+        for rank in 1..=5 {
+            let lines: usize = sections.iter().map(|(_, _, text)| text.lines().count()).sum();
+            if lines + usize::from(!left_out.is_empty()) <= MOST_LINES {
+                break;
+            }
+            if let Some((_, name, text)) = sections.iter_mut().find(|(r, _, t)| *r == rank && !t.is_empty()) {
+                text.clear();
+                left_out.push(name);
+            }
+        }
+        let mut out: String = sections.into_iter().map(|(_, _, text)| text).collect();
+        if !left_out.is_empty() {
+            let line = format!(
+                "No room here for {}: `farhop serve` and `--json` have all.",
+                left_out.join(", ")
+            );
+            out.push_str(&paragraph(&line, "", ""));
+        }
         out
     }
 
@@ -259,7 +292,7 @@ impl PlanText<'_> {
             );
             out.push_str(&paragraph(&line, "- ", "  "));
         }
-        for left in &self.plan.left_out {
+        for left in self.plan.left_out.iter().take(MOST_LEFT_OUT) {
             out.push_str(&paragraph(
                 &format!("Left out: {}: {}", left.what, left.why),
                 "- ",
