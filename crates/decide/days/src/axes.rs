@@ -28,6 +28,9 @@ pub struct StationPrior {
 pub struct FaultPriors {
     /// By [`crate::FaultClass`], in the order of [`crate::FaultClass::ALL`].
     pub by_class: [f64; 5],
+    /// Share of them (dimensionless) that is there when the first call is made: packed broken, left at home, hurt on the way, hung
+    /// wrong. The others come one by one as the station is used.
+    pub from_start: f64,
 }
 
 /// What the factors are counted by.

@@ -8,8 +8,8 @@ use crate::axes::Axes;
 use crate::fault::{DayFade, DayFault, FaultClass, KnownFault};
 use crate::normal::normal_quantile;
 use crate::priors::{
-    ABSORPTION_HOURS, BAND_SD_DB, ES_HOURS, FADE_OUT_DB, FADE_OUT_MIN, FAULT_FROM_START, FOF2_HOURS, NOISE_HOURS,
-    NOISE_NEIGHBOURS, SLOW_HOURS, kept, station_sd_db,
+    ABSORPTION_HOURS, BAND_SD_DB, ES_HOURS, FADE_OUT_DB, FADE_OUT_MIN, FOF2_HOURS, NOISE_HOURS, NOISE_NEIGHBOURS,
+    SLOW_HOURS, kept, station_sd_db,
 };
 use crate::stratified::Slices;
 
@@ -385,6 +385,7 @@ impl Drawer<'_> {
 
     fn faults(&self) -> Vec<DayFault> {
         let by_class = self.axes.faults.by_class;
+        let from_start = self.axes.faults.from_start;
         let total: f64 = by_class.iter().sum();
         let (luck, which, when) = (
             self.even(Factor::Fault, 0, 0),
@@ -402,7 +403,7 @@ impl Drawer<'_> {
                 left -= p;
                 left < 0.0
             })?;
-            let late = (f64::from(when[day]) - FAULT_FROM_START) / (1.0 - FAULT_FROM_START);
+            let late = (f64::from(when[day]) - from_start) / (1.0 - from_start).max(1e-9);
             Some(DayFault {
                 day: u32::try_from(day).ok()?,
                 class: class.0,

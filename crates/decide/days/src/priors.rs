@@ -54,8 +54,6 @@ pub const FOF2_READING_LOG_SD: f64 = 0.06;
 /// Mean length in minutes of a spell in which a station is busy with somebody else (judgement: one message with its settling).
 pub const BUSY_SPELL_MIN: f64 = 8.0;
 
-/// Share (dimensionless) of own faults that are there from the start: packed broken, left at home, set wrong (judgement).
-pub const FAULT_FROM_START: f64 = 0.3;
 /// Loss of a weak output, dB: a corroded plug, a coupler that burns half the power or more (judgement).
 pub const WEAK_OUT_DB: f64 = 12.0;
 

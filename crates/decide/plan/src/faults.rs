@@ -34,13 +34,37 @@ pub fn fault_priors(outing: &Outing) -> FaultPriors {
         return FaultPriors::default();
     };
     let mut priors = FaultPriors::default();
+    let (mut at_first, mut all) = (0.0, 0.0);
     for part in list {
         let lost = part.fails * part.birnbaum;
+        if !shares(&model.kit, part.part.index()).is_empty() {
+            all += lost;
+            at_first += lost * from_start(&model, part.part.index());
+        }
         for (class, share) in shares(&model.kit, part.part.index()) {
             priors.by_class[class.index()] += share * lost;
         }
     }
+    priors.from_start = if all > 0.0 { at_first / all } else { 0.0 };
     priors
+}
+
+/// Share (dimensionless) of a part's failures that belongs to the outing as such (packing, carrying, hanging) and not to the hours of
+/// use: by the rates that the kit's own model adds up.
+fn from_start(model: &KitModel, part: usize) -> f64 {
+    let Some(failure) = model.chances.failures().get(part) else {
+        return 0.0;
+    };
+    let rate = |p: f64| -(-p).ln_1p();
+    let (outing, hours) = (
+        rate(failure.per_outing),
+        rate(failure.per_hour) * model.assumed.circumstances.hours_h,
+    );
+    if outing + hours > 0.0 {
+        outing / (outing + hours)
+    } else {
+        0.0
+    }
 }
 
 /// The classes of a part's failure with their shares; none for parts that have nothing to do with the station.

@@ -15,8 +15,8 @@ const DROP_ON_FOOT: f64 = 0.3;
 const DROP_BY_ROAD: f64 = 0.05;
 /// Exposure to dust on very dry ground (judgement).
 const DUST_ON_DRY: f64 = 0.5;
-/// Share of the outing in which the kit is in use where no energy forecast says (judgement): the waking hours.
-const AWAKE_SHARE: f64 = 0.6;
+/// Hours a day in which the kit is in use for calls, where no energy forecast says (judgement: three calls with their settling).
+const CALLS_H_PER_DAY: f64 = 0.75;
 
 /// The circumstances, and where they are from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,13 +53,14 @@ pub fn assumed(outing: &Outing, energy: Option<&EnergyForecast>) -> Assumed {
     }
 }
 
-/// Hours in which the kit is out and used: awake at a site, listening or calling.
+/// Hours in which the kit is used: listening or calling.
 fn hours_h(outing: &Outing, energy: Option<&EnergyForecast>) -> f64 {
     let total_h = (outing.header.end.unix_s() - outing.header.start.unix_s()).max(0) as f64 / 3_600.0;
     let Some(energy) = energy else {
-        return AWAKE_SHARE * total_h;
+        let a_day_h = CALLS_H_PER_DAY + outing.kit.transceiver.listen_h_per_day;
+        return (total_h / 24.0 * a_day_h).min(total_h);
     };
-    let used = |doing: Doing| !matches!(doing, Doing::Day(Mode::Way | Mode::Asleep));
+    let used = |doing: Doing| !matches!(doing, Doing::Day(Mode::Way | Mode::Asleep | Mode::Off));
     let segments = energy.segments.iter().filter(|s| used(s.doing));
     segments
         .map(|s| (s.end_s - s.start_s) / 3_600.0)
