@@ -6,6 +6,7 @@ use farhop_earth::UtcTime;
 
 use crate::draws::DrawnDays;
 use crate::fault::FaultClass;
+use crate::listening::{heard, level, own, silent};
 use crate::normal::{normal_cdf, phi};
 use crate::priors::{BUSY_SPELL_MIN, DROPPED, FOF2_READING_LOG_SD, HEARD_BELOW_DB, READING_SD_DB, REPORT_SD_DB, SLIP};
 use crate::response::{Column, Response};
@@ -46,6 +47,15 @@ pub enum Seen {
         at: UtcTime,
         /// Signal over noise, dB in the channel's bandwidth, if it was estimated; a meter shows both together and gives a lower bound.
         snr_db: Option<f64>,
+    },
+    /// A station was heard, and a meter showed its level.
+    Level {
+        /// The route from it in that hour.
+        response: Box<Response>,
+        /// When.
+        at: UtcTime,
+        /// Signal and noise together in the channel's bandwidth, dBW.
+        level_dbw: f64,
     },
     /// One listened for a station that should be on the air, and heard nothing.
     Silent {
@@ -101,6 +111,7 @@ impl Evidence {
         let hour = |seen: &Seen| match seen {
             Seen::Call { response, .. }
             | Seen::Heard { response, .. }
+            | Seen::Level { response, .. }
             | Seen::Silent { response, .. }
             | Seen::Noise { response, .. } => Some(response.hour),
             Seen::Fof2 { at, .. } => Some(days_hour(*at)),
@@ -171,6 +182,7 @@ impl Seen {
         match self {
             Self::Call { at, .. }
             | Self::Heard { at, .. }
+            | Self::Level { at, .. }
             | Self::Silent { at, .. }
             | Self::Fof2 { at, .. }
             | Self::Own { at, .. } => Some(*at),
@@ -234,6 +246,11 @@ pub fn weigh_one(seen: &Seen, days: &DrawnDays, spells: &mut Spells, logs: &mut 
     match seen {
         Seen::Call { response, at, outcome } => call(days, (response, *at), *outcome, spells, logs),
         Seen::Heard { response, at, snr_db } => heard(days, response, *at, *snr_db, logs),
+        Seen::Level {
+            response,
+            at,
+            level_dbw,
+        } => level(days, response, *at, *level_dbw, logs),
         Seen::Silent { response, at } => silent(days, response, *at, logs),
         Seen::Noise { response, noise_dbw } => {
             for (log, noise) in logs.iter_mut().zip(response.site_noise_dbw(days)) {
@@ -249,12 +266,12 @@ pub fn weigh_one(seen: &Seen, days: &DrawnDays, spells: &mut Spells, logs: &mut 
     }
 }
 
-fn gauss(z: f64) -> f64 {
+pub(crate) fn gauss(z: f64) -> f64 {
     -0.5 * z * z
 }
 
 /// A logarithm that never says "impossible": the model is not that sure.
-fn least(chance: f64) -> f64 {
+pub(crate) fn least(chance: f64) -> f64 {
     chance.max(1e-4).ln()
 }
 
@@ -341,56 +358,5 @@ fn linked_with(
         if let Some(log) = logs.get_mut(*day as usize) {
             *log += least(0.0);
         }
-    }
-}
-
-/// Signal over noise in dB from which an ear makes out a signal in the channel's bandwidth (common practice, from memory).
-const AUDIBLE_SNR_DB: f64 = -3.0;
-
-fn heard(days: &DrawnDays, response: &Response, at: UtcTime, snr_db: Option<f64>, logs: &mut [f64]) {
-    let column = response.column(days, at);
-    let off = days.off(response.route.station, at);
-    let rest_db = f64::from(Response::rest_db());
-    for (day, log) in logs.iter_mut().enumerate() {
-        let mean_db = f64::from(column.here_db[day]);
-        if off.get(day).copied().unwrap_or(false) {
-            *log += least(0.0);
-        }
-        *log += match snr_db {
-            Some(snr_db) => gauss((snr_db - mean_db) / rest_db.hypot(REPORT_SD_DB)).max(least(0.0)),
-            None => least(normal_cdf((mean_db - AUDIBLE_SNR_DB) / rest_db)),
-        };
-    }
-}
-
-/// Chance (dimensionless) that a gateway that is on sends anything within the minutes one listens (judgement): most of them are
-/// silent until called.
-const SENDS_WHILE_LISTENED: f64 = 0.3;
-
-fn silent(days: &DrawnDays, response: &Response, at: UtcTime, logs: &mut [f64]) {
-    let column = response.column(days, at);
-    let off = days.off(response.route.station, at);
-    let rest_db = f64::from(Response::rest_db());
-    for (day, log) in logs.iter_mut().enumerate() {
-        let audible = normal_cdf((f64::from(column.here_db[day]) - AUDIBLE_SNR_DB) / rest_db);
-        let on = if off.get(day).copied().unwrap_or(false) {
-            0.0
-        } else {
-            1.0
-        };
-        *log += least(1.0 - SENDS_WHILE_LISTENED * on * audible);
-    }
-}
-
-fn own(days: &DrawnDays, at: UtcTime, ratio: &[f64; 5], sound: f64, logs: &mut [f64]) {
-    let now_s = at.unix_s();
-    let mut by_day = vec![least(sound); logs.len()];
-    for fault in days.faults.iter().filter(|f| f.from_s <= now_s) {
-        if let Some(of_day) = by_day.get_mut(fault.day as usize) {
-            *of_day = least(ratio[fault.class.index()]);
-        }
-    }
-    for (log, of_day) in logs.iter_mut().zip(by_day) {
-        *log += of_day;
     }
 }

@@ -141,6 +141,21 @@ impl WeighedDays {
         }
     }
 
+    /// Every so-manieth of the days with their weights, for a rough look.
+    #[must_use]
+    pub fn thinned(&self, stride: usize) -> Self {
+        let stride = stride.max(1);
+        let picked: Vec<usize> = (0..self.days.count).step_by(stride).collect();
+        let sum: f32 = picked.iter().map(|d| self.weights[*d]).sum();
+        Self {
+            days: self.days.picked(&picked),
+            weights: picked.iter().map(|d| self.weights[*d] / sum.max(1e-12)).collect(),
+            effective: self.effective / stride as f64,
+            log_evidence: self.log_evidence,
+            spells: self.spells.picked(&picked),
+        }
+    }
+
     /// The mean (in the number's own unit) of a column over the days.
     #[must_use]
     pub fn mean(&self, column: &[f32]) -> f64 {

@@ -7,10 +7,12 @@ use farhop_plan::itinerary::Stay;
 use farhop_plan::schedule::bottom::MessageChance;
 use farhop_plan::schedule::bottom::message_chance;
 use farhop_plan::schedule::sends::sends_of;
-use farhop_plan::schedule::{Board, EnergyLimit, Pending, Scene, SceneParts, Send, search};
+use farhop_plan::schedule::{Block, Board, EnergyLimit, Pending, Scene, SceneParts, Send, search};
 use farhop_plan::tables::LinkTables;
 
-use crate::suspects::{Suspect, own_fault, suspects};
+use crate::places::{Place, look_elsewhere};
+use crate::rest::rest;
+use crate::suspects::{Suspect, What, own_fault, suspects};
 
 /// A call that begins within this is made now, s.
 const NOW_S: i64 = 600;
@@ -20,10 +22,11 @@ const CHECK_FROM: f64 = 0.4;
 /// From this chance (dimensionless) of an own fault or a fade-out on, listening for a station that should be loud is worth its minutes:
 /// it tells a dead receiver and a dead sky from a dead transmitter (judgement).
 const LISTEN_FROM: f64 = 0.2;
-/// A check of the own station is not advised again within this, s: it was made, or it was declined.
+/// A check of the own station is not advised again within this, s.
 const CHECKED_S: i64 = 2 * 3_600;
-/// Another place must be better by this share of the messages' worth (dimensionless; a judgement): walking costs.
-const WORTH_A_WALK: f64 = 0.10;
+/// Advice to check or to listen that nobody entered anything about for this long, s, was declined: it does not come back before the
+/// next entry, so that nobody is told the same all day.
+const FRESH_S: i64 = 1_800;
 
 /// What to do.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,7 +37,7 @@ pub enum Action {
     Listen,
     /// Wait until then: for a task that was begun, for thunder to pass, for a better hour.
     Wait(UtcTime),
-    /// Check the own station, for this first.
+    /// Check the own station, for this first; mend what is known to be broken.
     Check(FaultClass),
     /// Hang another antenna (index into the kit), done by then.
     Hang(usize, UtcTime),
@@ -62,6 +65,8 @@ pub struct Try {
     pub send: Send,
     /// Chance of its first message in this call alone on the 10 % worst and the 10 % best of the days.
     pub range: (Chance, Chance),
+    /// The same chance before anything was seen, where that was asked for.
+    pub forecast: Option<Chance>,
 }
 
 /// What is asked.
@@ -70,13 +75,15 @@ pub struct Ask<'a> {
     pub outing: &'a farhop_outing::Outing,
     /// The days, weighed by the journal.
     pub days: &'a WeighedDays,
+    /// The days as they were before anything was seen, if the forecast's chance is to stand beside the one from now.
+    pub unseen: Option<&'a WeighedDays>,
     /// The links.
     pub tables: &'a LinkTables,
     /// Every route in every hour from now on, from all places that are looked at.
     pub responses: &'a [farhop_days::Response],
     /// Where one is and will be, from now on; the first is the present place.
     pub stays: &'a [Stay],
-    /// Other places: a stay each, beginning when one could be there.
+    /// Other places: a stay each, beginning when one could be there. Empty where nobody looks at them yet.
     pub elsewhere: &'a [Stay],
     /// The instant.
     pub now: UtcTime,
@@ -94,6 +101,9 @@ pub struct Ask<'a> {
     pub checked: Option<UtcTime>,
     /// Calls without an answer so far.
     pub silent_calls: usize,
+    /// When something was entered last, or one arrived: since then there was time to hang another antenna. Advice that takes time counts
+    /// from here, so that asking again does not begin it anew.
+    pub idle_since: UtcTime,
 }
 
 /// The step with all that it rests on.
@@ -111,6 +121,8 @@ pub struct Step {
     pub messages: Vec<(usize, MessageChance)>,
     /// What may be behind silence.
     pub suspects: Vec<Suspect>,
+    /// Other places, as far as they were looked at.
+    pub elsewhere: Vec<Place>,
     /// Expected share of the messages' worth (dimensionless).
     pub value: f64,
 }
@@ -132,21 +144,45 @@ pub fn step(ask: &Ask<'_>) -> Step {
         .enumerate()
         .map(|(place, send)| tried(&scene, &board, place, send))
         .collect();
-    let best = tries.first().cloned();
-    let action = action(ask, best.as_ref(), value, &suspects);
-    Step {
+    let mut best = tries.first().cloned();
+    if let (Some(best), Some(block)) = (&mut best, board.blocks.first()) {
+        best.forecast = ask.unseen.and_then(|unseen| forecast(ask, unseen, block));
+    }
+    let action = action(ask, best.as_ref(), &suspects);
+    let mut step = Step {
         action,
         alternatives: alternatives(&tries, ask.now),
         best,
         sends,
         messages,
         suspects,
+        elsewhere: Vec::new(),
         value,
+    };
+    if !ask.elsewhere.is_empty() {
+        look_elsewhere(ask, &mut step);
     }
+    step
 }
 
-fn scene<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> Scene<'a> {
-    Scene::new(SceneParts {
+/// The chance of the first message of a call before anything was seen.
+fn forecast(ask: &Ask<'_>, unseen: &WeighedDays, block: &Block) -> Option<Chance> {
+    let parts = SceneParts {
+        days: unseen,
+        ..parts(ask, ask.stays)
+    };
+    let scene = Scene::new(parts);
+    let added = Board::new(&scene).look(&block.offer, block.start)?;
+    Some(Chance::new(added.lead_chance))
+}
+
+pub(crate) fn scene<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> Scene<'a> {
+    Scene::new(parts(ask, stays))
+}
+
+fn parts<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> SceneParts<'a> {
+    let task = [ask.task_until, ask.thunder_until].into_iter().flatten().max();
+    SceneParts {
         outing: ask.outing,
         days: ask.days,
         tables: ask.tables,
@@ -156,15 +192,12 @@ fn scene<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> Scene<'a> {
         pending: ask.pending,
         energy: ask.energy,
         hanging: ask.hanging,
-        busy_until: ask
-            .task_until
-            .unwrap_or(ask.now)
-            .max(ask.thunder_until.unwrap_or(ask.now)),
-    })
+        busy_until: task.map_or(ask.idle_since, |t| t.max(ask.idle_since)),
+    }
 }
 
 /// The rules, the first that holds.
-fn action(ask: &Ask<'_>, best: Option<&Try>, value: f64, suspects: &[Suspect]) -> Action {
+fn action(ask: &Ask<'_>, best: Option<&Try>, suspects: &[Suspect]) -> Action {
     if ask.pending.is_empty() {
         return Action::Done;
     }
@@ -172,16 +205,18 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, value: f64, suspects: &[Suspect]) -
     if let Some(until) = waits.into_iter().flatten().filter(|u| *u > ask.now).max() {
         return Action::Wait(until);
     }
+    if let Some(class) = broken(ask) {
+        return Action::Check(class);
+    }
     let sound = ask.checked.is_some_and(|c| ask.now.unix_s() - c.unix_s() < CHECKED_S);
+    let fresh = ask.now.unix_s() - ask.idle_since.unix_s() <= FRESH_S;
     let fault = own_fault(ask.days, ask.now);
     if fault >= CHECK_FROM
         && !sound
+        && fresh
         && let Some(class) = leading_class(ask)
     {
         return Action::Check(class);
-    }
-    if let Some(away) = better_place(ask, value) {
-        return Action::Move(away.site, away.from);
     }
     let Some(best) = best else {
         return Action::Rest(rest(ask));
@@ -190,13 +225,19 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, value: f64, suspects: &[Suspect]) -
         return wait_or_hang(ask, best);
     }
     let doubt = fault + ask.days.fade_chance(ask.now);
-    let own_first = suspects
-        .first()
-        .is_some_and(|s| !matches!(s.what, crate::suspects::What::Off(_)));
-    if doubt >= LISTEN_FROM && own_first && !sound && ask.silent_calls % 3 == 2 {
+    let own_first = suspects.first().is_some_and(|s| !matches!(s.what, What::Off(_)));
+    if doubt >= LISTEN_FROM && own_first && !sound && fresh && ask.silent_calls % 3 == 2 {
         return Action::Listen;
     }
     Action::Call
+}
+
+/// A fault that is known and not mended, with which nothing gets through.
+fn broken(ask: &Ask<'_>) -> Option<FaultClass> {
+    let now_s = ask.now.unix_s();
+    let known = ask.days.days.known_faults.iter();
+    let open = known.filter(|f| f.from_s <= now_s && now_s < f.until_s);
+    open.map(|f| f.class).find(|class| *class != FaultClass::WeakOut)
 }
 
 /// The fault to look for first.
@@ -208,84 +249,17 @@ fn leading_class(ask: &Ask<'_>) -> Option<FaultClass> {
 /// A call that begins later: another antenna has to be hung for it, or its hour is not there yet.
 fn wait_or_hang(ask: &Ask<'_>, best: &Try) -> Action {
     let antenna = best.send.route.antenna;
-    let setup_s = ask
-        .outing
-        .kit
-        .antennas
-        .get(antenna)
-        .map_or(0, |a| (60.0 * a.setup_min) as i64);
-    let here = ask
-        .stays
-        .first()
-        .is_some_and(|s| s.site == best.send.route.site && s.from <= ask.now);
-    let begin = best.send.start.add_s(-setup_s);
-    if here && ask.hanging != Some(antenna) && begin <= ask.now.add_s(NOW_S) {
-        return Action::Hang(antenna, ask.now.add_s(setup_s));
+    let first = ask.stays.first();
+    let here = first.is_some_and(|s| s.site == best.send.route.site && s.from <= ask.now);
+    if !here || ask.hanging == Some(antenna) {
+        return Action::Wait(best.send.start);
     }
-    Action::Wait(best.send.start)
-}
-
-/// Another place from which clearly more gets through.
-fn better_place(ask: &Ask<'_>, value: f64) -> Option<Stay> {
-    let worth = |stay: &Stay| {
-        let stays = [*stay];
-        let scene = Scene::new(SceneParts {
-            outing: ask.outing,
-            days: ask.days,
-            tables: ask.tables,
-            responses: ask.responses,
-            stays: &stays,
-            now: ask.now,
-            pending: ask.pending,
-            energy: ask.energy,
-            hanging: None,
-            busy_until: ask.now,
-        });
-        let found = search(&scene);
-        Board::with(&scene, found.blocks).value()
-    };
-    let all = ask.elsewhere.iter().map(|s| (worth(s), *s));
-    all.filter(|(v, _)| *v > value + WORTH_A_WALK)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, stay)| stay)
-}
-
-/// Nothing is worth its effort: what is left, and when.
-fn rest(ask: &Ask<'_>) -> Rest {
-    let scene = scene(ask, ask.stays);
-    let board = Board::new(&scene);
-    let mut best: Option<(f64, UtcTime)> = None;
-    for (response, of) in ask.responses.iter().enumerate() {
-        let stay = ask
-            .stays
-            .iter()
-            .position(|s| s.site == of.route.site && s.from <= of.at && of.at < s.until);
-        let Some(stay) = stay.filter(|_| of.served && of.at > ask.now) else {
-            continue;
-        };
-        let offer = farhop_plan::schedule::Offer {
-            response,
-            link: ask
-                .tables
-                .of(of.route.site, of.route.station, of.route.channel)
-                .next()
-                .map_or(usize::MAX, |l| l.0),
-            stay,
-            opens: of.at,
-            closes: of.at,
-            asleep: false,
-        };
-        if let Some(added) = board.look(&offer, of.at) {
-            let better = best.is_none_or(|b| added.lead_chance > b.0 + 1e-6);
-            if added.lead_chance > 0.0 && better {
-                best = Some((added.lead_chance, of.at.add_s(-farhop_days::STEP_S / 2).max(ask.now)));
-            }
-        }
+    let of = ask.outing.kit.antennas.get(antenna);
+    let begin = best.send.start.add_s(-of.map_or(0, |a| (60.0 * a.setup_min) as i64));
+    if begin <= ask.now.add_s(NOW_S) {
+        return Action::Hang(antenna, best.send.start);
     }
-    Rest {
-        until: best.map(|b| b.1),
-        best_left: best.map_or(0.0, |b| b.0),
-    }
+    Action::Wait(begin)
 }
 
 fn tried(scene: &Scene<'_>, board: &Board<'_, '_>, place: usize, send: &Send) -> Try {
@@ -298,6 +272,7 @@ fn tried(scene: &Scene<'_>, board: &Board<'_, '_>, place: usize, send: &Send) ->
         range: summary.map_or((Chance::NONE, Chance::NONE), |s| {
             (Chance::new(s.p10_own_unit), Chance::new(s.p90_own_unit))
         }),
+        forecast: None,
     }
 }
 

@@ -6,7 +6,6 @@ use farhop_earth::UtcTime;
 
 use crate::chance::Chance;
 use crate::schedule::scene::day_column;
-use crate::schedule::search::rough_of;
 use crate::schedule::{Pending, session_limit_min};
 use crate::tables::LinkTables;
 
@@ -38,7 +37,7 @@ pub fn hour_chances(
     message: Option<&Pending>,
 ) -> Vec<HourChance> {
     let stride = (days.days.count / HOUR_DAYS).max(1);
-    let fewer = (stride > 1).then(|| rough_of(days, stride));
+    let fewer = (stride > 1).then(|| days.thinned(stride));
     let days = fewer.as_ref().unwrap_or(days);
     let one = |response: &Response| {
         let (message, link) = chances(response, days, tables, message);

@@ -1,7 +1,6 @@
 //! The one meeting place: an outing and its conditions become a plan.
 
 pub mod analysis;
-pub mod belief;
 pub mod book;
 pub mod chance;
 pub mod declared_book;
@@ -13,7 +12,6 @@ pub mod hours;
 pub mod itinerary;
 pub mod limit;
 pub mod link;
-pub mod next;
 pub mod power;
 pub mod readiness;
 pub mod rehearsal;

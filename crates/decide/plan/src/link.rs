@@ -9,7 +9,6 @@ use farhop_propagation::signal::{LinkEnd, LinkSetup, Signal, SignalMixture};
 use farhop_propagation::snr::{Direction as SnrDirection, SnrMixture, joint_probability, noise_in_band};
 use farhop_propagation::{Horizon, Layer, Mode, RangeCaution, SkyPath};
 
-use crate::belief::{Around, Axes, Reach, Response, response_at};
 use crate::book::{AntennaHere, Radiator};
 use crate::chance::Chance;
 use crate::limit::{Limit, LimitInputs, limit};
@@ -92,31 +91,6 @@ impl LinkEnds<'_> {
             limit,
             mixture: delivery_mixture(&mixture, &forward, &reverse, self.channel.bandwidth_hz),
         }
-    }
-
-    /// The same hour as a function of the day's factors.
-    #[must_use]
-    pub fn response(&self, hour: &Hour<'_>, axes: &Axes, route: Route) -> Response {
-        let time = hour.path.time();
-        let forward = self.direction(&self.station_noise(hour), self.own_power_db());
-        let reverse = self.way_back(&self.site_noise(hour));
-        let reach = |d: &SnrDirection| Reach {
-            power_offset_db: d.power_offset_db,
-            noise_dbw: d.noise_dbw,
-        };
-        response_at(
-            &self.signal(hour),
-            &Around {
-                axes,
-                route,
-                at: time,
-                freq_mhz: self.channel.freq_mhz,
-                served: self.station.hours_utc.contains(time) && self.channel.hours_utc.contains(time),
-                busy: self.station.busy_chance,
-                reaches: [reach(&forward), reach(&reverse)],
-                required_snr_db: self.required_snr_db,
-            },
-        )
     }
 
     /// The same hour as a function of the drawn days' factors.

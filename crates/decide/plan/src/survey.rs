@@ -8,7 +8,6 @@ use farhop_outing::{Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
-use crate::belief::{Axes, Response};
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
 use crate::delivery::usual_ladder;
@@ -100,42 +99,6 @@ pub fn survey_pair(outing: &Outing, setting: &Setting, book: &dyn AntennaBook, p
     survey
 }
 
-/// The same hours of one site and station as functions of the day's factors, with the plan's own cell beside each.
-///
-/// `wanted` says which hours of which routes are worth the work, by route, instant and the plan's chance (dimensionless).
-#[must_use]
-pub fn respond_pair(
-    outing: &Outing,
-    setting: &Setting,
-    book: &dyn AntennaBook,
-    pair: (usize, usize),
-    ask: &ResponseAsk<'_>,
-) -> Vec<Response> {
-    let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
-        return Vec::new();
-    };
-    let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
-    let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
-    let of_pair = Pair {
-        outing,
-        site,
-        station,
-        book,
-        circuit: &circuit,
-        indices: pair,
-        geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
-    };
-    let routes = routes(&of_pair, &mut Vec::new());
-    let mut found = Vec::new();
-    walk_hours(&sky, &circuit, ask.hours, &routes, &mut |index, hour| {
-        let (route, ends) = &routes[index];
-        if (ask.wanted)(route, hour.path.time()) {
-            found.push(ends.response(hour, ask.axes, *route));
-        }
-    });
-    found
-}
-
 /// What one site and one station give: all routes in the hours of the stay.
 #[derive(Clone, Debug, Default)]
 pub struct DrawnPair {
@@ -157,6 +120,22 @@ pub fn drawn_pair(
     (axes, working): (&farhop_days::Axes, bool),
     pair: (usize, usize),
 ) -> DrawnPair {
+    let Some(site) = outing.sites.get(pair.0) else {
+        return DrawnPair::default();
+    };
+    let (start, end) = stay(outing, site);
+    drawn_hours(outing, setting, book, (axes, working, &hours_of(start, end)), pair)
+}
+
+/// As [`drawn_pair`], in the hours given by their middles.
+#[must_use]
+pub fn drawn_hours(
+    outing: &Outing,
+    setting: &Setting,
+    book: &dyn AntennaBook,
+    (axes, working, hours): (&farhop_days::Axes, bool, &[UtcTime]),
+    pair: (usize, usize),
+) -> DrawnPair {
     let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
         return DrawnPair::default();
     };
@@ -173,13 +152,11 @@ pub fn drawn_pair(
     };
     let mut found = DrawnPair::default();
     let routes = routes(&of_pair, &mut found.left_out);
-    let (start, end) = stay(outing, site);
-    let hours = hours_of(start, end);
     found.responses.reserve(routes.len() * hours.len());
     if working {
         found.strips = empty_strips(&routes, hours.len());
     }
-    walk_hours(&sky, &circuit, &hours, &routes, &mut |index, hour| {
+    walk_hours(&sky, &circuit, hours, &routes, &mut |index, hour| {
         let (route, ends) = &routes[index];
         found.responses.push(ends.drawn(hour, axes, *route));
         if let Some(strip) = found.strips.get_mut(index) {
@@ -187,16 +164,6 @@ pub fn drawn_pair(
         }
     });
     found
-}
-
-/// Which responses are wanted.
-pub struct ResponseAsk<'a> {
-    /// Axes of the day.
-    pub axes: &'a Axes,
-    /// Middles of the hours.
-    pub hours: &'a [UtcTime],
-    /// Which route at which hour is worth the work.
-    pub wanted: &'a dyn Fn(&Route, UtcTime) -> bool,
 }
 
 /// From when to when somebody can be on the air at a site: as the outing says, else after the walk in.

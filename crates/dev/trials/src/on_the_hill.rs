@@ -80,6 +80,9 @@ pub struct Lived {
 /// Lives through a day from its first stay on.
 #[must_use]
 pub fn live(outing: &Outing, plan: &Analysis, truth: &Truth, seed: u64) -> Lived {
+    let Some(first) = plan.stays.first() else {
+        return Lived::default();
+    };
     let mut hill = Hill {
         outing,
         plan,
@@ -89,11 +92,11 @@ pub fn live(outing: &Outing, plan: &Analysis, truth: &Truth, seed: u64) -> Lived
         silent: Vec::new(),
         silent_calls: 0,
         checked: None,
+        idle_since: first.from,
         done: vec![false; outing.messages.len()],
     };
     let mut lived = Lived::default();
     let end = outing.header.end;
-    let Some(first) = plan.stays.first() else { return lived };
     let (mut now, mut hanging) = (first.from.add_s(1_800), plan.antennas.first().copied().flatten());
     for _ in 0..MOST_STEPS {
         if now >= end {
@@ -142,6 +145,7 @@ struct Hill<'a> {
     silent: Vec<usize>,
     silent_calls: usize,
     checked: Option<UtcTime>,
+    idle_since: UtcTime,
     done: Vec<bool>,
 }
 
@@ -175,6 +179,7 @@ impl Hill<'_> {
         step(&Ask {
             outing: self.outing,
             days: &days,
+            unseen: None,
             tables: &self.plan.tables,
             responses: &responses,
             stays: &stays,
@@ -187,6 +192,7 @@ impl Hill<'_> {
             thunder_until: None,
             checked: self.checked,
             silent_calls: self.silent_calls,
+            idle_since: self.idle_since,
         })
     }
 
@@ -200,6 +206,7 @@ impl Hill<'_> {
 
     /// Makes a call; when the next thing can begin.
     fn call(&mut self, send: &Send, now: UtcTime) -> UtcTime {
+        self.idle_since = now;
         let Some(response) = self.response(send, now).cloned() else {
             return now.add_s(600);
         };
@@ -244,6 +251,7 @@ impl Hill<'_> {
     /// Checks the own station and finds nothing: most faults would have shown.
     fn check(&mut self, now: UtcTime) {
         self.checked = Some(now);
+        self.idle_since = now;
         self.seen.seen.push(Seen::Own {
             at: now,
             ratio: [MISSED; 5],
@@ -253,6 +261,7 @@ impl Hill<'_> {
 
     /// Listens for a station that should be on the air.
     fn listen(&mut self, send: &Send, now: UtcTime) {
+        self.idle_since = now;
         let Some(response) = self.response(send, now).cloned() else {
             return;
         };

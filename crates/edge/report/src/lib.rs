@@ -13,6 +13,7 @@ pub mod ladder;
 pub mod map;
 pub mod next;
 pub mod numbers;
+pub mod own_fault;
 pub mod path;
 pub mod plan_text;
 pub mod plan_view;

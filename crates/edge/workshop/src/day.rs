@@ -1,18 +1,54 @@
 //! The hill through the day: what each route can do, hour by hour, as a function of the day's factors.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use farhop_days::{Axes, Response, STEP_S};
 use farhop_earth::UtcTime;
-use farhop_message::Ladder;
 use farhop_outing::Outing;
-use farhop_plan::belief::{Axes, Response};
-use farhop_plan::delivery::usual_ladder;
 use farhop_plan::engine::EngineBook;
+use farhop_plan::faults::fault_priors;
 use farhop_plan::feeding::KitFeed;
+use farhop_plan::itinerary::Stay;
 use farhop_plan::setting::Setting;
-use farhop_plan::survey::{ResponseAsk, hours_of, respond_pair, stay};
-use farhop_propagation::Circuit;
+use farhop_plan::survey::{drawn_hours, stay};
+use farhop_plan::tables::LinkTables;
 use rayon::prelude::*;
 
+use crate::plan::tables;
 use crate::solutions::Solutions;
+use crate::watch::Unwatched;
+
+/// A frequency stands for a channel within this share of it (dimensionless): its band.
+const SAME_BAND: f64 = 0.06;
+
+/// Which hours of which pairs of site and station are wanted.
+#[derive(Clone, Debug, Default)]
+pub struct Wanted {
+    pairs: BTreeMap<(usize, usize), BTreeSet<i64>>,
+}
+
+impl Wanted {
+    /// The hour of an instant.
+    pub fn hour(&mut self, site: usize, station: usize, at: UtcTime) {
+        self.pairs.entry((site, station)).or_default().insert(middle_s(at));
+    }
+
+    /// All hours of a stay that touch what is left of it from an instant on, to so many stations.
+    pub fn stay(&mut self, stay: &Stay, now: UtcTime, stations: usize) {
+        let mut at_s = middle_s(stay.from.max(now));
+        while at_s - STEP_S / 2 < stay.until.unix_s() {
+            for station in 0..stations {
+                self.pairs.entry((stay.site, station)).or_default().insert(at_s);
+            }
+            at_s += STEP_S;
+        }
+    }
+}
+
+/// Middle of the full hour of universal time of an instant, s from 1970.
+fn middle_s(at: UtcTime) -> i64 {
+    at.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2
+}
 
 /// An outing seen from the hill.
 pub struct Hill<'a> {
@@ -23,23 +59,50 @@ pub struct Hill<'a> {
     /// The factors of its days.
     pub axes: Axes,
     store: &'a Solutions,
-    ladders: Vec<Vec<Vec<Option<Ladder>>>>,
+    by_pair: BTreeMap<(usize, usize), Vec<Response>>,
 }
 
 impl<'a> Hill<'a> {
-    /// The hill of an outing.
+    /// The hill of an outing in the hours that are wanted.
     ///
     /// # Errors
     /// In words: the dates lie outside what can be forecast.
-    pub fn new(outing: &'a Outing, store: &'a Solutions) -> Result<Self, String> {
+    pub fn new(outing: &'a Outing, store: &'a Solutions, wanted: &Wanted) -> Result<Self, String> {
         let setting = Setting::new(outing).map_err(|e| e.to_string())?;
-        Ok(Self {
-            ladders: ladders(outing, &setting),
-            axes: Axes::of(outing),
+        let axes = Axes::of(outing, fault_priors(outing));
+        let mut hill = Self {
             outing,
             setting,
+            axes,
             store,
-        })
+            by_pair: BTreeMap::new(),
+        };
+        hill.look(wanted);
+        Ok(hill)
+    }
+
+    /// Looks at further pairs of site and station; pairs that were looked at stay as they are.
+    pub fn look(&mut self, wanted: &Wanted) {
+        let feed = KitFeed { kit: &self.outing.kit };
+        let book = EngineBook::new(self.store, &feed);
+        let new: Vec<((usize, usize), Vec<UtcTime>)> = wanted
+            .pairs
+            .iter()
+            .filter(|(pair, _)| !self.by_pair.contains_key(*pair))
+            .map(|(pair, hours)| {
+                let times = hours.iter().filter_map(|s| UtcTime::from_unix_s(*s).ok());
+                (*pair, times.collect())
+            })
+            .collect();
+        let found: Vec<((usize, usize), Vec<Response>)> = new
+            .par_iter()
+            .map(|(pair, hours)| {
+                let asked = (&self.axes, false, hours.as_slice());
+                let found = drawn_hours(self.outing, &self.setting, &book, asked, *pair);
+                (*pair, found.responses)
+            })
+            .collect();
+        self.by_pair.extend(found);
     }
 
     /// Where antenna solutions are kept.
@@ -48,58 +111,46 @@ impl<'a> Hill<'a> {
         self.store
     }
 
-    /// From when to when somebody is at a site.
+    /// The links with their session tables.
     #[must_use]
-    pub fn stay(&self, site: usize) -> (UtcTime, UtcTime) {
-        let none = (self.outing.header.start, self.outing.header.end);
-        self.outing.sites.get(site).map_or(none, |s| stay(self.outing, s))
+    pub fn tables(&self) -> LinkTables {
+        tables(self.outing, &self.setting, self.store, &Unwatched)
     }
 
-    /// All routes from a site in the hours that touch a span.
+    /// All routes from some sites in the hours that are not over at an instant.
     #[must_use]
-    pub fn responses(&self, site: usize, from: UtcTime, until: UtcTime) -> Vec<Response> {
-        self.responses_where(site, from, until, &|_| true)
+    pub fn ahead(&self, sites: &[usize], now: UtcTime) -> Vec<Response> {
+        let pairs = self.by_pair.iter().filter(|((site, _), _)| sites.contains(site));
+        let open = |r: &&Response| r.at.unix_s() + STEP_S / 2 > now.unix_s();
+        pairs.flat_map(|(_, list)| list.iter().filter(open).cloned()).collect()
     }
 
-    /// As [`Self::responses`], only to the stations that are `wanted` (by index).
+    /// The route to a station on a frequency (MHz) in the hour of an instant, with an antenna if one of that id serves it.
     #[must_use]
-    pub fn responses_where(
+    pub fn route(
         &self,
-        site: usize,
-        from: UtcTime,
-        until: UtcTime,
-        wanted: &(dyn Fn(usize) -> bool + Sync),
-    ) -> Vec<Response> {
-        // An hour touches the span when its middle lies within half an hour of it.
-        let hours = hours_of(from.add_s(-1_799), until.add_s(1_800));
-        let feed = KitFeed { kit: &self.outing.kit };
-        let book = EngineBook::new(self.store, &feed);
-        (0..self.outing.stations.len())
-            .into_par_iter()
-            .filter(|station| wanted(*station))
-            .map(|station| {
-                let ask = ResponseAsk {
-                    axes: &self.axes,
-                    hours: &hours,
-                    wanted: &|_, _| true,
-                };
-                respond_pair(self.outing, &self.setting, &book, (site, station), &ask)
-            })
-            .flatten_iter()
-            .collect()
+        (site, station): (usize, usize),
+        freq_mhz: f64,
+        antenna: Option<&str>,
+        at: UtcTime,
+    ) -> Option<Response> {
+        let off = |r: &Response| (r.freq_mhz / freq_mhz).ln().abs();
+        let other = |r: &Response| {
+            let of = self.outing.kit.antennas.get(r.route.antenna);
+            antenna.is_some() && of.map(|a| a.id.as_str()) != antenna
+        };
+        let hour_s = middle_s(at);
+        let here = self.by_pair.get(&(site, station))?.iter();
+        here.filter(|r| r.at.unix_s() == hour_s && off(r) <= SAME_BAND)
+            .min_by(|a, b| other(a).cmp(&other(b)).then(off(a).total_cmp(&off(b))))
+            .cloned()
     }
+}
 
-    /// The usual ladder of a route.
-    pub fn ladder(&self) -> impl Fn(&Response) -> Option<Ladder> + '_ {
-        move |response| {
-            let route = response.route;
-            self.ladders
-                .get(route.site)?
-                .get(route.station)?
-                .get(route.channel)?
-                .clone()
-        }
-    }
+/// Whether a frequency is on the band of a channel, both in MHz.
+#[must_use]
+pub fn on_band(channel_mhz: f64, freq_mhz: f64) -> bool {
+    (channel_mhz / freq_mhz).ln().abs() <= SAME_BAND
 }
 
 /// The first hour at which somebody can call from a site that is wanted; the start of the outing where there is none.
@@ -107,16 +158,4 @@ impl<'a> Hill<'a> {
 pub fn first_hour(outing: &Outing) -> UtcTime {
     let wanted = outing.sites.iter().filter(|s| !s.fallback);
     wanted.map(|s| stay(outing, s).0).min().unwrap_or(outing.header.start)
-}
-
-/// By site, station and channel.
-fn ladders(outing: &Outing, setting: &Setting) -> Vec<Vec<Vec<Option<Ladder>>>> {
-    let of_pair = |site: &farhop_outing::Site, station: &farhop_outing::Station| {
-        let circuit = Circuit::new(site.place, station.place);
-        let lat_deg = setting.field.geomagnetic_lat_deg(circuit.arc.midpoint());
-        let of_channel = |channel| usual_ladder(outing, channel, circuit.distance_km, lat_deg).ok();
-        station.channels.iter().map(of_channel).collect()
-    };
-    let of_site = |site| outing.stations.iter().map(|station| of_pair(site, station)).collect();
-    outing.sites.iter().map(of_site).collect()
 }

@@ -55,7 +55,8 @@ pub struct Scene<'a> {
     pub energy: EnergyLimit,
     /// Index of the antenna that hangs at the first stay, if one does.
     pub hanging: Option<usize>,
-    /// Until when one is busy with a task begun (hanging, walking), at the first stay.
+    /// Until when one is busy with a task begun (hanging, walking), at the first stay; without one, since when one could have hung
+    /// another antenna.
     pub busy_until: UtcTime,
     columns: RefCell<BTreeMap<usize, Rc<DayColumn>>>,
 }

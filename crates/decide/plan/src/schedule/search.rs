@@ -67,7 +67,7 @@ pub fn search(scene: &Scene<'_>) -> Found {
     if stride < 2 {
         return search_all(scene);
     }
-    let fewer = rough_of(scene.days, stride);
+    let fewer = scene.days.thinned(stride);
     let found = search_all(&with_days(scene, &fewer));
     let mut board = Board::new(scene);
     for block in &found.blocks {
@@ -99,7 +99,7 @@ fn with_days<'b>(scene: &Scene<'b>, days: &'b WeighedDays) -> Scene<'b> {
 
 fn search_all(scene: &Scene<'_>) -> Found {
     let stride = scene.days.days.count.div_ceil(ROUGH_DAYS).max(1);
-    let rough = rough_of(scene.days, stride);
+    let rough = scene.days.thinned(stride);
     let stays = offers(scene, &rough);
     let all: Vec<Offer> = stays.iter().flat_map(|s| s.offers.iter().cloned()).collect();
     let mut search = Search {
@@ -117,20 +117,6 @@ fn search_all(scene: &Scene<'_>) -> Found {
     search.prune();
     let blocks = search.board.blocks;
     Found { blocks, stays }
-}
-
-/// Every so-manieth of the days, with their weights.
-#[must_use]
-pub fn rough_of(days: &WeighedDays, stride: usize) -> WeighedDays {
-    let picked: Vec<usize> = (0..days.days.count).step_by(stride).collect();
-    let sum: f32 = picked.iter().map(|d| days.weights[*d]).sum();
-    WeighedDays {
-        days: days.days.picked(&picked),
-        weights: picked.iter().map(|d| days.weights[*d] / sum.max(1e-12)).collect(),
-        effective: days.effective / stride as f64,
-        log_evidence: days.log_evidence,
-        spells: days.spells.picked(&picked),
-    }
 }
 
 struct Search<'s, 'a> {
@@ -287,9 +273,9 @@ impl Search<'_, '_> {
         };
         let stay = self.scene.stays.get(offer.stay)?;
         let hung = (offer.stay == 0).then_some(self.scene.hanging).flatten();
-        // The first antenna is hung on arrival.
+        // The first antenna is hung on arrival; whoever had nothing else to do has hung another one since.
         let arrived = if offer.stay == 0 {
-            stay.from.max(self.scene.busy_until).max(self.scene.now)
+            stay.from.max(self.scene.busy_until)
         } else {
             stay.from
         };

@@ -33,12 +33,10 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
         None => end.max(loaded.outing.header.end),
     };
     let today = Today::at(&loaded.outing, &entries, now);
-    let (attempts, belief, evidence) = attempts(&today, &Solutions::of_user()).map_err(Failure::input)?;
+    let lived = attempts(&today, &Solutions::of_user()).map_err(Failure::input)?;
     let report = DebriefReport {
         today: &today,
-        attempts: &attempts,
-        belief: &belief,
-        evidence: &evidence,
+        lived: &lived,
         zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
     };
     if let Some(file) = &args.html {

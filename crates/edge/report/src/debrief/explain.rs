@@ -1,18 +1,26 @@
 //! What most likely explains each call that failed.
 
 use farhop_day::{Event, Outcome, Standing};
+use farhop_days::FaultClass;
 use farhop_workshop::today::Attempt;
 
 use crate::debrief::DebriefReport;
+use crate::own_fault::class_words;
 
 /// From this chance on, a station counts as off (dimensionless).
 const OFF: f64 = 0.5;
+/// From this chance on, an own fault or a fade-out counts as what explains a miss (dimensionless).
+const LIKELY: f64 = 0.5;
 /// A voltage this near before a call explains it, hours.
 const NEAR_H: i64 = 2;
 
 /// What explains a miss.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cause {
+    /// Something of the own station probably did not work.
+    OwnFault(FaultClass, f64),
+    /// A fade-out probably lasted.
+    FadeOut(f64),
     /// The gateway was probably off.
     StationOff(f64),
     /// The battery was at the end, V.
@@ -37,10 +45,10 @@ pub struct Miss {
 }
 
 impl DebriefReport<'_> {
-    /// The calls that failed, each with what explains it best by the belief at the end of the day.
+    /// The calls that failed, each with what explains it best by the days as weighed by all of it.
     #[must_use]
     pub fn misses(&self) -> Vec<Miss> {
-        self.attempts
+        self.attempts()
             .iter()
             .enumerate()
             .filter(|(_, a)| !a.linked)
@@ -59,6 +67,12 @@ impl DebriefReport<'_> {
         }
         if let Some(swr) = self.high_swr(attempt) {
             return Cause::Antenna(swr);
+        }
+        if let Some((class, chance)) = attempt.fault.filter(|f| f.1 >= LIKELY) {
+            return Cause::OwnFault(class, chance);
+        }
+        if attempt.fade >= LIKELY {
+            return Cause::FadeOut(attempt.fade);
         }
         if attempt.off >= OFF && !answered(&self.today.entries[attempt.entry]) {
             return Cause::StationOff(attempt.off);
@@ -99,6 +113,8 @@ impl Cause {
     #[must_use]
     pub fn words(&self) -> String {
         match self {
+            Self::OwnFault(class, p) => format!("own station: {} ({:.0} %)", class_words(*class), 100.0 * p.min(0.99)),
+            Self::FadeOut(p) => format!("a fade-out: a flare of the sun took the bands ({:.0} %)", 100.0 * p.min(0.99)),
             Self::StationOff(p) => format!(
                 "power or people at the other end: the station was off ({:.0} %)",
                 100.0 * p
@@ -115,6 +131,8 @@ impl Cause {
     #[must_use]
     pub fn key(&self) -> &'static str {
         match self {
+            Self::OwnFault(..) => "own-fault",
+            Self::FadeOut(_) => "fade-out",
             Self::StationOff(_) => "station-off",
             Self::Power(_) => "power",
             Self::Antenna(_) => "antenna",

@@ -14,7 +14,7 @@ impl DebriefReport<'_> {
     #[must_use]
     pub fn html(&self) -> String {
         let title = escape(&self.today.outing.header.name);
-        let picture = Score::of(self.attempts, |a| a.forecast).map_or_else(String::new, |s| drawing(&s));
+        let picture = Score::of(self.attempts(), |a| a.forecast).map_or_else(String::new, |s| drawing(&s));
         format!(
             "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>{title}: what the day proved</title><style>{STYLE}</style></head><body><h1>What did the day prove?</h1><p><strong>{}</strong></p>{picture}<pre>{}</pre></body></html>\n",
             escape(&self.verdict()),
@@ -25,7 +25,7 @@ impl DebriefReport<'_> {
     /// Forecast chance against the share that linked, as a drawing; empty without calls.
     #[must_use]
     pub fn drawing(&self) -> String {
-        Score::of(self.attempts, |a| a.forecast).map_or_else(String::new, |s| drawing(&s))
+        Score::of(self.attempts(), |a| a.forecast).map_or_else(String::new, |s| drawing(&s))
     }
 }
 

@@ -8,40 +8,75 @@ mod text;
 pub mod view;
 
 use farhop_outing::Learned;
-use farhop_plan::belief::{Belief, Evidence, learned};
-use farhop_workshop::today::{Attempt, Today};
+use farhop_days::{Seen, learned};
+use farhop_next::{Suspect, What};
+use farhop_workshop::today::{Attempt, Lived, Today};
 use jiff::tz::TimeZone;
 
 pub use explain::{Cause, Miss};
 pub use lessons::{Lesson, LessonChange};
 pub use score::{Bin, Score, wilson};
 
+/// From this chance (dimensionless) on, what may have been behind silence is a finding of the day.
+const WORTH_A_FINDING: f64 = 0.2;
+
 /// What the report is made from.
 pub struct DebriefReport<'a> {
     /// The day, at its end.
     pub today: &'a Today,
-    /// Its calls with the chances that they had.
-    pub attempts: &'a [Attempt],
-    /// The belief at its end.
-    pub belief: &'a Belief,
-    /// What was seen.
-    pub evidence: &'a Evidence,
+    /// Its calls, the days weighed by all of it, and what was seen.
+    pub lived: &'a Lived,
     /// Zone in which people read times.
     pub zone: TimeZone,
 }
 
 impl DebriefReport<'_> {
+    /// Its calls.
+    #[must_use]
+    pub fn attempts(&self) -> &[Attempt] {
+        &self.lived.attempts
+    }
+
+    /// Own station against the computation, dB: 10 %, mean, 90 %. None on a day without a link, which cannot tell a weak station from a
+    /// broken one, a fade-out or gateways that are off.
+    #[must_use]
+    pub fn own_station_db(&self) -> Option<[f64; 3]> {
+        let days = &self.lived.days;
+        let own = days.summary(days.days.own_db());
+        let told = [own.p10_own_unit, own.mean_own_unit, own.p90_own_unit];
+        self.lived.evidence.any_link().then_some(told)
+    }
+
+    /// What was behind the calls that failed, each at the time when it was likeliest, the likeliest first.
+    #[must_use]
+    pub fn findings(&self) -> Vec<Suspect> {
+        let mut found: Vec<Suspect> = Vec::new();
+        for attempt in self.attempts().iter().filter(|a| !a.linked) {
+            for suspect in farhop_next::suspects(&self.lived.days, attempt.at) {
+                let other = matches!(suspect.what, What::Off(s) if s != attempt.response.route.station);
+                match found.iter_mut().find(|f| f.what == suspect.what) {
+                    _ if other => {}
+                    Some(known) => known.probability = known.probability.max(suspect.probability),
+                    None => found.push(suspect),
+                }
+            }
+        }
+        found.retain(|f| f.probability >= WORTH_A_FINDING);
+        found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+        found
+    }
+
     /// What the next outing can take over; none while too little was seen to learn from.
     #[must_use]
     pub fn learned(&self) -> Option<Learned> {
         let earlier = self.today.outing.conditions.learned.as_ref();
-        learned(self.belief, self.evidence, earlier, self.noise_sd_db())
+        learned(&self.lived.days, &self.lived.evidence, earlier, self.noise_sd_db())
     }
 
     /// Usual deviation of the noise at the site in the forecast, dB: the mean over the readings.
     fn noise_sd_db(&self) -> f64 {
-        use farhop_plan::belief::Seen;
         let spreads: Vec<f64> = self
+            .lived
             .evidence
             .seen
             .iter()

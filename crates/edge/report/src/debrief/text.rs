@@ -7,6 +7,7 @@ use farhop_plan::Chance;
 use crate::clock::{local_day, local_hm};
 use crate::debrief::{DebriefReport, Score};
 use crate::next::counted;
+use crate::own_fault::suspect_words;
 use crate::wrap::paragraph;
 
 impl DebriefReport<'_> {
@@ -14,11 +15,11 @@ impl DebriefReport<'_> {
     #[must_use]
     pub fn verdict(&self) -> String {
         let outing = &self.today.outing;
-        let score = Score::of(self.attempts, |a| a.forecast);
+        let score = Score::of(self.attempts(), |a| a.forecast);
         let calls = score.as_ref().map_or_else(
             || "no call was logged".to_owned(),
             |s| {
-                let expected: f64 = self.attempts.iter().map(|a| a.forecast).sum();
+                let expected: f64 = self.attempts().iter().map(|a| a.forecast).sum();
                 format!(
                     "{}, of which {} linked where the forecast expected {expected:.1}",
                     counted(s.calls, "call"),
@@ -86,7 +87,7 @@ impl DebriefReport<'_> {
     }
 
     fn scores(&self, out: &mut String) {
-        let Some(score) = Score::of(self.attempts, |a| a.forecast) else {
+        let Some(score) = Score::of(self.attempts(), |a| a.forecast) else {
             return;
         };
         out.push_str("Forecast against what happened\n");
@@ -104,7 +105,7 @@ impl DebriefReport<'_> {
                 100.0 * bin.interval.1
             );
         }
-        let believed = Score::of(self.attempts, |a| a.believed);
+        let believed = Score::of(self.attempts(), |a| a.believed);
         let line = format!(
             "Brier score {:.2} for the forecast, {:.2} with what the calls before had taught (0 is perfect; always saying the day's mean gives {:.2}). Log score {:.2} and {:.2} (0 is perfect).{}",
             score.brier,
@@ -129,7 +130,7 @@ impl DebriefReport<'_> {
         }
         out.push_str("What explains the misses, most likely\n");
         for miss in &misses {
-            let attempt = &self.attempts[miss.attempt];
+            let attempt = &self.attempts()[miss.attempt];
             let station = self.today.outing.stations.get(attempt.response.route.station);
             let line = format!(
                 "{} {} on {} MHz ({}): {}",
@@ -145,29 +146,57 @@ impl DebriefReport<'_> {
     }
 
     fn posterior(&self, out: &mut String) {
-        let own = self.belief.summary(|d| f64::from(d.own_db));
         out.push_str("What the day says about station and site\n");
-        let line = format!(
-            "Own station against the computation: {:+.1} dB (four cases in five {:+.0} to {:+.0} dB).",
-            own.mean_own_unit, own.p10_own_unit, own.p90_own_unit
-        );
-        out.push_str(&paragraph(&line, "- ", "  "));
-        for (band, freq_mhz) in self.belief.axes.bands_mhz.iter().enumerate() {
-            let hours = self.belief.axes.hours;
-            let z = self.belief.summary(|d| {
-                let path = &d.noise_z[band * hours..(band + 1) * hours];
-                path.iter().map(|z| f64::from(*z)).sum::<f64>() / hours as f64
-            });
-            if z.mean_own_unit.abs() >= 0.3 {
-                let line = format!(
-                    "Noise on {freq_mhz:.1} MHz: {} forecast, by {:.1} times its usual deviation.",
-                    if z.mean_own_unit > 0.0 { "above" } else { "below" },
-                    z.mean_own_unit.abs()
-                );
-                out.push_str(&paragraph(&line, "- ", "  "));
-            }
+        for line in self.station_lines().into_iter().chain(self.noise_lines()) {
+            out.push_str(&paragraph(&line, "- ", "  "));
         }
         out.push('\n');
+    }
+
+    /// What the day says about the own station, in sentences.
+    #[must_use]
+    pub fn station_lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        match self.own_station_db() {
+            Some([low, mean, high]) => lines.push(format!(
+                "Own station against the computation: {mean:+.1} dB (four cases in five {low:+.0} to {high:+.0} dB)."
+            )),
+            None if self.attempts().is_empty() => lines.push("No call was logged: nothing about the own station.".to_owned()),
+            None => lines.push(
+                "No link came about: how strong the own station is cannot be told from that, and nothing is kept of it."
+                    .to_owned(),
+            ),
+        }
+        for found in self.findings() {
+            lines.push(format!(
+                "Behind the silence: {} ({:.0} %).",
+                suspect_words(&self.today.outing, &found),
+                100.0 * found.probability.min(0.99)
+            ));
+        }
+        lines
+    }
+
+    fn noise_lines(&self) -> Vec<String> {
+        let days = &self.lived.days;
+        let axes = &days.days.axes;
+        let hours: Vec<usize> = (0..axes.hours).filter(|h| days.days.has_hour(*h)).collect();
+        let one = |(band, freq_mhz): (usize, &f64)| {
+            let mut mean = vec![0.0f32; days.days.count];
+            for hour in &hours {
+                let column = days.days.noise_z(band, *hour);
+                mean.iter_mut().zip(column).for_each(|(m, z)| *m += z / hours.len() as f32);
+            }
+            let z = days.mean(&mean);
+            (z.abs() >= 0.3).then(|| {
+                format!(
+                    "Noise on {freq_mhz:.1} MHz: {} forecast, by {:.1} times its usual deviation.",
+                    if z > 0.0 { "above" } else { "below" },
+                    z.abs()
+                )
+            })
+        };
+        axes.bands_mhz.iter().enumerate().filter_map(one).collect()
     }
 
     fn kept(&self, out: &mut String) {
@@ -181,9 +210,9 @@ impl DebriefReport<'_> {
             }
             None => {
                 let line = format!(
-                    "Nothing is kept: the own station is learned from at least {} calls in {} different hours on two bands, the noise of a band from two readings. Fewer would teach the weather of one day.",
-                    farhop_plan::belief::LEAST_CALLS,
-                    farhop_plan::belief::LEAST_HOURS
+                    "Nothing is kept: the own station is learned from at least {} calls in {} different hours on two bands with a link among them and no fault suspected, the noise of a band from two readings. Fewer would teach the weather of one day.",
+                    farhop_days::LEAST_CALLS,
+                    farhop_days::LEAST_HOURS
                 );
                 out.push_str(&paragraph(&line, "- ", "  "));
             }

@@ -7,7 +7,9 @@ use serde::Serialize;
 
 use crate::clock::rfc3339;
 use crate::debrief::{DebriefReport, Score};
+use crate::next::view::SuspectView;
 use crate::numbers::rounded;
+use crate::own_fault::{suspect_key, suspect_words};
 use crate::plan_view::ChanceView;
 
 /// The day.
@@ -19,7 +21,12 @@ pub struct DebriefView {
     pub calls: Vec<CallView>,
     pub forecast_score: Option<ScoreView>,
     pub believed_score: Option<ScoreView>,
-    pub own_station_db: [f64; 3],
+    /// 10 %, mean, 90 %; null on a day without a link.
+    pub own_station_db: Option<[f64; 3]>,
+    /// What the day says about the own station, in sentences.
+    pub own_station: Vec<String>,
+    /// What was behind the calls that failed, the likeliest first.
+    pub suspects: Vec<SuspectView>,
     pub learned: Option<String>,
     pub lessons: Vec<String>,
 }
@@ -100,8 +107,12 @@ impl DebriefReport<'_> {
     /// The day as JSON sees it.
     #[must_use]
     pub fn view(&self) -> DebriefView {
-        let own = self.belief.summary(|d| f64::from(d.own_db));
-        let score = |of: &dyn Fn(&Attempt) -> f64| Score::of(self.attempts, of).as_ref().map(ScoreView::from);
+        let suspect = |s: &farhop_next::Suspect| SuspectView {
+            what: suspect_words(&self.today.outing, s),
+            kind: suspect_key(s),
+            probability: rounded(s.probability, 3),
+        };
+        let score = |of: &dyn Fn(&Attempt) -> f64| Score::of(self.attempts(), of).as_ref().map(ScoreView::from);
         DebriefView {
             verdict: self.verdict(),
             sent: self
@@ -122,7 +133,9 @@ impl DebriefReport<'_> {
             calls: self.call_views(),
             forecast_score: score(&|a| a.forecast),
             believed_score: score(&|a| a.believed),
-            own_station_db: [own.p10_own_unit, own.mean_own_unit, own.p90_own_unit].map(|v| rounded(v, 1)),
+            own_station_db: self.own_station_db().map(|all| all.map(|v| rounded(v, 1))),
+            own_station: self.station_lines(),
+            suspects: self.findings().iter().map(suspect).collect(),
             learned: self.learned_file(),
             lessons: self.lessons().into_iter().map(|l| l.words).collect(),
         }
@@ -144,6 +157,6 @@ impl DebriefReport<'_> {
                 explained: cause.map(|c| c.words()),
             }
         };
-        self.attempts.iter().enumerate().map(view).collect()
+        self.attempts().iter().enumerate().map(view).collect()
     }
 }

@@ -1,7 +1,7 @@
 //! What the day has taught so far, in plain sentences.
 
 use farhop_day::{Event, Outcome};
-use farhop_plan::belief::{Factor, Finding};
+use farhop_days::{Factor, Finding};
 use farhop_workshop::today::NextStep;
 
 /// Sentences that are given at most.
@@ -10,9 +10,22 @@ const MOST: usize = 4;
 /// What has been learnt, the strongest first, after what it rests on.
 #[must_use]
 pub fn sentences(step: &NextStep) -> Vec<String> {
-    let hour = step.belief.axes.hour(step.today.now);
-    let findings: Vec<Finding> = step.belief.findings(hour);
-    let words: Vec<String> = findings.iter().take(MOST).filter_map(|f| words(step, f)).collect();
+    let hour = step.days.days.axes.hour(step.today.now);
+    // Without a link silence may be a fault as well as a weak signal: nothing is said about the own signal then.
+    let linked = |e: &farhop_day::Standing| matches!(&e.account.event, Event::Called(call) if call.outcome.linked());
+    let any_link = step.today.entries.iter().any(linked);
+    let told = |f: &&Finding| any_link || !matches!(f.factor, Factor::Own);
+    let findings: Vec<Finding> = if step.calls == 0 && step.days.effective > 0.99 * step.days.days.count as f64 {
+        Vec::new()
+    } else {
+        step.days.findings(hour, step.today.now)
+    };
+    let words: Vec<String> = findings
+        .iter()
+        .filter(told)
+        .take(MOST)
+        .filter_map(|f| words(step, f))
+        .collect();
     let silent = silent(step);
     match (silent, words.is_empty()) {
         (Some(lead), false) => {
@@ -33,7 +46,7 @@ fn sentence(words: &str) -> String {
 
 /// `Three silent calls on 3.6 MHz`.
 fn silent(step: &NextStep) -> Option<String> {
-    let axes = &step.belief.axes;
+    let axes = &step.days.days.axes;
     let mut counts = vec![0usize; axes.bands_mhz.len()];
     for entry in &step.today.entries {
         if let Event::Called(call) = &entry.account.event
@@ -74,7 +87,7 @@ fn sure(above: f64) -> &'static str {
 
 /// One finding without a full stop.
 fn words(step: &NextStep, finding: &Finding) -> Option<String> {
-    let axes = &step.belief.axes;
+    let axes = &step.days.days.axes;
     let (now, sure) = (&finding.now, sure(finding.above));
     let up = now.mean_own_unit > 0.0;
     let db = |better: &str, worse: &str| {

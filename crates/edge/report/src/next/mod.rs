@@ -1,5 +1,6 @@
 //! The next step, for people: what to do now, how sure that is, and why.
 
+mod advice;
 mod findings;
 mod hang;
 mod now;
@@ -8,16 +9,21 @@ pub mod view;
 
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
+use farhop_next::{Action, Try};
 use farhop_plan::Chance;
-use farhop_plan::next::{Advice, Candidate, Weighed};
+use farhop_plan::schedule::Send;
 use farhop_workshop::today::NextStep;
 use jiff::tz::TimeZone;
 
 use crate::clock::{local_day, local_hm, utc_hm, zone_word};
+use crate::own_fault::suspect_words;
 use crate::wrap::paragraph;
 
 pub use findings::sentences;
 pub use hang::hang_words;
+
+/// Suspicions that are named at most.
+const MOST_SUSPECTS: usize = 3;
 
 /// What the report is made from.
 pub struct NextReport<'a> {
@@ -32,10 +38,6 @@ impl NextReport<'_> {
         &self.step.today.outing
     }
 
-    fn candidate(&self, w: &Weighed) -> Option<&Candidate> {
-        self.step.candidates.get(w.candidate)
-    }
-
     /// `14:30`, with the day where it is another one.
     fn time(&self, at: UtcTime) -> String {
         let (day, today) = (local_day(at, &self.zone), local_day(self.step.today.now, &self.zone));
@@ -43,124 +45,111 @@ impl NextReport<'_> {
         if day == today { hm } else { format!("{day} {hm}") }
     }
 
-    /// Station, frequency and antenna of a try in words.
-    fn route(&self, w: &Weighed) -> String {
-        let Some(candidate) = self.candidate(w) else {
-            return String::new();
-        };
-        let route = candidate.response.route;
+    /// Station, frequency and antenna of a call in words.
+    fn route(&self, send: &Send) -> String {
+        let route = send.route;
         let station = self.outing().stations.get(route.station);
         let antenna = self.outing().kit.antennas.get(route.antenna);
         format!(
             "{} ({}) on {} MHz with the {}, {} W",
             station.map_or_else(String::new, |s| s.callsign.to_string()),
             station.map_or("", |s| s.name.as_str()),
-            candidate.response.freq_mhz,
+            self.step.freq_mhz(send),
             antenna.map_or("", |a| a.name.as_str()),
             self.outing().kit.transceiver.power_w
         )
     }
 
-    /// What to do now, in a sentence or two.
-    #[must_use]
-    pub fn advice(&self) -> String {
-        let choice = &self.step.choice;
-        let best = choice.best.as_ref();
-        match (choice.advice, best) {
-            (Advice::Call, Some(best)) => format!(
-                "Call {}: {}. Insist for {:.0} minutes, no longer; it costs about {:.1} Wh.",
-                self.route(best),
-                Chance::new(best.chance),
-                self.candidate(best).map_or(0.0, |c| c.insist_min.ceil()),
-                best.energy_wh
-            ),
-            (Advice::Wait(until), Some(best)) => format!(
-                "Wait until {}, set off and hands warm. Then call {}: {}.",
-                self.time(until),
-                self.route(best),
-                Chance::new(best.chance)
-            ),
-            (Advice::Move(to), _) => {
-                let site = self.outing().sites.get(to.site).map_or("", |s| s.name.as_str());
-                format!(
-                    "Move to {site}: you can be there at about {}, and {} % of the messages' worth should get through from there against {} % from here.",
-                    self.time(to.arrive),
-                    Chance::new(to.value.0).percent(),
-                    Chance::new(to.value.1).percent()
-                )
-            }
-            (Advice::Done, _) => "Everything is through. Switch off, pack dry, and tell them so.".to_owned(),
-            _ => "Stop and save the battery: nothing that can be tried here until the end is worth its energy."
-                .to_owned(),
-        }
+    /// Chance that a call alone brings its first message through.
+    fn chance(send: &Send) -> Chance {
+        send.messages.first().map_or(Chance::NONE, |m| m.chance)
+    }
+
+    /// The call and its chance.
+    fn with_odds(&self, of: &Try) -> String {
+        format!("{}: {}", self.route(&of.send), Self::chance(&of.send))
+    }
+
+    /// Ids of the messages that a call carries, in the order of sending.
+    fn ids(&self, send: &Send) -> Vec<String> {
+        let messages = send.messages.iter().filter_map(|m| self.outing().messages.get(m.message));
+        messages.map(|m| m.id.to_string()).collect()
     }
 
     /// Why, in sentences.
     #[must_use]
     pub fn reasons(&self) -> Vec<String> {
         let mut list = Vec::new();
-        if let Some(best) = &self.step.choice.best {
-            list.extend(self.odds(best));
+        if let Some(best) = &self.step.step.best {
+            list.push(self.odds(best));
         }
+        list.extend(self.suspects());
         list.extend(sentences(self.step));
-        if self.step.belief.effective < 100.0 {
+        let days = &self.step.days;
+        if days.effective < 100.0 {
             list.push(format!(
-                "This day is unlike what was expected: only some {:.0} of {} possible days fit what you saw, so trust these odds less.",
-                self.step.belief.effective, self.step.belief.drawn
+                "This day is unlike what was expected: only some {:.0} of the possible days fit what you saw, so trust these odds less.",
+                days.effective
             ));
         }
         list
     }
 
-    fn odds(&self, best: &Weighed) -> Option<String> {
-        let before = *self.step.forecast_chances.get(best.candidate)?;
-        let (low, high) = best.chance_range;
-        let (low, high) = (Chance::new(low).percent(), Chance::new(high).percent());
+    /// What may be behind silence, in a sentence.
+    fn suspects(&self) -> Option<String> {
+        let one = |s: &farhop_next::Suspect| {
+            let words = suspect_words(self.outing(), s);
+            format!("{words} ({:.0} %)", 100.0 * s.probability.min(0.99))
+        };
+        let named: Vec<String> = self.step.step.suspects.iter().take(MOST_SUSPECTS).map(one).collect();
+        (self.step.calls > 0 && !named.is_empty()).then(|| format!("What may be behind the silence: {}.", named.join("; ")))
+    }
+
+    fn odds(&self, best: &Try) -> String {
+        let stands = Self::chance(&best.send);
+        let (low, high) = (best.range.0.percent(), best.range.1.percent());
         let range = if high <= low + 1 {
             "much the same on nearly all possible days".to_owned()
         } else {
             format!("on four possible days in five between {low} and {high} %")
         };
-        Some(if self.step.calls == 0 {
-            format!(
-                "The forecast alone gives it {} %; {range}. No call has been logged yet.",
-                Chance::new(before).percent()
-            )
-        } else {
-            format!(
-                "The forecast gave it {} %; after {} it stands at {} %; {range}.",
-                Chance::new(before).percent(),
-                counted(self.step.calls, "call"),
-                Chance::new(best.chance).percent()
-            )
-        })
+        let calls = counted(self.step.calls, "call");
+        match (best.forecast, self.step.calls) {
+            (_, 0) => format!(
+                "The call stands at {} %; {range}. No call has been logged yet.",
+                stands.percent()
+            ),
+            (Some(before), _) => format!(
+                "The forecast gave it {} %; after {calls} it stands at {} %; {range}.",
+                before.percent(),
+                stands.percent()
+            ),
+            (None, _) => format!("After {calls} it stands at {} %; {range}.", stands.percent()),
+        }
     }
 
-    /// The messages that the best try carries, in a sentence.
+    /// The messages that the best call carries, in a sentence.
     #[must_use]
     pub fn carries(&self) -> Option<String> {
-        let best = self.step.choice.best.as_ref()?;
-        let candidate = self.candidate(best)?;
-        let names: Vec<&str> = candidate
-            .tries
-            .iter()
-            .filter_map(|t| self.step.today.pending.get(t.pending))
-            .filter_map(|p| self.outing().messages.get(p.message))
-            .map(|m| m.id.as_str())
-            .collect();
+        let best = self.step.step.best.as_ref()?;
         Some(format!(
             "Send in this order: {}; about {:.0} min on the air once the link holds.",
-            names.join(", "),
-            best.air_min.max(1.0)
+            self.ids(&best.send).join(", "),
+            best.send.air_min.max(1.0)
         ))
     }
 
-    /// How the antenna of the best try hangs and which way it looks, in a sentence.
+    /// How the antenna of the best call hangs and which way it looks, in a sentence.
     #[must_use]
     pub fn hang(&self) -> Option<String> {
-        let best = self.step.choice.best.as_ref()?;
-        let route = self.candidate(best)?.response.route;
-        hang_words(self.outing(), &route)
+        let best = self.step.step.best.as_ref()?;
+        hang_words(self.outing(), &best.send.route)
+    }
+
+    /// Whether the step is about a call: now, or after something else.
+    #[must_use]
+    pub fn leads_to_a_call(&self) -> bool {
+        !matches!(self.step.step.action, Action::Rest(_) | Action::Move(..) | Action::Done)
     }
 
     /// The whole text.
@@ -174,8 +163,7 @@ impl NextReport<'_> {
             out.push_str(&paragraph(&format!("First: {sign}"), "", ""));
         }
         out.push_str(&paragraph(&self.advice(), "", ""));
-        let calling = matches!(self.step.choice.advice, Advice::Call | Advice::Wait(_));
-        if calling {
+        if self.leads_to_a_call() {
             for line in [self.carries(), self.hang()].into_iter().flatten() {
                 out.push_str(&paragraph(&line, "", ""));
             }
@@ -200,37 +188,33 @@ impl NextReport<'_> {
     }
 
     fn others(&self, out: &mut String) {
-        let choice = &self.step.choice;
-        let later: Vec<&Weighed> = choice
-            .set
-            .iter()
-            .filter(|w| {
-                self.candidate(w)
-                    .is_some_and(|c| c.start > self.step.today.now.add_s(600))
-            })
-            .filter(|w| choice.best.as_ref().is_none_or(|b| b.candidate != w.candidate))
-            .take(2)
-            .collect();
-        if choice.alternatives.is_empty() && later.is_empty() && self.step.elsewhere.is_empty() {
+        let step = &self.step.step;
+        let next = |s: &&Send| s.start > self.step.today.now.add_s(600);
+        let later: Vec<&Send> = step.sends.iter().skip(1).filter(next).take(2).collect();
+        if step.alternatives.is_empty() && later.is_empty() && step.elsewhere.is_empty() {
             return;
         }
         out.push_str("Instead, or if that fails\n");
-        for w in &choice.alternatives {
-            let line = format!("now: {}: {}", self.route(w), Chance::new(w.chance));
+        for of in &step.alternatives {
+            let line = format!("now: {}", self.with_odds(of));
             out.push_str(&paragraph(&line, "- ", "  "));
         }
-        for w in later {
-            let at = self.candidate(w).map_or(self.step.today.now, |c| c.start);
-            let line = format!("at {}: {}: {}", self.time(at), self.route(w), Chance::new(w.chance));
-            out.push_str(&paragraph(&line, "- ", "  "));
-        }
-        for there in &self.step.elsewhere {
-            let site = self.outing().sites.get(there.site).map_or("", |s| s.name.as_str());
+        for send in later {
             let line = format!(
-                "from {site}, there at about {}: {} % of the messages' worth (here {} %)",
-                self.time(there.arrive),
-                Chance::new(there.value).percent(),
-                Chance::new(choice.value).percent()
+                "at {}: {}: {}",
+                self.time(send.start),
+                self.route(send),
+                Self::chance(send)
+            );
+            out.push_str(&paragraph(&line, "- ", "  "));
+        }
+        for there in &step.elsewhere {
+            let site = self.outing().sites.get(there.stay.site).map_or("", |s| s.name.as_str());
+            let line = format!(
+                "from {site}, there at about {}: {:.0} % of the messages' worth (here {:.0} %)",
+                self.time(there.stay.from),
+                100.0 * there.value,
+                100.0 * there.here
             );
             out.push_str(&paragraph(&line, "- ", "  "));
         }
@@ -254,10 +238,14 @@ impl NextReport<'_> {
         };
         let site = self.step.today.here().map_or("", |s| s.name.as_str());
         let line = format!(
-            "It is {} ({} UTC) at {site}{assumed}. {} still to send.{energy}",
+            "It is {} ({} UTC) at {site}{assumed}. {} still to send{}.{energy}",
             self.time(self.step.today.now),
             utc_hm(self.step.today.now),
-            counted(self.step.today.pending.len(), "message")
+            counted(self.step.today.pending.len(), "message"),
+            match self.step.today.overdue().len() {
+                0 => String::new(),
+                count => format!(", {count} of them overdue"),
+            }
         );
         out.push_str(&paragraph(&line, "", ""));
         out.push_str(&paragraph(

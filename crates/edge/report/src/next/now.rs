@@ -2,8 +2,7 @@
 
 use farhop_day::{Begun, Event, Phase};
 use farhop_earth::{UtcTime, sun_position};
-use farhop_plan::Chance;
-use farhop_plan::next::Advice;
+use farhop_next::Action;
 
 use crate::clock::{local_hm, utc_hm, zone_word};
 use crate::next::{NextReport, counted};
@@ -100,18 +99,12 @@ impl NextReport<'_> {
     /// Whether a window is open, or when the next one opens.
     #[must_use]
     pub fn window(&self) -> String {
-        let choice = &self.step.choice;
-        match (choice.advice, choice.best.as_ref()) {
-            (Advice::Call, Some(best)) => format!("Open now: {}: {}.", self.route(best), Chance::new(best.chance)),
-            (Advice::Wait(until), Some(best)) => {
-                format!(
-                    "Opens at {}: {}: {}.",
-                    self.time(until),
-                    self.route(best),
-                    Chance::new(best.chance)
-                )
+        let step = &self.step.step;
+        match (step.action, step.best.as_ref()) {
+            (Action::Call, Some(best)) => format!("Open now: {}.", self.with_odds(best)),
+            (Action::Wait(until) | Action::Hang(_, until), Some(best)) => {
+                format!("Opens at {}: {}.", self.time(until), self.with_odds(best))
             }
-            (Advice::Done, _) => "Everything is through.".to_owned(),
             _ => self.advice(),
         }
     }

@@ -1,12 +1,14 @@
 //! The next step as JSON sees it.
 
+use farhop_next::{Action, Try};
 use farhop_plan::Chance;
-use farhop_plan::next::{Advice, Weighed};
+use farhop_plan::schedule::Send;
 use serde::Serialize;
 
 use crate::clock::rfc3339;
 use crate::next::NextReport;
 use crate::numbers::rounded;
+use crate::own_fault::{suspect_key, suspect_words};
 use crate::plan_view::ChanceView;
 
 /// The step.
@@ -18,23 +20,30 @@ use crate::plan_view::ChanceView;
 pub struct NextView {
     pub at: String,
     pub site: Option<String>,
-    /// `call`, `wait`, `move`, `stop` or `done`.
+    /// `call`, `listen`, `wait`, `check`, `hang`, `move`, `rest` or `done`.
     pub action: &'static str,
     pub advice: String,
-    pub wait_until: Option<String>,
+    /// When a wait, a task, a walk or a rest ends.
+    pub until: Option<String>,
+    /// What to check first: `no-power`, `nothing-out`, `weak-out`, `nothing-in`, `no-modem`.
+    pub check: Option<&'static str>,
+    /// Id of the antenna to hang.
+    pub hang_antenna: Option<String>,
+    /// Id of the site to go to.
     pub move_to: Option<String>,
     pub best: Option<TryView>,
     pub alternatives: Vec<TryView>,
     pub later: Vec<TryView>,
     /// Expected share of the messages' worth that gets through.
     pub value: f64,
+    /// What may be behind silence, the likeliest first.
+    pub suspects: Vec<SuspectView>,
     pub reasons: Vec<String>,
     pub signs: Vec<String>,
     pub hang: Option<String>,
     pub send: Option<String>,
-    pub messages_left: Vec<String>,
     /// Ids of the messages that are still to be sent, overdue ones too, most urgent first.
-    pub left: Vec<String>,
+    pub messages_left: Vec<String>,
     /// Ids of the messages that are through.
     pub delivered: Vec<String>,
     /// Ids of the messages that are late and still to be sent.
@@ -50,7 +59,18 @@ pub struct NextView {
     pub charge: String,
 }
 
-/// One try.
+/// What may be behind silence.
+#[derive(Clone, Debug, Serialize)]
+pub struct SuspectView {
+    /// In a few words: `own station: nothing goes out`.
+    pub what: String,
+    /// `no-power`, `nothing-out`, `weak-out`, `nothing-in`, `no-modem`, `fade-out` or `off`.
+    pub kind: &'static str,
+    /// 0 to 1.
+    pub probability: f64,
+}
+
+/// One call.
 #[derive(Clone, Debug, Serialize)]
 #[allow(
     missing_docs,
@@ -58,17 +78,22 @@ pub struct NextView {
 )]
 pub struct TryView {
     pub words: String,
+    pub start: String,
+    pub end: String,
+    pub site: String,
     pub station: String,
     pub callsign: String,
     pub freq_mhz: f64,
     pub antenna: String,
+    pub mode: String,
     pub power_w: f64,
-    pub start: String,
     pub insist_min: f64,
     pub air_min: f64,
     pub chance: ChanceView,
-    pub chance_low: f64,
-    pub chance_high: f64,
+    /// The chance on the tenth of the days that is worst for it; only of what could be called now.
+    pub chance_low: Option<f64>,
+    /// The same on the best tenth.
+    pub chance_high: Option<f64>,
     pub forecast_chance: Option<ChanceView>,
     pub energy_wh: f64,
     pub messages: Vec<String>,
@@ -78,45 +103,49 @@ impl NextReport<'_> {
     /// The step as JSON sees it.
     #[must_use]
     pub fn view(&self) -> NextView {
-        let choice = &self.step.choice;
-        let today = &self.step.today;
+        let (today, step) = (&self.step.today, &self.step.step);
         let ids = |list: Vec<&str>| list.into_iter().map(str::to_owned).collect();
         let site_id = |s: usize| today.outing.sites.get(s).map(|s| s.id.to_string());
-        let (action, wait_until, move_to) = match choice.advice {
-            Advice::Call => ("call", None, None),
-            Advice::Wait(until) => ("wait", Some(rfc3339(until)), None),
-            Advice::Move(to) => ("move", None, site_id(to.site)),
-            Advice::Stop => ("stop", None, None),
-            Advice::Done => ("done", None, None),
+        let antenna_id = |a: usize| today.outing.kit.antennas.get(a).map(|a| a.id.to_string());
+        let suspect = |s: &farhop_next::Suspect| SuspectView {
+            what: suspect_words(&today.outing, s),
+            kind: suspect_key(s),
+            probability: rounded(s.probability, 3),
         };
         NextView {
             at: rfc3339(today.now),
             site: today.site().and_then(site_id),
-            action,
+            action: self.action_word(),
             advice: self.advice(),
-            wait_until,
-            move_to,
-            best: choice.best.as_ref().and_then(|w| self.try_view(w)),
-            alternatives: choice.alternatives.iter().filter_map(|w| self.try_view(w)).collect(),
-            later: choice.set.iter().filter_map(|w| self.try_view(w)).collect(),
-            value: rounded(choice.value, 4),
+            until: self.until().map(rfc3339),
+            check: match step.action {
+                Action::Check(class) => Some(farhop_workshop::today::own::told_as(class).word()),
+                _ => None,
+            },
+            hang_antenna: match step.action {
+                Action::Hang(antenna, _) => antenna_id(antenna),
+                _ => None,
+            },
+            move_to: match step.action {
+                Action::Move(site, _) => site_id(site),
+                _ => None,
+            },
+            best: step.best.as_ref().and_then(|t| self.try_view(t)),
+            alternatives: step.alternatives.iter().filter_map(|t| self.try_view(t)).collect(),
+            later: step.sends.iter().skip(1).filter_map(|s| self.send_view(s)).collect(),
+            value: rounded(step.value, 4),
+            suspects: step.suspects.iter().map(suspect).collect(),
             reasons: self.reasons(),
             signs: self.signs(),
             hang: self.hang(),
             send: self.carries(),
-            messages_left: today
-                .pending
-                .iter()
-                .filter_map(|p| today.outing.messages.get(p.message))
-                .map(|m| m.id.to_string())
-                .collect(),
-            left: ids(today.left()),
+            messages_left: ids(today.left()),
             delivered: ids(today.delivered()),
             overdue: ids(today.overdue()),
             set_aside: today.announcements(),
             calls_so_far: self.step.calls,
-            possible_days: self.step.belief.days.len(),
-            effective_days: rounded(self.step.belief.effective, 0),
+            possible_days: self.step.days.days.count,
+            effective_days: rounded(self.step.days.effective, 0),
             energy_left_wh: self
                 .step
                 .budget
@@ -129,38 +158,40 @@ impl NextReport<'_> {
         }
     }
 
-    fn try_view(&self, w: &Weighed) -> Option<TryView> {
-        let outing = &self.step.today.outing;
-        let candidate = self.step.candidates.get(w.candidate)?;
-        let route = candidate.response.route;
-        let station = outing.stations.get(route.station)?;
-        let messages = candidate
-            .tries
-            .iter()
-            .filter_map(|t| self.step.today.pending.get(t.pending));
+    fn try_view(&self, of: &Try) -> Option<TryView> {
+        let view = self.send_view(&of.send)?;
         Some(TryView {
-            words: self.route(w),
+            chance_low: Some(rounded(of.range.0.probability(), 3)),
+            chance_high: Some(rounded(of.range.1.probability(), 3)),
+            forecast_chance: of.forecast.map(ChanceView::from),
+            ..view
+        })
+    }
+
+    fn send_view(&self, send: &Send) -> Option<TryView> {
+        let outing = &self.step.today.outing;
+        let route = send.route;
+        let station = outing.stations.get(route.station)?;
+        let chance: Chance = Self::chance(send);
+        Some(TryView {
+            words: self.route(send),
+            start: rfc3339(send.start),
+            end: rfc3339(send.end),
+            site: outing.sites.get(route.site)?.id.to_string(),
             station: station.id.to_string(),
             callsign: station.callsign.to_string(),
-            freq_mhz: candidate.response.freq_mhz,
+            freq_mhz: self.step.freq_mhz(send),
             antenna: outing.kit.antennas.get(route.antenna)?.id.to_string(),
+            mode: send.mode.clone(),
             power_w: outing.kit.transceiver.power_w,
-            start: rfc3339(candidate.start),
-            insist_min: rounded(candidate.insist_min, 1),
-            air_min: rounded(w.air_min, 1),
-            chance: Chance::new(w.chance).into(),
-            chance_low: rounded(w.chance_range.0, 3),
-            chance_high: rounded(w.chance_range.1, 3),
-            forecast_chance: self
-                .step
-                .forecast_chances
-                .get(w.candidate)
-                .map(|p| Chance::new(*p).into()),
-            energy_wh: rounded(w.energy_wh, 2),
-            messages: messages
-                .filter_map(|p| outing.messages.get(p.message))
-                .map(|m| m.id.to_string())
-                .collect(),
+            insist_min: rounded(self.step.insist_min(send), 1),
+            air_min: rounded(send.air_min, 1),
+            chance: chance.into(),
+            chance_low: None,
+            chance_high: None,
+            forecast_chance: None,
+            energy_wh: rounded(send.energy_wh, 2),
+            messages: self.ids(send),
         })
     }
 }

@@ -62,12 +62,10 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
         return Ok(None);
     };
     let today = Today::at(&ready.outing, &entries, end.max(ready.outing.header.end));
-    let (attempts, belief, evidence) = attempts(&today, store)?;
+    let lived = attempts(&today, store)?;
     let report = DebriefReport {
         today: &today,
-        attempts: &attempts,
-        belief: &belief,
-        evidence: &evidence,
+        lived: &lived,
         zone: ready.zone.clone(),
     };
     Ok(Some(Shown {
@@ -101,7 +99,7 @@ fn body(ready: &Ready, shown: &Shown) -> Markup {
                 }
                 section {
                     h2 { "The own station" }
-                    p { (format!("{:+.1} dB against the computation (four cases in five {:+.0} to {:+.0} dB).", view.own_station_db[1], view.own_station_db[0], view.own_station_db[2])) }
+                    @for line in &view.own_station { p { (line) } }
                 }
             }
         }

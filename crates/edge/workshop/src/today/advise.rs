@@ -1,29 +1,29 @@
-//! The next step.
+//! The next step: the plan's days weighed by the journal, and the schedule from now.
 
-use farhop_day::walk_min;
+use farhop_day::{Event, Outcome, Task};
+use farhop_days::{DrawAsk, DrawnDays, Evidence, Response, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
-use farhop_plan::belief::{Belief, DAYS, Response};
-use farhop_plan::next::{Advice, Ask, Candidate, Choice, MoveTo, candidates, choose, choose_with};
-use farhop_plan::survey::stay;
+use farhop_next::{Action, Ask, Step, look_elsewhere, step};
+use farhop_plan::analysis::SEED;
+use farhop_plan::itinerary::Stay;
+use farhop_plan::schedule::{EnergyLimit, Send};
+use farhop_plan::tables::LinkTables;
 
 use crate::day::Hill;
 use crate::solutions::Solutions;
-use crate::today::seen::{evidence, read};
+use crate::today::places::{ahead, elsewhere, until};
+use crate::today::seen::{Read, read, wanted};
 use crate::today::signs::{OwnFault, own_faults, signs};
-use crate::today::{Budget, Sign, Today};
+use crate::today::{Budget, Sign, Today, own};
 
-/// Hours that are looked ahead.
-const AHEAD_H: i64 = 10;
-/// Another site must be better by this share of the messages' worth to be advised (dimensionless; a judgement): walking costs.
-const WORTH_A_WALK: f64 = 0.10;
-/// Days of the belief that another site is looked at on.
-const ROUGH_DAYS: usize = 250;
-/// Hours at another site that are looked at: they say what it is worth.
-const HOURS_ELSEWHERE: i64 = 2;
-/// Seed of the belief: the same journal gives the same advice.
-const SEED: u64 = 2_026;
-/// An own station whose readings are far off may be worse than computed by much more, dB (a judgement).
-const DOUBTED_SD_DB: f64 = 7.0;
+/// Hours that are looked ahead at first; the rest of the outing only when nothing in them is worth a call.
+const AHEAD_H: i64 = 36;
+/// Days with which the next step is worked out.
+const DAYS: usize = 1_024;
+/// Days on which the forecast's own chance is worked out.
+const UNSEEN_DAYS: usize = 512;
+/// Shortest time to insist on calling, minutes, as in the schedule.
+const LEAST_INSIST_MIN: f64 = farhop_plan::schedule::board::LEAST_INSIST_MIN;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -32,39 +32,63 @@ pub struct NextAsk {
     pub minutes: Option<f64>,
 }
 
-/// Another site, looked at.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Elsewhere {
-    /// Index of the site.
-    pub site: usize,
-    /// When one would be there.
-    pub arrive: UtcTime,
-    /// Expected share of the messages' worth from there (dimensionless).
-    pub value: f64,
-}
-
 /// The advice with all that it rests on.
 pub struct NextStep {
     /// The day.
     pub today: Today,
-    /// The tries that are possible here.
-    pub candidates: Vec<Candidate>,
-    /// What to do.
-    pub choice: Choice,
-    /// The belief.
-    pub belief: Belief,
-    /// Chances of the tries before anything was seen today, by candidate (dimensionless).
-    pub forecast_chances: Vec<f64>,
+    /// What to do, and why.
+    pub step: Step,
+    /// The days, weighed by what was seen.
+    pub days: WeighedDays,
+    /// The links.
+    pub tables: LinkTables,
+    /// Where one is from now on.
+    pub stays: Vec<Stay>,
     /// Readings far from their forecast.
     pub signs: Vec<Sign>,
     /// What readings say about faults of the own station, by class.
     pub own_faults: Vec<OwnFault>,
     /// Energy for calls.
     pub budget: Budget,
-    /// Other sites, as far as they were looked at.
-    pub elsewhere: Vec<Elsewhere>,
-    /// Calls that went into the belief.
+    /// Calls that the days were weighed by.
     pub calls: usize,
+}
+
+impl NextStep {
+    /// Minutes to insist on calling before giving up.
+    #[must_use]
+    pub fn insist_min(&self, send: &Send) -> f64 {
+        let route = send.route;
+        let mut links = self.tables.of(route.site, route.station, route.channel);
+        let of_mode = links.find(|(_, table)| table.mode == send.mode);
+        of_mode.map_or(LEAST_INSIST_MIN, |(_, table)| table.insist_min().max(LEAST_INSIST_MIN))
+    }
+
+    /// Frequency of a planned call, MHz.
+    #[must_use]
+    pub fn freq_mhz(&self, send: &Send) -> f64 {
+        let station = self.today.outing.stations.get(send.route.station);
+        let channel = station.and_then(|s| s.channels.get(send.route.channel));
+        channel.map_or(0.0, |c| c.freq_mhz)
+    }
+}
+
+/// What was seen, and everything else that the journal says about the days.
+pub(crate) struct Weighing {
+    pub evidence: Evidence,
+    pub known: Vec<farhop_days::KnownFault>,
+}
+
+impl Weighing {
+    pub(crate) fn of(today: &Today, read: &[Read], own_faults: &[OwnFault]) -> Self {
+        let mut seen: Vec<_> = read.iter().map(|r| r.seen.clone()).collect();
+        seen.extend(own::readings(today, own_faults));
+        seen.extend(own::found_nothing(today));
+        Self {
+            evidence: Evidence { seen },
+            known: own::known(today),
+        }
+    }
 }
 
 /// What to do now.
@@ -72,154 +96,228 @@ pub struct NextStep {
 /// # Errors
 /// In words: the outing cannot be forecast, or one stands at no site of it.
 pub fn next_step(today: Today, store: &Solutions, ask: NextAsk) -> Result<NextStep, String> {
-    let hill = Hill::new(&today.outing, store)?;
-    let site = today
-        .site()
-        .ok_or("you are at no site of the outing; say where with `farhop log at SITE`")?;
-    let budget = Budget::of(&today);
-    let read = read(&hill, &today);
-    let signs = signs(&hill, &today, &read, &budget);
-    let own_faults = own_faults(&hill, &today, &budget);
-    let mut axes = hill.axes.clone();
-    if signs.iter().any(|s| {
-        matches!(
-            s,
-            Sign::Swr { .. } | Sign::Voltage { .. } | Sign::PowerOut { .. } | Sign::TunerRefused { .. }
-        )
-    }) {
-        axes.own_sd_db = axes.own_sd_db.max(DOUBTED_SD_DB);
-    }
-    let evidence = evidence(&read);
-    let belief = Belief::of_size(axes.clone(), &evidence, SEED, DAYS);
-    let until = until(&today, site, ask);
-    let responses = hill.responses(site, today.now, until);
-    let ladder = hill.ladder();
-    let look = Ask {
-        outing: &today.outing,
-        now: today.now,
-        until,
-        pending: &today.pending,
-        ladder: &ladder,
-    };
-    let here = usable(&today, candidates(&best_antennas(&belief, responses), &look));
-    let mut choice = choose(&belief, &here, &today.pending, today.now, budget.left_wh);
-    let elsewhere = if today.pending.is_empty() {
-        Vec::new()
+    let all = ahead(&today).ok_or("you are at no site of the outing; say where with `farhop log at SITE`")?;
+    let asked_end = ask.minutes.map(|m| today.now.add_s((60.0 * m) as i64));
+    let all = asked_end.map_or(all.clone(), |end| until(&all, end));
+    let near = until(&all, today.now.add_s(3_600 * AHEAD_H));
+    let mut hours = wanted(&today);
+    near.iter()
+        .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
+    let hill = Hill::new(&today.outing, store, &hours)?;
+    let made = Making::new(&hill, &today, ask);
+    let found = made.found(near.clone());
+    let found = if matches!(found.step.action, Action::Rest(_)) && near != all {
+        let mut hours = wanted(&today);
+        all.iter()
+            .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
+        let hill = Hill::new(&today.outing, store, &hours)?;
+        Making::new(&hill, &today, ask).found(all)
     } else {
-        look_around(&hill, &today, &belief, &budget, site)
+        found
     };
-    let better = elsewhere.iter().max_by(|a, b| a.value.total_cmp(&b.value));
-    if let Some(there) = better.filter(|e| e.value > choice.value + WORTH_A_WALK) {
-        choice.advice = Advice::Move(MoveTo {
-            site: there.site,
-            arrive: there.arrive,
-            value: (there.value, choice.value),
-        });
-    }
-    // Thunder and a task under way come before any call, and before any walk but the one under way.
-    let busy_until = [today.thunder_until(), today.task.as_ref().and_then(|t| t.end)];
-    if let Some(until) = busy_until.into_iter().flatten().filter(|u| *u > today.now).max()
-        && choice.best.is_some()
-    {
-        choice.advice = Advice::Wait(until);
-    }
-    let unseen = Belief::of_size(axes, &farhop_plan::belief::Evidence::default(), SEED, 400);
-    let forecast_chances = here
-        .iter()
-        .map(|c| unseen.delivers(&c.response, c.tries[0].margin_db))
-        .collect();
-    let calls = evidence.calls();
-    drop(ladder);
-    Ok(NextStep {
-        candidates: here,
-        choice,
-        belief,
-        forecast_chances,
+    let Making {
+        tables,
         signs,
         own_faults,
         budget,
-        elsewhere,
+        weighing,
+        ..
+    } = made;
+    let calls = weighing.evidence.calls();
+    drop(hill);
+    Ok(NextStep {
+        step: found.step,
+        days: found.days,
+        stays: found.stays,
+        tables,
+        signs,
+        own_faults,
+        budget,
         calls,
         today,
     })
 }
 
-fn until(today: &Today, site: usize, ask: NextAsk) -> UtcTime {
-    let (_, stay_end) = stay(&today.outing, &today.outing.sites[site]);
-    let asked = ask.minutes.map(|m| today.now.add_s((m * 60.0) as i64));
-    let ahead = today.now.add_s(AHEAD_H * 3_600);
-    // Somebody who is still there after the planned end looks at least an hour ahead.
-    let end = stay_end
-        .max(today.now.add_s(3_600))
-        .min(today.end().max(today.now.add_s(3_600)));
-    asked.map_or(ahead, |a| a.min(ahead)).min(end)
+struct Found {
+    step: Step,
+    days: WeighedDays,
+    stays: Vec<Stay>,
 }
 
-/// Of the antennas at a site only the best for each channel and hour: nobody changes antennas for less. What hangs is kept too.
-fn best_antennas(belief: &Belief, responses: Vec<Response>) -> Vec<Response> {
-    let few: Vec<_> = belief
-        .days
-        .iter()
-        .step_by(belief.days.len().div_ceil(60).max(1))
-        .collect();
-    let mean = |r: &Response| few.iter().map(|d| f64::from(r.snr_there_db(d))).sum::<f64>() / few.len().max(1) as f64;
-    let mut best: std::collections::BTreeMap<(usize, usize, usize), (f64, Response)> =
-        std::collections::BTreeMap::new();
-    for response in responses {
-        let key = (response.route.station, response.route.channel, response.hour);
-        let snr_db = mean(&response);
-        match best.get(&key) {
-            Some((known, _)) if *known >= snr_db => {}
-            _ => {
-                best.insert(key, (snr_db, response));
+/// All that does not change with how far one looks.
+struct Making<'a> {
+    hill: &'a Hill<'a>,
+    today: &'a Today,
+    minutes: Option<f64>,
+    tables: LinkTables,
+    signs: Vec<Sign>,
+    own_faults: Vec<OwnFault>,
+    budget: Budget,
+    weighing: Weighing,
+}
+
+impl<'a> Making<'a> {
+    fn new(hill: &'a Hill<'a>, today: &'a Today, ask: NextAsk) -> Self {
+        let budget = Budget::of(today);
+        let read = read(hill, today);
+        let signs = signs(hill, today, &read, &budget);
+        let own_faults = own_faults(hill, today, &budget);
+        Self {
+            tables: hill.tables(),
+            weighing: Weighing::of(today, &read, &own_faults),
+            minutes: ask.minutes,
+            hill,
+            today,
+            signs,
+            own_faults,
+            budget,
+        }
+    }
+
+    fn found(&self, stays: Vec<Stay>) -> Found {
+        let (today, axes) = (self.today, &self.hill.axes);
+        let end = stays.last().map_or(today.now, |s| s.until);
+        let hours: Vec<usize> = (axes.hour(today.now)..=axes.hour(end)).collect();
+        let ask = WeighAsk {
+            count: DAYS,
+            seed: SEED,
+            hours: Some(&hours),
+            known: &self.weighing.known,
+        };
+        let days = WeighedDays::after(axes, &self.weighing.evidence, &ask);
+        let unseen = WeighedDays::prior(DrawnDays::new(
+            axes,
+            &DrawAsk {
+                hours: Some(&hours),
+                ..DrawAsk::of(UNSEEN_DAYS, SEED)
+            },
+        ));
+        let idle_since = self.idle_since(&stays);
+        let sites: Vec<usize> = stays.iter().map(|s| s.site).collect();
+        let mut responses = self.responses(self.hill, &sites);
+        let mut asked = self.ask(&days, &responses, &stays, idle_since);
+        asked.unseen = Some(&unseen);
+        let mut step = step(&asked);
+        let site = stays.first().map_or(0, |s| s.site);
+        let others = elsewhere(today, site, idle_since);
+        let others = until(&others, end);
+        if step.leaves_room() && !others.is_empty() && self.minutes.is_none() {
+            responses.extend(self.responses_elsewhere(&others, &sites));
+            let mut asked = self.ask(&days, &responses, &stays, idle_since);
+            asked.elsewhere = &others;
+            look_elsewhere(&asked, &mut step);
+        }
+        Found { step, days, stays }
+    }
+
+    fn ask<'b>(
+        &'b self,
+        days: &'b WeighedDays,
+        responses: &'b [Response],
+        stays: &'b [Stay],
+        idle_since: UtcTime,
+    ) -> Ask<'b> {
+        let today = self.today;
+        Ask {
+            outing: &today.outing,
+            days,
+            unseen: None,
+            tables: &self.tables,
+            responses,
+            stays,
+            elsewhere: &[],
+            now: today.now,
+            pending: &today.pending,
+            energy: self.energy(),
+            hanging: self.hanging(),
+            task_until: task_until(today),
+            thunder_until: today.thunder_until(),
+            checked: checked(today),
+            silent_calls: silent_calls(today),
+            idle_since,
+        }
+    }
+
+    fn energy(&self) -> EnergyLimit {
+        if self.budget.forecast.is_none() {
+            return EnergyLimit::NONE;
+        }
+        EnergyLimit {
+            calls_wh: self.budget.left_wh,
+            emergency_wh: self.budget.left_now_wh,
+        }
+    }
+
+    /// The antenna that hangs, or is being put up.
+    fn hanging(&self) -> Option<usize> {
+        let being_hung = self.today.task.as_ref().and_then(|t| match &t.task {
+            Task::Hang { antenna } => Some(antenna.as_str()),
+            _ => None,
+        });
+        let id = being_hung.or(self.today.antenna())?;
+        let antennas = &self.today.outing.kit.antennas;
+        antennas.iter().position(|a| a.id.as_str() == id)
+    }
+
+    /// Since when nothing was entered: there was time for whatever takes time.
+    fn idle_since(&self, stays: &[Stay]) -> UtcTime {
+        let arrived = stays.first().map_or(self.today.now, |s| s.from);
+        let last = self.today.entries.iter().map(|e| e.account.at).max();
+        last.map_or(arrived, |last| last.max(arrived))
+    }
+
+    /// Routes from now on; a station that is known to be off for the day listens no more on it.
+    fn responses(&self, hill: &Hill<'_>, sites: &[usize]) -> Vec<Response> {
+        let (today, axes) = (self.today, &hill.axes);
+        let mut list = hill.ahead(sites, today.now);
+        for response in &mut list {
+            let state = today.stations.get(response.route.station);
+            let off = state.and_then(|s| s.off.as_ref());
+            if off.is_some_and(|o| axes.calendar_day(o.at) == axes.calendar_day(response.at)) {
+                response.served = false;
             }
         }
+        list
     }
-    best.into_values().map(|(_, r)| r).collect()
-}
 
-/// Another antenna than the one that hangs cannot be used before it is up.
-fn usable(today: &Today, mut list: Vec<Candidate>) -> Vec<Candidate> {
-    for candidate in &mut list {
-        let antenna = today.outing.kit.antennas.get(candidate.response.route.antenna);
-        let Some(antenna) = antenna else { continue };
-        let hangs = today.hanging.is_empty() || today.hanging.iter().any(|h| h.antenna.id == antenna.id);
-        if !hangs {
-            let up = today.now.add_s((antenna.setup_min * 60.0) as i64);
-            candidate.start = candidate.start.max(up);
-        }
-    }
-    let closes = |c: &Candidate| c.response.at.add_s(1_800);
-    list.retain(|c| c.start < closes(c));
-    list
-}
-
-fn look_around(hill: &Hill<'_>, today: &Today, belief: &Belief, budget: &Budget, site: usize) -> Vec<Elsewhere> {
-    let sites = &today.outing.sites;
-    let others = (0..sites.len()).filter(|s| *s != site);
-    let ladder = hill.ladder();
-    let one = |other: usize| {
-        let arrive = today.now.add_s((walk_min(&sites[site], &sites[other]) * 60.0) as i64);
-        let (_, stay_end) = stay(&today.outing, &today.outing.sites[other]);
-        let until = arrive.add_s(4 * 3_600).min(stay_end).min(today.end());
-        if until <= arrive {
-            return None;
-        }
-        let responses = hill.responses(other, arrive, until.min(arrive.add_s(HOURS_ELSEWHERE * 3_600 - 1_800)));
-        let look = Ask {
-            outing: &today.outing,
-            now: today.now,
-            until,
-            pending: &today.pending,
-            ladder: &ladder,
+    fn responses_elsewhere(&self, others: &[Stay], known: &[usize]) -> Vec<Response> {
+        let mut hours = crate::day::Wanted::default();
+        let new: Vec<&Stay> = others.iter().filter(|s| !known.contains(&s.site)).collect();
+        new.iter()
+            .for_each(|s| hours.stay(s, self.today.now, self.today.outing.stations.len()));
+        let Ok(hill) = Hill::new(&self.today.outing, self.hill.store(), &hours) else {
+            return Vec::new();
         };
-        let list = candidates(&best_antennas(belief, responses), &look);
-        let value = choose_with(belief, &list, &today.pending, (today.now, budget.left_wh), ROUGH_DAYS).value;
-        Some(Elsewhere {
-            site: other,
-            arrive,
-            value,
-        })
-    };
-    others.filter_map(one).collect()
+        let sites: Vec<usize> = new.iter().map(|s| s.site).collect();
+        self.responses(&hill, &sites)
+    }
+}
+
+/// Until when a task that was begun goes on; a check has an end too.
+fn task_until(today: &Today) -> Option<UtcTime> {
+    let task = today.task.as_ref()?;
+    let check = matches!(task.task, Task::Check { .. });
+    task.end
+        .or_else(|| check.then(|| task.since.add_s(60 * own::CHECK_MIN)))
+}
+
+/// When the own station was last checked: found sound, or begun and over without a word.
+fn checked(today: &Today) -> Option<UtcTime> {
+    let begun = today
+        .task
+        .as_ref()
+        .filter(|t| matches!(t.task, Task::Check { .. }))
+        .and_then(|_| task_until(today));
+    own::checks(today).into_iter().chain(begun).max()
+}
+
+/// Calls without an answer since the last link or the last check.
+fn silent_calls(today: &Today) -> usize {
+    let since = own::checks(today).into_iter().max();
+    let later = today.entries.iter().filter(|e| since.is_none_or(|s| e.account.at >= s));
+    later.fold(0, |count, e| match &e.account.event {
+        Event::Called(call) if call.outcome == Outcome::NoAnswer => count + 1,
+        Event::Called(call) if call.outcome.linked() => 0,
+        _ => count,
+    })
 }

@@ -30,6 +30,9 @@ pub struct Budget {
     pub spent_wh: f64,
     /// What calls may still take so that nine scenarios in ten keep the reserve, Wh; infinite where it is not known.
     pub left_wh: f64,
+    /// What the battery holds for calls now with nothing kept back, Wh, nine times in ten; infinite where it is not known. What carries an
+    /// emergency may take it.
+    pub left_now_wh: f64,
     /// Charge now (dimensionless): nine scenarios in ten have more, and the middle one.
     pub share_now: Option<(f64, f64)>,
 }
@@ -62,6 +65,7 @@ impl Budget {
                     why_not: Some(why),
                     spent_wh,
                     left_wh: f64::INFINITY,
+                    left_now_wh: f64::INFINITY,
                     share_now: None,
                 };
             }
@@ -75,7 +79,9 @@ impl Budget {
         };
         let forecast = from_reading.unwrap_or_else(|| planned.clone());
         let share = forecast.share_at(since_s(&forecast, today.now));
+        let now_wh = usable_now_wh(&forecast, today.now);
         Self {
+            left_now_wh: (now_wh - spent_since_wh).max(0.0),
             left_wh: (least_ahead_wh(&forecast, today.now) - forecast.reserve_wh - spent_since_wh).max(0.0),
             share_now: Some((share.p10, share.p50)),
             spent_wh,
@@ -132,6 +138,14 @@ fn least_ahead_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
         .filter(|(t, _)| **t >= now_s - 300.0);
     let least = ahead.map(|(_, band)| band.p10).fold(f64::INFINITY, f64::min);
     if least.is_finite() { least } else { 0.0 }
+}
+
+/// Usable energy now that nine scenarios in ten have, Wh.
+fn usable_now_wh(forecast: &EnergyForecast, now: UtcTime) -> f64 {
+    let now_s = since_s(forecast, now);
+    let times = &forecast.outcome.times_s;
+    let place = times.partition_point(|t| *t < now_s).min(times.len().saturating_sub(1));
+    forecast.usable_wh().get(place).map_or(0.0, |band| band.p10)
 }
 
 /// What calls have taken with the listening before them, those after `since` where it is given, Wh.

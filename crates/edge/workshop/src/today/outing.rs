@@ -2,20 +2,17 @@
 
 use std::ops::Deref;
 
-use farhop_day::{DayState, Phase, Standing, state};
+use farhop_day::{DayState, Standing, state};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::next::Pending;
-
-/// An overdue message is worth this share of what it was worth in time (dimensionless; a judgement).
-const OVERDUE_WORTH: f64 = 0.5;
+use farhop_plan::schedule::Pending;
 
 /// The state of the day, which it dereferences to, and what has to get through yet.
 #[derive(Clone, Debug)]
 pub struct Today {
     /// The state of the day.
     pub day: DayState,
-    /// What has to get through yet, most urgent first; its messages are those of the day's outing.
+    /// What has to get through yet, overdue or not, most urgent first; its messages are those of the day's outing.
     pub pending: Vec<Pending>,
 }
 
@@ -46,17 +43,9 @@ impl Deref for Today {
 fn pending(day: &DayState) -> Vec<Pending> {
     let one = |id: &str| {
         let message = day.message(id)?;
-        let whole = Pending::of(&day.outing, message.index?)?;
-        let worth = if message.phase == Phase::Overdue {
-            OVERDUE_WORTH
-        } else {
-            1.0
-        };
-        Some(Pending {
-            bytes: message.left_bytes() as f64,
-            weight: worth * whole.weight,
-            ..whole
-        })
+        Pending::of(&day.outing, message.index?, message.left_bytes() as f64, day.now)
     };
-    day.left().into_iter().filter_map(one).collect()
+    let mut list: Vec<Pending> = day.left().into_iter().filter_map(one).collect();
+    list.sort_by_key(|p| (p.rank, p.message));
+    list
 }

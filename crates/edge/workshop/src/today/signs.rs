@@ -1,8 +1,8 @@
 //! Readings that are far from the forecast: what they may mean, before anybody wonders about the sky.
 
 use farhop_day::{FaultClass, Noted, Swr, TunerRefused};
+use farhop_days::{Response, Seen};
 use farhop_outing::{Antenna, Outing, Site};
-use farhop_plan::belief::{Response, Seen};
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{
     Candidate, FeedForecast, Shows, antenna_feed, feed_of, power_candidates, reading_models, swr_candidates,

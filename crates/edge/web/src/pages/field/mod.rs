@@ -5,6 +5,7 @@ mod calls;
 mod entries;
 mod forms;
 mod stand;
+mod steps;
 
 use std::convert::Infallible;
 use std::sync::Arc;

@@ -1,7 +1,6 @@
 //! How the day stands: the advice and what it rests on, with the forms between, in the order in which a hand needs them.
 
 use farhop_journal::{DayState, Entry, listed, standing, state};
-use farhop_plan::next::Advice;
 use farhop_report::next::NextReport;
 use farhop_workshop::today::{NextStep, Whence, now_for};
 use maud::{Markup, html};
@@ -9,7 +8,7 @@ use maud::{Markup, html};
 use crate::delivery::clock;
 use crate::desk::{Ready, Stage};
 use crate::pages::field::calls::{ToSend, advised, any};
-use crate::pages::field::{Scene, forms};
+use crate::pages::field::{Scene, forms, steps};
 use crate::pages::words::moment;
 use crate::shell::parts;
 
@@ -35,7 +34,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
         zone: ready.zone.clone(),
     };
     let view = report.view();
-    let calling = matches!(step.choice.advice, Advice::Call | Advice::Wait(_));
+    let calling = report.leads_to_a_call();
     let messages = to_send(&step.today);
     let best = view.best.as_ref().filter(|_| calling);
     let day = html! {
@@ -48,6 +47,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
                     @if let Some(send) = &view.send { p { (send) } }
                     @if let Some(hang) = &view.hang { p.small { (hang) } }
                 }
+                (steps::step(scene.outing(), step, best))
                 @if let Some(best) = best { (advised(scene.outing(), &best.station, best.freq_mhz, &messages, &best.messages)) }
                 (any(scene.outing(), &messages, best.is_none()))
             }
@@ -61,6 +61,12 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
             ul {
                 @for other in &view.alternatives { li { (other.words) ": " b { (other.chance.percent) " %" } " " (other.chance.word) } }
                 @if view.alternatives.is_empty() { li { "Nothing else is open now." } }
+            }
+        }
+        @if !view.suspects.is_empty() && view.calls_so_far > 0 {
+            section #suspects {
+                h2 { "What may be behind the silence" }
+                ul { @for suspect in &view.suspects { li { (suspect.what) " " span.small { (format!("{:.0} %", 100.0 * suspect.probability)) } } } }
             }
         }
         (parts::why("Why", &html! { ul { @for reason in &view.reasons { li { (reason) } } } }))
