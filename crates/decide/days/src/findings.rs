@@ -1,4 +1,4 @@
-//! What a belief has learnt, as numbers; the words are the report's.
+//! What the weighed days have learnt, as numbers; the words are the report's.
 
 use farhop_earth::UtcTime;
 

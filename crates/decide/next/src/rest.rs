@@ -30,10 +30,7 @@ pub(crate) fn rest(ask: &Ask<'_>) -> Rest {
         };
         let better = best.is_none_or(|b| added.lead_chance > b.0 + 1e-6);
         if added.lead_chance > 0.0 && better {
-            best = Some((
-                added.lead_chance,
-                of.at.add_s(-farhop_days::STEP_S / 2).max(ask.now),
-            ));
+            best = Some((added.lead_chance, of.at.add_s(-farhop_days::STEP_S / 2).max(ask.now)));
         }
     }
     Rest {

@@ -15,7 +15,9 @@ use crate::rest::rest;
 use crate::suspects::{Suspect, What, own_fault, suspects};
 
 /// A call that begins within this is made now, s.
-const NOW_S: i64 = 600;
+const NOW_S: i64 = 900;
+/// A check comes after the third or fourth call without an answer; one that is not entered is advised again only after so many more.
+const CALLS_BETWEEN_CHECKS: usize = 4;
 /// From this chance (dimensionless) of an own fault the own station is checked before another call is made: then a check, which takes
 /// minutes and settles it, is worth more than a call that half the time cannot work (judgement).
 const CHECK_FROM: f64 = 0.4;
@@ -99,8 +101,12 @@ pub struct Ask<'a> {
     pub thunder_until: Option<UtcTime>,
     /// When the own station was last checked, and found sound.
     pub checked: Option<UtcTime>,
-    /// Calls without an answer so far.
+    /// Calls without an answer since the last link or check.
     pub silent_calls: usize,
+    /// Somebody listened since the last call, and entered what was heard or not.
+    pub listened: bool,
+    /// When something was entered last.
+    pub last_entry: Option<UtcTime>,
     /// When something was entered last, or one arrived: since then there was time to hang another antenna. Advice that takes time counts
     /// from here, so that asking again does not begin it anew.
     pub idle_since: UtcTime,
@@ -209,11 +215,14 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, suspects: &[Suspect]) -> Action {
         return Action::Check(class);
     }
     let sound = ask.checked.is_some_and(|c| ask.now.unix_s() - c.unix_s() < CHECKED_S);
-    let fresh = ask.now.unix_s() - ask.idle_since.unix_s() <= FRESH_S;
+    let fresh = ask
+        .last_entry
+        .is_some_and(|at| ask.now.unix_s() - at.unix_s() <= FRESH_S);
     let fault = own_fault(ask.days, ask.now);
     if fault >= CHECK_FROM
         && !sound
         && fresh
+        && time_to_check(ask.silent_calls)
         && let Some(class) = leading_class(ask)
     {
         return Action::Check(class);
@@ -221,15 +230,21 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, suspects: &[Suspect]) -> Action {
     let Some(best) = best else {
         return Action::Rest(rest(ask));
     };
-    if best.send.start > ask.now.add_s(NOW_S) {
+    let later = best.send.start > ask.now.add_s(NOW_S);
+    if later || (best.send.start > ask.now && ask.hanging != Some(best.send.route.antenna)) {
         return wait_or_hang(ask, best);
     }
     let doubt = fault + ask.days.fade_chance(ask.now);
     let own_first = suspects.first().is_some_and(|s| !matches!(s.what, What::Off(_)));
-    if doubt >= LISTEN_FROM && own_first && !sound && fresh && ask.silent_calls % 3 == 2 {
+    if doubt >= LISTEN_FROM && own_first && !sound && fresh && !ask.listened && ask.silent_calls % 3 == 2 {
         return Action::Listen;
     }
     Action::Call
+}
+
+/// Whoever does not check, or does not say so, is not told so after every call.
+fn time_to_check(silent_calls: usize) -> bool {
+    silent_calls == CALLS_BETWEEN_CHECKS - 1 || (silent_calls > 0 && silent_calls % CALLS_BETWEEN_CHECKS == 0)
 }
 
 /// A fault that is known and not mended, with which nothing gets through.

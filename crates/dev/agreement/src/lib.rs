@@ -5,8 +5,7 @@
 
 #[cfg(feature = "antenna")]
 pub mod antenna;
-#[cfg(feature = "antenna")]
-pub mod belief;
+pub mod days;
 #[cfg(feature = "antenna")]
 pub mod declared;
 pub mod earth;
@@ -45,8 +44,7 @@ const AREAS: &[Area] = &[
     kit::rows,
     rules::rows,
     exposure::rows,
-    #[cfg(feature = "antenna")]
-    belief::rows,
+    days::rows,
 ];
 
 /// The rows of every area.

@@ -93,6 +93,7 @@ pub fn live(outing: &Outing, plan: &Analysis, truth: &Truth, seed: u64) -> Lived
         silent_calls: 0,
         checked: None,
         idle_since: first.from,
+        listened: false,
         done: vec![false; outing.messages.len()],
     };
     let mut lived = Lived::default();
@@ -122,7 +123,6 @@ pub fn live(outing: &Outing, plan: &Analysis, truth: &Truth, seed: u64) -> Lived
             (Action::Listen, Some(best)) => {
                 let send = best.send.clone();
                 hill.listen(&send, now);
-                hill.silent_calls += 1;
                 now.add_s(600)
             }
             (Action::Call, Some(best)) => {
@@ -146,6 +146,7 @@ struct Hill<'a> {
     silent_calls: usize,
     checked: Option<UtcTime>,
     idle_since: UtcTime,
+    listened: bool,
     done: Vec<bool>,
 }
 
@@ -192,6 +193,8 @@ impl Hill<'_> {
             thunder_until: None,
             checked: self.checked,
             silent_calls: self.silent_calls,
+            listened: self.listened,
+            last_entry: Some(self.idle_since),
             idle_since: self.idle_since,
         })
     }
@@ -207,6 +210,7 @@ impl Hill<'_> {
     /// Makes a call; when the next thing can begin.
     fn call(&mut self, send: &Send, now: UtcTime) -> UtcTime {
         self.idle_since = now;
+        self.listened = false;
         let Some(response) = self.response(send, now).cloned() else {
             return now.add_s(600);
         };
@@ -214,6 +218,7 @@ impl Hill<'_> {
         if matches!(outcome, Outcome::Linked { .. }) {
             // What a link carries is the player's matter; here a link that holds carries what the send was for.
             send.messages.iter().for_each(|m| self.done[m.message] = true);
+            self.silent_calls = 0;
         } else {
             self.silent_calls += 1;
             if !self.silent.contains(&response.route.station) {
@@ -251,6 +256,7 @@ impl Hill<'_> {
     /// Checks the own station and finds nothing: most faults would have shown.
     fn check(&mut self, now: UtcTime) {
         self.checked = Some(now);
+        self.silent_calls = 0;
         self.idle_since = now;
         self.seen.seen.push(Seen::Own {
             at: now,
@@ -262,6 +268,7 @@ impl Hill<'_> {
     /// Listens for a station that should be on the air.
     fn listen(&mut self, send: &Send, now: UtcTime) {
         self.idle_since = now;
+        self.listened = true;
         let Some(response) = self.response(send, now).cloned() else {
             return;
         };

@@ -6,7 +6,7 @@ use farhop_earth::{Place, UtcTime};
 
 /// Readings of foF2 that can be meant, MHz.
 pub const FOF2_READING_RANGE_MHZ: std::ops::RangeInclusive<f64> = 0.5..=30.0;
-/// Range to which a belief factor is held, dimensionless.
+/// Range to which a learnt factor is held, dimensionless.
 pub const FACTOR_RANGE: std::ops::RangeInclusive<f64> = 0.2..=5.0;
 
 /// A frequency that cannot be a reading of foF2.
@@ -70,11 +70,11 @@ pub struct SkyConditions {
     /// A critical frequency to be taken as exact at its place and time; its ratio to the model then holds everywhere and
     /// always. Wins over `observed`.
     pub fixed: Option<Observation>,
-    /// Belief: factor on foF2, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
+    /// Learnt: factor on foF2, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
     pub fof2_factor: f64,
-    /// Belief: factor on absorption in dB, dimensionless, 1 when nothing is known. Carried through for the path.
+    /// Learnt: factor on absorption in dB, dimensionless, 1 when nothing is known. Carried through for the path.
     pub absorption_factor: f64,
-    /// Belief: factor on foEs, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
+    /// Learnt: factor on foEs, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
     pub foes_factor: f64,
     /// Which maps give foF2.
     pub f2_map: F2Map,

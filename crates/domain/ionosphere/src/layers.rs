@@ -52,7 +52,7 @@ pub struct Layers {
     pub hours_after_noon: f64,
     /// K index in use, dimensionless, if one was given.
     pub k_index: Option<f64>,
-    /// Belief on absorption, carried through from the conditions, dimensionless.
+    /// Factor on absorption, carried through from the conditions, dimensionless.
     pub absorption_factor: f64,
 }
 

@@ -207,7 +207,7 @@ impl SkyAbove<'_> {
         }
     }
 
-    /// Median foF2 under the disturbance and the belief, before any reading.
+    /// Median foF2 under the disturbance and what was learnt, before any reading.
     fn fof2_mhz(&self, reading: &MapReading, sun: &SunHere) -> f64 {
         let conditions = self.sky.conditions;
         let raw_mhz = reading.fof2_at_mhz(conditions.activity.r12().min(FOF2_SATURATION_R12));

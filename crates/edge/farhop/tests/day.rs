@@ -99,6 +99,56 @@ fn silence_changes_the_advice_and_says_why() {
 }
 
 #[test]
+fn a_silent_day_says_in_words_that_the_own_station_may_be_at_fault() {
+    let folder = folder("own");
+    log(&folder, &[(0, hut())]);
+    let silent = |m, station: &str, freq_mhz| (m, call(station, freq_mhz, Outcome::NoAnswer));
+    log(
+        &folder,
+        &[
+            silent(60, "larch", 5.356),
+            silent(67, "alder", 7.0515),
+            silent(74, "beech", 7.0475),
+            silent(81, "kowhai", 10.1455),
+        ],
+    );
+    let at = "2026-12-12T14:30:00+13:00";
+    let view = json(&farhop(&folder, &["next", "--at", at, "--json"]));
+    let suspects = view["suspects"].as_array().unwrap();
+    assert!(
+        suspects[0]["what"].as_str().unwrap().starts_with("own station"),
+        "{suspects:?}"
+    );
+    assert!(percent(&view, "/suspects/0/probability") > 0.1);
+    assert_eq!(view["action"], "check", "{}", view["advice"]);
+    assert_eq!(view["until"], Value::Null);
+    let text = String::from_utf8(farhop(&folder, &["next", "--at", at]).stdout).unwrap();
+    assert!(text.replace('\n', " ").contains("own station"), "{text}");
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    // The day over: the debrief says so too, and keeps nothing of the own station.
+    let debrief = json(&farhop(&folder, &["debrief", "--json"]));
+    assert_eq!(debrief["own_station_db"], Value::Null);
+    assert_eq!(debrief["learned"], Value::Null);
+    let said = debrief["own_station"].to_string();
+    assert!(said.contains("No link came about") && !said.contains("dB"), "{said}");
+}
+
+#[test]
+fn what_is_late_is_still_to_be_sent_and_never_done() {
+    let folder = folder("late");
+    log(&folder, &[(0, hut())]);
+    let view = json(&farhop(
+        &folder,
+        &["next", "--at", "2026-12-13T15:30:00+13:00", "--json"],
+    ));
+    assert_ne!(view["action"], "done", "{}", view["advice"]);
+    let overdue = view["overdue"].to_string();
+    assert!(overdue.contains("arrived") && overdue.contains("stores"), "{overdue}");
+    let left = view["messages_left"].to_string();
+    assert!(left.contains("arrived") && left.contains("diary"), "{left}");
+}
+
+#[test]
 fn what_is_delivered_is_not_sent_again_and_all_sent_is_done() {
     let folder = folder("sent");
     let delivered = |message: &str, bytes| Outcome::Delivered {
@@ -316,9 +366,9 @@ fn thunder_and_a_task_under_way_are_waited_for_until_their_own_end() {
         for asked in ["13:05", "13:12"] {
             let next = json(&farhop(&folder, &["next", "--demo", "--at", &at(asked), "--json"]));
             assert_eq!(next["action"], "wait", "{name}: {}", next["advice"]);
-            assert_eq!(next["wait_until"], until, "{name}");
+            assert_eq!(next["until"], until, "{name}");
         }
         let after = json(&farhop(&folder, &["next", "--demo", "--at", &at("13:31"), "--json"]));
-        assert_ne!(after["wait_until"], until, "{name}: the wait is over");
+        assert_ne!(after["until"], until, "{name}: the wait is over");
     }
 }

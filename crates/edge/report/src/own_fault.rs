@@ -24,8 +24,12 @@ pub fn look_at(class: FaultClass) -> &'static str {
         FaultClass::NothingOut | FaultClass::WeakOut => {
             "plug at the set, feed line, feed point and tuner; key once and read SWR and power out"
         }
-        FaultClass::NothingIn => "antenna plug, gain, filter; a band that should be full of noise is quiet without an antenna",
-        FaultClass::NoModem => "cable between set and modem, sound levels, mode, clock of the computer; send one burst and listen to it",
+        FaultClass::NothingIn => {
+            "antenna plug, gain, filter; a band that should be full of noise is quiet without an antenna"
+        }
+        FaultClass::NoModem => {
+            "cable between set and modem, sound levels, mode, clock of the computer; send one burst and listen to it"
+        }
     }
 }
 

@@ -114,7 +114,10 @@ impl Cause {
     pub fn words(&self) -> String {
         match self {
             Self::OwnFault(class, p) => format!("own station: {} ({:.0} %)", class_words(*class), 100.0 * p.min(0.99)),
-            Self::FadeOut(p) => format!("a fade-out: a flare of the sun took the bands ({:.0} %)", 100.0 * p.min(0.99)),
+            Self::FadeOut(p) => format!(
+                "a fade-out: a flare of the sun took the bands ({:.0} %)",
+                100.0 * p.min(0.99)
+            ),
             Self::StationOff(p) => format!(
                 "power or people at the other end: the station was off ({:.0} %)",
                 100.0 * p

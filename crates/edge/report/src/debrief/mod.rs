@@ -7,9 +7,9 @@ mod score;
 mod text;
 pub mod view;
 
-use farhop_outing::Learned;
 use farhop_days::{Seen, learned};
 use farhop_next::{Suspect, What};
+use farhop_outing::Learned;
 use farhop_workshop::today::{Attempt, Lived, Today};
 use jiff::tz::TimeZone;
 

@@ -185,7 +185,9 @@ impl DebriefReport<'_> {
             let mut mean = vec![0.0f32; days.days.count];
             for hour in &hours {
                 let column = days.days.noise_z(band, *hour);
-                mean.iter_mut().zip(column).for_each(|(m, z)| *m += z / hours.len() as f32);
+                mean.iter_mut()
+                    .zip(column)
+                    .for_each(|(m, z)| *m += z / hours.len() as f32);
             }
             let z = days.mean(&mean);
             (z.abs() >= 0.3).then(|| {

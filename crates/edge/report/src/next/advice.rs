@@ -100,7 +100,11 @@ impl NextReport<'_> {
         let known = self.step.days.days.known_faults.iter();
         let open = |f: &&farhop_days::KnownFault| f.class == class && f.from_s <= now_s && now_s < f.until_s;
         if known.clone().any(|f| open(&f)) {
-            let what = today.open_faults().map(|f| f.what.as_str()).next().unwrap_or("the fault");
+            let what = today
+                .open_faults()
+                .map(|f| f.what.as_str())
+                .next()
+                .unwrap_or("the fault");
             return format!(
                 "Check and mend first: {what} ({}). Nothing gets through before; log `mended` when it works again.",
                 class_words(class)
@@ -118,7 +122,12 @@ impl NextReport<'_> {
     }
 
     fn hang_up(&self, antenna: usize, until: UtcTime, best: Option<&Try>) -> String {
-        let name = self.outing().kit.antennas.get(antenna).map_or("antenna", |a| a.name.as_str());
+        let name = self
+            .outing()
+            .kit
+            .antennas
+            .get(antenna)
+            .map_or("antenna", |a| a.name.as_str());
         let then = best.map_or_else(String::new, |b| format!(" Then call {}.", self.with_odds(b)));
         format!("Hang the {name}, done by about {}.{then}", self.time(until))
     }
@@ -141,7 +150,11 @@ impl NextReport<'_> {
         match rest.until {
             None => format!(
                 "Rest: no call is possible before the end. {left} still to send: take {} home, or ask again where and when a station listens.",
-                if self.step.today.pending.len() == 1 { "it" } else { "them" }
+                if self.step.today.pending.len() == 1 {
+                    "it"
+                } else {
+                    "them"
+                }
             ),
             Some(at) => format!(
                 "Rest, set off and dry: no call until the end is worth its energy. {left} still to send; the best that is left is {} at {}. Ask again then.",

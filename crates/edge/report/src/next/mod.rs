@@ -8,8 +8,8 @@ mod signs;
 pub mod view;
 
 use farhop_earth::UtcTime;
-use farhop_outing::Outing;
 use farhop_next::{Action, Try};
+use farhop_outing::Outing;
 use farhop_plan::Chance;
 use farhop_plan::schedule::Send;
 use farhop_workshop::today::NextStep;
@@ -72,7 +72,10 @@ impl NextReport<'_> {
 
     /// Ids of the messages that a call carries, in the order of sending.
     fn ids(&self, send: &Send) -> Vec<String> {
-        let messages = send.messages.iter().filter_map(|m| self.outing().messages.get(m.message));
+        let messages = send
+            .messages
+            .iter()
+            .filter_map(|m| self.outing().messages.get(m.message));
         messages.map(|m| m.id.to_string()).collect()
     }
 
@@ -102,7 +105,8 @@ impl NextReport<'_> {
             format!("{words} ({:.0} %)", 100.0 * s.probability.min(0.99))
         };
         let named: Vec<String> = self.step.step.suspects.iter().take(MOST_SUSPECTS).map(one).collect();
-        (self.step.calls > 0 && !named.is_empty()).then(|| format!("What may be behind the silence: {}.", named.join("; ")))
+        (self.step.calls > 0 && !named.is_empty())
+            .then(|| format!("What may be behind the silence: {}.", named.join("; ")))
     }
 
     fn odds(&self, best: &Try) -> String {

@@ -25,6 +25,8 @@ pub struct NextView {
     pub advice: String,
     /// When a wait, a task, a walk or a rest ends.
     pub until: Option<String>,
+    /// The same for a wait alone.
+    pub wait_until: Option<String>,
     /// What to check first: `no-power`, `nothing-out`, `weak-out`, `nothing-in`, `no-modem`.
     pub check: Option<&'static str>,
     /// Id of the antenna to hang.
@@ -118,6 +120,10 @@ impl NextReport<'_> {
             action: self.action_word(),
             advice: self.advice(),
             until: self.until().map(rfc3339),
+            wait_until: match step.action {
+                Action::Wait(until) => Some(rfc3339(until)),
+                _ => None,
+            },
             check: match step.action {
                 Action::Check(class) => Some(farhop_workshop::today::own::told_as(class).word()),
                 _ => None,

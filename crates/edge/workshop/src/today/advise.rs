@@ -234,6 +234,8 @@ impl<'a> Making<'a> {
             thunder_until: today.thunder_until(),
             checked: checked(today),
             silent_calls: silent_calls(today),
+            listened: listened(today),
+            last_entry: today.entries.iter().map(|e| e.account.at).max(),
             idle_since,
         }
     }
@@ -320,4 +322,14 @@ fn silent_calls(today: &Today) -> usize {
         Event::Called(call) if call.outcome.linked() => 0,
         _ => count,
     })
+}
+
+/// Whether somebody listened since the last call.
+fn listened(today: &Today) -> bool {
+    let last = today.entries.iter().rev().find_map(|e| match &e.account.event {
+        Event::Called(_) => Some(false),
+        Event::Heard(_) | Event::Silent(_) | Event::BandDead(_) => Some(true),
+        _ => None,
+    });
+    last.unwrap_or(false)
 }

@@ -1,9 +1,7 @@
 //! Every call of the day with the chance that the forecast gave it, and the one that the days gave it just before.
 
 use farhop_days::evidence::{EndChances, end_chances, weigh_one};
-use farhop_days::{
-    DrawAsk, DrawnDays, Evidence, FaultClass, Outcome, Response, Seen, Spells, WeighAsk, WeighedDays,
-};
+use farhop_days::{DrawAsk, DrawnDays, Evidence, FaultClass, Outcome, Response, Seen, Spells, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_plan::analysis::SEED;
 

@@ -52,7 +52,13 @@ pub fn readings(day: &DayState, faults: &[OwnFault]) -> Vec<Seen> {
                 ratio[class.index()] *= fault.likelihood_ratio;
             }
         }
-        let held = ratio.map(|r| if r.is_nan() { 1.0 } else { r.clamp(1.0 / MOST_RATIO, MOST_RATIO) });
+        let held = ratio.map(|r| {
+            if r.is_nan() {
+                1.0
+            } else {
+                r.clamp(1.0 / MOST_RATIO, MOST_RATIO)
+            }
+        });
         // A likelihood is at most one: only the proportions count.
         let top = held.iter().copied().fold(1.0, f64::max);
         Some(Seen::Own {

@@ -83,7 +83,9 @@ fn check(step: &NextStep, class: farhop_days::FaultClass) -> Vec<Touch> {
 
 fn listen(outing: &Outing, best: Option<&TryView>) -> Vec<Touch> {
     let Some(best) = best else { return Vec::new() };
-    let name = outing.station(&best.station).map_or(best.station.as_str(), |s| s.name.as_str());
+    let name = outing
+        .station(&best.station)
+        .map_or(best.station.as_str(), |s| s.name.as_str());
     let (station, freq_mhz) = (&best.station, best.freq_mhz);
     vec![
         touch(
@@ -120,7 +122,11 @@ fn hang(outing: &Outing, antenna: usize) -> Vec<Touch> {
 }
 
 fn is_up(name: &str, id: &str) -> Touch {
-    touch("It is up", &format!("{name} is up"), json!({"antenna": {"antenna": id}}))
+    touch(
+        "It is up",
+        &format!("{name} is up"),
+        json!({"antenna": {"antenna": id}}),
+    )
 }
 
 fn walk(outing: &Outing, site: usize) -> Vec<Touch> {
@@ -141,15 +147,24 @@ fn walk(outing: &Outing, site: usize) -> Vec<Touch> {
 /// How the task that one waits for ends.
 fn under_way(outing: &Outing, step: &NextStep) -> Vec<Touch> {
     use farhop_journal::Task;
-    let Some(task) = &step.today.task else { return Vec::new() };
+    let Some(task) = &step.today.task else {
+        return Vec::new();
+    };
     match &task.task {
         Task::Hang { antenna } => {
-            let name = outing.kit.antenna(antenna).map_or(antenna.as_str(), |a| a.name.as_str());
+            let name = outing
+                .kit
+                .antenna(antenna)
+                .map_or(antenna.as_str(), |a| a.name.as_str());
             vec![is_up(name, antenna)]
         }
         Task::Walk { site } => {
             let name = outing.site(site).map_or(site.as_str(), |s| s.name.as_str());
-            vec![touch("I am there", &format!("At {name}"), json!({"moved": {"site": site}}))]
+            vec![touch(
+                "I am there",
+                &format!("At {name}"),
+                json!({"moved": {"site": site}}),
+            )]
         }
         Task::Check { what } => vec![
             touch(
@@ -168,6 +183,8 @@ fn under_way(outing: &Outing, step: &NextStep) -> Vec<Touch> {
 
 /// The class that the words of a check name, else another one.
 fn class_in(what: &str) -> &'static str {
-    let named = farhop_days::FaultClass::ALL.into_iter().find(|c| what.contains(typed_as(*c)));
+    let named = farhop_days::FaultClass::ALL
+        .into_iter()
+        .find(|c| what.contains(typed_as(*c)));
     named.map_or("other", |c| told_as(c).word())
 }

@@ -1,21 +1,21 @@
-//! Agreement of the belief with closed forms of normal distributions and of the Ornstein-Uhlenbeck process.
+//! Agreement of the drawn days with closed forms of normal distributions and of the Ornstein-Uhlenbeck process.
 //!
-//! The calibration against days whose truth is known runs as tests (`crates/edge/workshop/tests/belief.rs`).
+//! The calibration against days whose truth is known runs as tests (`crates/edge/workshop/tests/weighing.rs`).
 
 use std::path::Path;
 
+use farhop_days::priors::{ES_HOURS, FOF2_HOURS, FOF2_READING_LOG_SD, NOISE_HOURS, OWN_SD_DB};
+use farhop_days::{Axes, DrawAsk, DrawnDays, Evidence, FaultPriors, Seen, StationPrior, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
-use farhop_plan::belief::priors::{ES_HOURS, FOF2_HOURS, FOF2_READING_LOG_SD, NOISE_HOURS, OWN_SD_DB};
-use farhop_plan::belief::{Axes, Belief, Draw, Draws, Evidence, Seen};
 
 use crate::row::fail;
 use crate::{AgreementError, Row, Spread};
 
-const AREA: &str = "belief";
+const AREA: &str = "days";
 /// Days drawn for each comparison; standard errors follow from it.
-const DAYS: usize = 20_000;
+const DAYS: usize = 2_048;
 
-/// The rows of the belief.
+/// The rows of the drawn days.
 ///
 /// # Errors
 /// A time cannot be made.
@@ -24,8 +24,15 @@ pub fn rows(_root: &Path) -> Result<Vec<Row>, AgreementError> {
         start: UtcTime::from_unix_s(1_797_000_000).map_err(fail)?,
         hours: 24,
         bands_mhz: vec![3.6, 7.05],
-        off: vec![0.1],
+        stations: vec![StationPrior {
+            key: 7,
+            off: 0.1,
+            busy: 0.15,
+        }],
         own_sd_db: OWN_SD_DB,
+        faults: FaultPriors::default(),
+        fade_outs_per_day: 0.0,
+        solar_offset_s: 0,
     };
     Ok(vec![readings(&axes), correlations(&axes)])
 }
@@ -54,16 +61,23 @@ fn readings(axes: &Axes) -> Row {
         let evidence = Evidence {
             seen: vec![Seen::Fof2 { at, z, log_sd }],
         };
-        let belief = Belief::of_size(axes.clone(), &evidence, seed as u64, DAYS);
+        let ask = WeighAsk {
+            count: DAYS,
+            seed: seed as u64,
+            hours: None,
+            known: &[],
+        };
+        let days = WeighedDays::after(axes, &evidence, &ask);
         // Reading z with standard deviation r in units of the prior: mean z / (1 + r²), variance r² / (1 + r²).
         let r2 = (FOF2_READING_LOG_SD / log_sd).powi(2);
         let (mean, variance) = (z / (1.0 + r2), r2 / (1.0 + r2));
-        let now = belief.summary(|d| f64::from(d.fof2_z[axes.hour(at)]));
-        let error = (variance / belief.effective.min(DAYS as f64)).sqrt();
+        let now = days.summary(days.days.fof2_z(axes.hour(at)));
+        // As for days drawn without strata: those with strata are no worse.
+        let error = (variance / days.effective.min(DAYS as f64)).sqrt();
         errors.push((now.mean_own_unit - mean).abs() / error);
         // Standard error of a standard deviation: sd / sqrt(2 n).
         let sd = variance.sqrt();
-        errors.push((now.sd_own_unit - sd).abs() / (sd / (2.0 * belief.effective).sqrt()));
+        errors.push((now.sd_own_unit - sd).abs() / (sd / (2.0 * days.effective).sqrt()));
     }
     row(
         "factor after a reading, mean and spread",
@@ -74,18 +88,18 @@ fn readings(axes: &Axes) -> Row {
 
 /// Correlation of a factor with itself some hours later.
 fn correlations(axes: &Axes) -> Row {
-    let days: Vec<Draw> = Draws::new(axes, 5).take(DAYS).collect();
-    type Of<'a> = &'a dyn Fn(&Draw, usize) -> f32;
+    let days = DrawnDays::new(axes, &DrawAsk::of(DAYS, 5));
+    type Of<'a> = &'a dyn Fn(usize) -> &'a [f32];
     let factors: [(Of<'_>, f64); 3] = [
-        (&|d, h| d.fof2_z[h], FOF2_HOURS),
-        (&|d, h| d.es_z[h], ES_HOURS),
-        (&|d, h| d.noise_z[h], NOISE_HOURS),
+        (&|h| days.fof2_z(h), FOF2_HOURS),
+        (&|h| days.es_z(h), ES_HOURS),
+        (&|h| days.noise_z(0, h), NOISE_HOURS),
     ];
     let mut errors = Vec::new();
     for (of, correlation_time_h) in factors {
         for lag in [1usize, 3, 8] {
-            let product = |d: &Draw| f64::from(of(d, 4)) * f64::from(of(d, 4 + lag));
-            let measured = days.iter().map(product).sum::<f64>() / DAYS as f64;
+            let pairs = of(4).iter().zip(of(4 + lag));
+            let measured = pairs.map(|(a, b)| f64::from(a * b)).sum::<f64>() / DAYS as f64;
             let wanted = (-(lag as f64) / correlation_time_h).exp();
             // Variance of the product of two standard normals with that correlation: 1 + ρ².
             errors.push((measured - wanted).abs() / ((1.0 + wanted * wanted) / DAYS as f64).sqrt());
