@@ -244,7 +244,7 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, suspects: &[Suspect]) -> Action {
 
 /// Whoever does not check, or does not say so, is not told so after every call.
 fn time_to_check(silent_calls: usize) -> bool {
-    silent_calls == CALLS_BETWEEN_CHECKS - 1 || (silent_calls > 0 && silent_calls % CALLS_BETWEEN_CHECKS == 0)
+    silent_calls == CALLS_BETWEEN_CHECKS - 1 || (silent_calls > 0 && silent_calls.is_multiple_of(CALLS_BETWEEN_CHECKS))
 }
 
 /// A fault that is known and not mended, with which nothing gets through.

@@ -137,6 +137,7 @@ fn next(outing: &Outing, plan: &Analysis, evidence: &Evidence) -> Step {
     step(&Ask {
         outing,
         days: &days,
+        unseen: None,
         tables: &plan.tables,
         responses: &responses,
         stays: &stays,
@@ -149,6 +150,9 @@ fn next(outing: &Outing, plan: &Analysis, evidence: &Evidence) -> Step {
         thunder_until: None,
         checked: None,
         silent_calls: evidence.seen.len(),
+        listened: false,
+        last_entry: (!evidence.seen.is_empty()).then_some(now),
+        idle_since: now,
     })
 }
 

@@ -105,7 +105,12 @@ fn analysed<S: SolutionStore + TableStore>(
 }
 
 /// The links of an outing with their tables, from the store or made afresh over all cores.
-pub(crate) fn tables(outing: &Outing, setting: &Setting, store: &(dyn TableStore + Sync), watch: &dyn Watch) -> LinkTables {
+pub(crate) fn tables(
+    outing: &Outing,
+    setting: &Setting,
+    store: &(dyn TableStore + Sync),
+    watch: &dyn Watch,
+) -> LinkTables {
     let links = LinkPlan::of(outing, setting);
     watch.begin("links", links.work.len());
     let made = links
