@@ -48,7 +48,7 @@ pub fn rows(source: &Source<'_>) -> Vec<FaultRow> {
     rows.extend(symptoms(source));
     rows.push(line(
         "Heard, still no link",
-        &["wait for the next window", "next choice in the order", "other site"],
+        &["wait for the next call", "next choice in the order", "other site"],
     ));
     rows.push(line(
         "Nothing helps",

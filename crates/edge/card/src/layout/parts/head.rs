@@ -68,7 +68,7 @@ pub(super) fn code(m: &Measure<'_>) -> Option<Section> {
         rows: picture.rows,
     }];
     let says = format!(
-        "{} of {} windows, {} messages with their order, sites and stations, as text. Read it with any code reader.",
+        "{} of {} calls, {} messages with their order, sites and stations, as text. Read it with any code reader.",
         m.card.code.windows.len(),
         m.card.windows.len(),
         m.card.code.messages.len()

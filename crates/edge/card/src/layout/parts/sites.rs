@@ -42,7 +42,7 @@ fn row(m: &Measure<'_>, shown: &Shown<'_>, site: &SiteRow) -> Row {
                 best.day, best.local, best.mhz, best.callsign, best.true_deg, best.magnetic_deg, best.chance
             ),
         },
-        None => "No window from there.".to_owned(),
+        None => "No call from there.".to_owned(),
     });
     let printable = |text: &str| m.letters.printable(text);
     Row::paragraph(

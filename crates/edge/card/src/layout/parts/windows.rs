@@ -46,14 +46,14 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         Paper::A4 | Paper::Letter => wide(m, shown),
     };
     if shown.left > 0 {
-        let note = and_more(shown.left, "window", "windows");
+        let note = and_more(shown.left, "call", "calls");
         rows.push(Row::paragraph(m.letters, "", &note, TEXT_PT, m.full_pt));
     }
     if rows.is_empty() {
         rows.push(Row::paragraph(
             m.letters,
             "",
-            "No window is worth a call.",
+            "No call is worth making.",
             TEXT_PT,
             m.full_pt,
         ));
@@ -61,11 +61,11 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
     let title = match m.paper {
         // No column for universal time there: the log asks for it.
         Paper::A5 => format!(
-            "Windows by time ({}, UTC is {})",
+            "Calls by time ({}, UTC is {})",
             m.card.zone_word,
             hours_less(m.card.code.offset_min)
         ),
-        Paper::A4 | Paper::Letter => format!("Windows by time ({})", m.card.zone_word),
+        Paper::A4 | Paper::Letter => format!("Calls by time ({})", m.card.zone_word),
     };
     Section {
         name: "windows".to_owned(),
@@ -74,7 +74,7 @@ pub(super) fn section(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         rows,
         core_rank: 1,
         tail_rank: 1,
-        more: |n| and_more(n, "window", "windows"),
+        more: |n| and_more(n, "call", "calls"),
     }
 }
 
@@ -231,9 +231,9 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         }
     }
     let title = if narrow {
-        "Order: primary, alternate, contingency, emergency (# window, – not listed)"
+        "Order: primary, alternate, contingency, emergency (# call, – not listed)"
     } else {
-        "In which order to try (# window, chance for this message; – a window not listed)"
+        "Each message: calls in order (# call, chance for this message; – a call not listed)"
     };
     Section {
         name: "messages".to_owned(),
