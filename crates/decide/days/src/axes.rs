@@ -1,9 +1,9 @@
 //! What the factors of a day are counted by: hours, bands, stations, calendar days.
 
 use farhop_earth::UtcTime;
-use farhop_outing::{Activity, Outing};
+use farhop_outing::{Activity, Outing, Station};
 
-use crate::priors::{FADE_OUTS_PER_DAY_AND_FLUX, OWN_SD_DB};
+use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS, OWN_SD_DB};
 
 /// Frequencies whose ratio is below this belong to one band (dimensionless).
 const SAME_BAND: f64 = 1.15;
@@ -21,6 +21,35 @@ pub struct StationPrior {
     pub off: f64,
     /// Chance (dimensionless) that it is busy at an instant.
     pub busy: f64,
+}
+
+impl StationPrior {
+    /// What the file says, moved by what the own journals say.
+    fn of(station: &Station, outing: &Outing) -> Self {
+        let known = outing.conditions.learned.iter().flat_map(|l| &l.stations);
+        let log = known.into_iter().find(|l| l.station == station.id);
+        let (off, busy) = log.map_or((station.off_chance, station.busy_chance), |l| {
+            (
+                share_after(station.off_chance, OFF_PRIOR_DAYS, (l.days - l.on_days, l.days)),
+                share_after(
+                    station.busy_chance,
+                    BUSY_PRIOR_CALLS,
+                    (f64::from(l.busy), f64::from(l.calls)),
+                ),
+            )
+        });
+        Self {
+            key: key_of(station.id.as_str()),
+            off,
+            busy,
+        }
+    }
+}
+
+/// Mean of a share after some of a number of cases, with a Beta prior of the mean `prior` that counts as much as `strength` cases:
+/// (strength · prior + hits) / (strength + cases), the conjugate rule (Gelman et al., "Bayesian Data Analysis", section 2.4).
+fn share_after(prior: f64, strength: f64, (hits, cases): (f64, f64)) -> f64 {
+    ((strength * prior + hits) / (strength + cases)).clamp(0.0, 1.0)
 }
 
 /// How likely each own fault is in the whole outing (dimensionless); together below one.
@@ -72,15 +101,7 @@ impl Axes {
             start: outing.header.start.add_s(start_s - outing.header.start.unix_s()),
             hours: (usize::try_from(seconds / 3_600).unwrap_or(0) + 1).clamp(1, MOST_HOURS),
             bands_mhz: bands_of(outing),
-            stations: outing
-                .stations
-                .iter()
-                .map(|s| StationPrior {
-                    key: key_of(s.id.as_str()),
-                    off: s.off_chance,
-                    busy: s.busy_chance,
-                })
-                .collect(),
+            stations: outing.stations.iter().map(|s| StationPrior::of(s, outing)).collect(),
             own_sd_db: learned.map_or(OWN_SD_DB, |s| s.sd_own_unit.clamp(0.1, OWN_SD_DB)),
             faults,
             fade_outs_per_day: FADE_OUTS_PER_DAY_AND_FLUX * (flux_sfu - 70.0).max(0.0),
@@ -149,4 +170,17 @@ pub(crate) fn key_of(text: &str) -> u64 {
     text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
         (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Beta(1, 9) after 6 hits of 10: mean 7/20, by hand; nothing seen leaves the prior, much seen leaves the share.
+    #[test]
+    fn a_share_moves_from_the_file_to_the_log_as_days_are_counted() {
+        assert!((share_after(0.1, 10.0, (6.0, 10.0)) - 0.35).abs() < 1e-12);
+        assert!((share_after(0.1, 10.0, (0.0, 0.0)) - 0.1).abs() < 1e-12);
+        assert!((share_after(0.1, 10.0, (400.0, 1_000.0)) - 0.4).abs() < 0.01);
+    }
 }

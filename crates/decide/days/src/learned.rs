@@ -45,6 +45,7 @@ pub fn learned(
         fof2_ratio: None,
         absorption_ratio: None,
         noise,
+        stations: earlier.map_or_else(Vec::new, |e| e.stations.clone()),
     })
 }
 

@@ -51,6 +51,11 @@ pub const READING_SD_DB: f64 = 3.0;
 /// Uncertainty of a reading of foF2 brought from its place to the outing's sky (share, dimensionless).
 pub const FOF2_READING_LOG_SD: f64 = 0.06;
 
+/// The file's `off_chance` counts as much as so many days of the own journal (judgement: it is a guess, or what its keeper says).
+pub const OFF_PRIOR_DAYS: f64 = 8.0;
+/// The file's `busy_chance` counts as much as so many calls of the own journal (judgement).
+pub const BUSY_PRIOR_CALLS: f64 = 12.0;
+
 /// Mean length in minutes of a spell in which a station is busy with somebody else (judgement: one message with its settling).
 pub const BUSY_SPELL_MIN: f64 = 8.0;
 

@@ -78,6 +78,48 @@ pub struct LearnedNoise {
     pub offset_db: Spread,
 }
 
+/// What own journals say about a station as a shared machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LearnedStation {
+    /// Which station.
+    pub station: Id,
+    /// Days on which it was called, heard, or known to be off (dimensionless; a count).
+    pub days: f64,
+    /// Of these, days on which it was on; a day of mere silence counts in part (dimensionless).
+    pub on_days: f64,
+    /// Calls of which it is known whether it was busy.
+    pub calls: u32,
+    /// Of these, calls in which it was.
+    pub busy: u32,
+}
+
+impl LearnedStation {
+    /// Nothing known yet.
+    #[must_use]
+    pub fn nothing(station: Id) -> Self {
+        Self {
+            station,
+            days: 0.0,
+            on_days: 0.0,
+            calls: 0,
+            busy: 0,
+        }
+    }
+
+    /// As people read it: `your log says: on on 7 of 9 days, busy in 2 of 11 calls`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let busy = match self.calls {
+            0 => String::new(),
+            calls => format!(", busy in {} of {calls} calls", self.busy),
+        };
+        format!(
+            "your log says: on on {:.0} of {:.0} days{busy}",
+            self.on_days, self.days
+        )
+    }
+}
+
 /// What earlier outings have taught.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Learned {
@@ -91,6 +133,8 @@ pub struct Learned {
     pub absorption_ratio: Option<Spread>,
     /// Noise by band.
     pub noise: Vec<LearnedNoise>,
+    /// Stations, by the own journals.
+    pub stations: Vec<LearnedStation>,
 }
 
 /// Weather as far as sun panels care.

@@ -22,7 +22,8 @@ pub mod station;
 pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading, Transformer, Wire, WireMetal};
 pub use check::{Flaw, Severity};
 pub use conditions::{
-    Activity, Conditions, Learned, LearnedNoise, MeasuredNoise, NoiseLevel, ObservedFof2, Spread, Weather,
+    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Spread,
+    Weather,
 };
 pub use farhop_earth::{Ground, GroundClass};
 pub use hours::{DailyHours, HoursError, MinuteSpan};

@@ -284,6 +284,11 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     assert!(page.contains("<svg") && !page.contains("http://localhost") && !page.contains("<script"));
     let learned = std::fs::read_to_string(folder.join("learned.toml")).unwrap();
     assert!(learned.contains("own_station_db = ["), "{learned}");
+    // What the journal says about stations goes with it.
+    assert!(
+        learned.contains("{ id = \"larch\", days = 1, on_days = 1.00, calls = 2, busy = 0 }"),
+        "{learned}"
+    );
     // The next outing takes it over.
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/../../../examples/demo.toml");
     let text = std::fs::read_to_string(demo).unwrap() + "\n[learned]\nfile = \"learned.toml\"\n";

@@ -1,6 +1,6 @@
 //! `[learned]`: what earlier outings have taught, in the file itself or in a file of its own.
 
-use farhop_outing::{Learned, LearnedNoise, Spread};
+use farhop_outing::{Learned, LearnedNoise, LearnedStation, Spread};
 use toml::de::DeTable;
 
 use crate::fields::Fields;
@@ -54,7 +54,29 @@ fn keys(s: &mut Session, f: &mut Fields<'_>) -> Learned {
         fof2_ratio: spread(s, f, "fof2_ratio"),
         absorption_ratio: spread(s, f, "absorption_ratio"),
         noise: f.tables(s, "noise").into_iter().map(|own| noise(s, own)).collect(),
+        stations: f
+            .tables(s, "station")
+            .into_iter()
+            .enumerate()
+            .filter_map(|(number, own)| station(s, own, number))
+            .collect(),
     }
+}
+
+fn station(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<LearnedStation> {
+    let id = f.need_id(s, number);
+    let days = f.need_number(s, "days", "On how many days was it called or heard?");
+    let on_days = f.need_number(s, "on_days", "On how many of these was it on?");
+    let mut count = |key: &str| f.count(s, key).map_or(0, |n| u32::try_from(n).unwrap_or(u32::MAX));
+    let (calls, busy) = (count("calls"), count("busy"));
+    f.finish(s);
+    Some(LearnedStation {
+        station: id?,
+        days,
+        on_days,
+        calls,
+        busy,
+    })
 }
 
 fn noise(s: &mut Session, mut f: Fields<'_>) -> LearnedNoise {

@@ -5,6 +5,7 @@
 pub mod analysis;
 pub mod carried;
 pub mod day;
+pub mod heard;
 mod near_file;
 pub mod open;
 pub mod plan;

@@ -66,6 +66,23 @@ fn learned(c: &mut Check, own: &Learned) {
         c.number("mhz", noise.freq_mhz, limits::FREQ_MHZ);
         spread(c, "offset_db", Some(noise.offset_db), limits::LEARNED_DB);
     });
+    c.each("station", &own.stations, |c, station| {
+        let days = limits::Limit {
+            low: 0.0,
+            high: 100_000.0,
+            unit: "days",
+        };
+        c.number("days", station.days, days);
+        c.number("on_days", station.on_days, days);
+        if station.on_days > station.days {
+            let cause = format!("on on {} of {} days", station.on_days, station.days);
+            c.error("on_days", cause, "Not more than `days`.");
+        }
+        if station.busy > station.calls {
+            let cause = format!("busy in {} of {} calls", station.busy, station.calls);
+            c.error("busy", cause, "Not more than `calls`.");
+        }
+    });
     if own.calls < 10 {
         let cause = format!("what is learned rests on {} calls", own.calls);
         c.caution(

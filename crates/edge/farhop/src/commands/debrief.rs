@@ -4,6 +4,7 @@ use std::path::Path;
 
 use farhop_report::clock::zone;
 use farhop_report::debrief::{DebriefReport, Lesson, LessonChange};
+use farhop_workshop::heard::{heard, rows};
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::today::{Today, attempts};
 
@@ -63,12 +64,21 @@ fn write(file: &Path, option: &str, text: &str) -> Result<(), Failure> {
 }
 
 fn keep(report: &DebriefReport<'_>, file: &Path) -> Result<(), Failure> {
-    let text = report.learned_file().ok_or_else(|| {
-        Failure::input(
-            "--keep: too little was seen to learn from; nothing was written. The text says how much is needed.",
-        )
-    })?;
-    write(file, "--keep", &text)
+    let stations = heard(&report.today.outing, &report.today.entries);
+    let text = match (report.learned_file(), stations.is_empty()) {
+        (Some(text), _) => text,
+        // What a journal says about stations may be worth keeping where it says nothing about the own one.
+        (None, false) => "# Learned by `farhop debrief`: name this file under [learned].\ncalls = 0\n".to_owned(),
+        (None, true) => {
+            return Err(Failure::input(
+                "--keep: too little was seen to learn from; nothing was written. The text says how much is needed.",
+            ));
+        }
+    };
+    for station in &stations {
+        anstream::eprintln!("{}: {}", station.station, station.words());
+    }
+    write(file, "--keep", &(text + &rows(&stations)))
 }
 
 /// Changes `carried` of the parts that the accepted lessons are about; everything else of the file stays as it is.

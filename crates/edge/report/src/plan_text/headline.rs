@@ -1,6 +1,6 @@
 //! The bottom line in words: what gets through, how sure, what decides it, and what to do first.
 
-use farhop_outing::Outing;
+use farhop_outing::{LearnedStation, Outing};
 use farhop_plan::Chance;
 use farhop_plan::analysis::Analysis;
 use farhop_plan::schedule::{Factor, Send};
@@ -23,7 +23,7 @@ const WORTH_NAMING: f64 = 0.005;
 pub fn gateways_guessed(outing: &Outing, plan: &Analysis, guessed: &[String]) -> Option<String> {
     let used = plan.sends.iter().filter_map(|s| outing.stations.get(s.route.station));
     let mut of: Vec<u32> = used
-        .filter(|s| guessed.iter().any(|g| *g == s.id.as_str()))
+        .filter(|s| guessed.iter().any(|g| *g == s.id.as_str()) && log_of(outing, s.id.as_str()).is_none())
         .map(|s| (100.0 * (1.0 - s.off_chance)).round() as u32)
         .collect();
     of.sort_unstable();
@@ -33,6 +33,27 @@ pub fn gateways_guessed(outing: &Outing, plan: &Analysis, guessed: &[String]) ->
     } else {
         format!("the gateways' being on is a guess: {least} to {most} % each")
     })
+}
+
+/// What the own journals say about a station, if they say anything.
+fn log_of<'o>(outing: &'o Outing, station: &str) -> Option<&'o LearnedStation> {
+    let learned = outing.conditions.learned.iter().flat_map(|l| &l.stations);
+    learned
+        .into_iter()
+        .find(|l| l.station.as_str() == station && l.days > 0.0)
+}
+
+/// What the own journals say about each station to which something is sent: `larch: your log says: on on 7 of 9 days`.
+#[must_use]
+pub fn logs_say(outing: &Outing, plan: &Analysis) -> Vec<String> {
+    let mut ids: Vec<&str> = Vec::new();
+    for station in plan.sends.iter().filter_map(|s| outing.stations.get(s.route.station)) {
+        if !ids.contains(&station.id.as_str()) {
+            ids.push(station.id.as_str());
+        }
+    }
+    let of = |id: &&str| log_of(outing, id).map(|l| format!("{id}: {}", l.words()));
+    ids.iter().filter_map(of).collect()
 }
 
 impl PlanText<'_> {
@@ -93,11 +114,17 @@ impl PlanText<'_> {
     /// Guesses that decide the bottom line, in words.
     #[must_use]
     pub fn assumes(&self) -> Vec<String> {
-        self.guess().into_iter().collect()
+        let guess = gateways_guessed(self.outing, self.plan, &self.guessed_on);
+        guess.into_iter().chain(logs_say(self.outing, self.plan)).collect()
     }
 
+    /// What the chance of the stations rests on: a guess, or the own journals.
     fn guess(&self) -> Option<String> {
-        gateways_guessed(self.outing, self.plan, &self.guessed_on)
+        let guess = gateways_guessed(self.outing, self.plan, &self.guessed_on);
+        let logs = logs_say(self.outing, self.plan);
+        // Two are enough for one sentence; JSON has them all.
+        let all: Vec<String> = guess.into_iter().chain(logs.into_iter().take(2)).collect();
+        (!all.is_empty()).then(|| all.join("; "))
     }
 
     fn without_messages(&self) -> String {
