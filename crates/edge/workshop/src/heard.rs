@@ -122,6 +122,37 @@ fn sign(event: &Event) -> Option<(&str, Sign)> {
     }
 }
 
+/// The head of a learned file where the day taught nothing about the own station: what earlier outings taught stays.
+#[must_use]
+pub fn head(outing: &Outing) -> String {
+    let mut text = "# Learned by `farhop debrief`: name this file under [learned].\n".to_owned();
+    let nothing = farhop_outing::Learned::default();
+    let earlier = outing.conditions.learned.as_ref().unwrap_or(&nothing);
+    text += &format!("calls = {}\n", earlier.calls);
+    let pairs = [
+        ("own_station_db", earlier.own_station_db),
+        ("fof2_ratio", earlier.fof2_ratio),
+        ("absorption_ratio", earlier.absorption_ratio),
+    ];
+    for (key, spread) in pairs {
+        if let Some(of) = spread {
+            text += &format!("{key} = [{}, {}]\n", of.value_own_unit, of.sd_own_unit);
+        }
+    }
+    let noise = earlier.noise.iter().map(|n| {
+        let of = n.offset_db;
+        format!(
+            "    {{ mhz = {}, offset_db = [{}, {}] }},\n",
+            n.freq_mhz, of.value_own_unit, of.sd_own_unit
+        )
+    });
+    let noise: String = noise.collect();
+    if !noise.is_empty() {
+        text += &format!("noise = [\n{noise}]\n");
+    }
+    text
+}
+
 /// The rows of a learned file, as TOML; empty where nothing is known.
 #[must_use]
 pub fn rows(stations: &[LearnedStation]) -> String {
@@ -222,6 +253,18 @@ mod tests {
         let both = heard(&later, &entries);
         assert!((both[0].days - 2.0 * first[0].days).abs() < 1e-12);
         assert!(rows(&both).contains("{ id = \"larch\", days = 12, on_days = 12.00, calls = 12, busy = 0 }"));
+        // What earlier outings taught about the own station is not lost with a day that teaches nothing about it.
+        let mut parts = later.clone().into_parts();
+        let learned = parts.conditions.learned.as_mut().unwrap();
+        (learned.calls, learned.own_station_db) = (
+            12,
+            Some(farhop_outing::Spread {
+                value_own_unit: -1.5,
+                sd_own_unit: 2.0,
+            }),
+        );
+        let text = head(&Outing::new(parts).unwrap());
+        assert!(text.contains("calls = 12\nown_station_db = [-1.5, 2]\n"), "{text}");
         let number = outing.stations.iter().position(|s| s.id.as_str() == "larch").unwrap();
         let off = |o: &Outing| farhop_days::Axes::of(o, farhop_days::FaultPriors::default()).stations[number].off;
         assert!(off(&later) < off(&outing), "{} {}", off(&later), off(&outing));

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use farhop_report::clock::zone;
 use farhop_report::debrief::{DebriefReport, Lesson, LessonChange};
-use farhop_workshop::heard::{heard, rows};
+use farhop_workshop::heard::{head, heard, rows};
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::today::{Today, attempts};
 
@@ -68,7 +68,7 @@ fn keep(report: &DebriefReport<'_>, file: &Path) -> Result<(), Failure> {
     let text = match (report.learned_file(), stations.is_empty()) {
         (Some(text), _) => text,
         // What a journal says about stations may be worth keeping where it says nothing about the own one.
-        (None, false) => "# Learned by `farhop debrief`: name this file under [learned].\ncalls = 0\n".to_owned(),
+        (None, false) => head(&report.today.outing),
         (None, true) => {
             return Err(Failure::input(
                 "--keep: too little was seen to learn from; nothing was written. The text says how much is needed.",
