@@ -1,4 +1,5 @@
 //! Batteries that are used one after the other.
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
 
 mod common;
 
