@@ -1,22 +1,20 @@
 //! `farhop energy` as a user runs it, and what an outing becomes before it is simulated.
 #![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
 
+#[path = "common/power.rs"]
+mod power;
+
 use std::path::PathBuf;
 use std::process::{Command, Output};
 
 use farhop_earth::UtcTime;
-use farhop_outing::{Outing, OutingParts};
-use farhop_plan::Chance;
-use farhop_plan::power::{Call, EnergyForecast, TransmitStop, energy_with};
+use farhop_plan::power::{EnergyForecast, TransmitStop, energy_with};
 use farhop_report::energy::EnergyReport;
+use power::{call, demo_calls, outing, parts, path};
 use proptest::prelude::*;
 use serde_json::Value;
 
 const EXAMPLES: [&str; 3] = ["demo", "north", "equator"];
-
-fn path(name: &str) -> String {
-    format!("{}/../../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"))
-}
 
 fn farhop(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_farhop"))
@@ -39,39 +37,6 @@ fn file(name: &str) -> String {
         .join(name)
         .display()
         .to_string()
-}
-
-fn parts(name: &str) -> OutingParts {
-    let text = std::fs::read_to_string(path(name)).unwrap();
-    let reading = farhop_outing_file::read(&text, name, &|_| Err("no other file".to_owned()));
-    reading.outing.unwrap().into_parts()
-}
-
-fn outing(parts: OutingParts) -> Outing {
-    Outing::new(parts).unwrap()
-}
-
-/// A call of ten minutes' listening and `air_s` of sending.
-fn call(message: usize, site: usize, send_s: f64, air_s: f64) -> Call {
-    Call {
-        message,
-        site,
-        send: 0,
-        chance: Chance::new(0.8),
-        listen_s: send_s - 605.0,
-        tune_s: send_s - 5.0,
-        send_s,
-        end_s: send_s + air_s,
-        duty: 0.5,
-    }
-}
-
-fn demo_calls() -> Vec<Call> {
-    vec![
-        call(0, 1, 30_000.0, 120.0),
-        call(1, 1, 40_000.0, 600.0),
-        call(4, 1, 100_000.0, 1_800.0),
-    ]
 }
 
 fn demo() -> EnergyForecast {
@@ -108,58 +73,6 @@ fn a_battery_that_stays_at_home_gives_nothing() {
     let both = energy_with(&outing(with_both), demo_calls()).unwrap();
     assert_eq!(both.input().sources.len(), 2);
     assert_eq!(both.supply(), [0, 1]);
-}
-
-/// The demo on a small battery without a panel, with another one carried or not.
-fn with_spare(carried: bool, chemistry: farhop_outing::Chemistry, cells: u32) -> EnergyForecast {
-    let mut parts = parts("demo");
-    parts.kit.panels.clear();
-    parts.kit.parts.retain(|p| p.id.as_str() != "panel");
-    parts.kit.functions.retain(|f| f.id.as_str() != "charge");
-    parts.kit.transceiver.listen_h_per_day = 16.0;
-    parts.kit.batteries[0].capacity_ah = 1.5;
-    (parts.kit.batteries[1].chemistry, parts.kit.batteries[1].cells) = (chemistry, cells);
-    parts.kit.batteries[1].protection = None;
-    let spare = parts.kit.parts.iter_mut().find(|p| p.id.as_str() == "battery-2");
-    spare.unwrap().carried = carried;
-    energy_with(&outing(parts), demo_calls()).unwrap()
-}
-
-#[test]
-fn two_batteries_last_longer_than_one_whatever_their_chemistry() {
-    use farhop_outing::Chemistry::{LiFePo4, LiIon, SealedLead};
-    for (chemistry, cells) in [(LiFePo4, 4), (LiIon, 4), (SealedLead, 6)] {
-        let (one, two) = (with_spare(false, chemistry, cells), with_spare(true, chemistry, cells));
-        assert!(
-            one.dry().0 > 0.9 && two.dry().0 <= one.dry().0,
-            "{:?} {:?}",
-            one.dry(),
-            two.dry()
-        );
-        let powered = |f: &EnergyForecast| f.messages.iter().map(|m| m.chance_powered).sum::<f64>();
-        assert!(
-            powered(&two) > powered(&one) + 0.5,
-            "{} {}",
-            powered(&two),
-            powered(&one)
-        );
-        // First the one that is named for the set, then the other.
-        assert_eq!(two.in_use_at(0.0), 0);
-        assert!(two.outcome.turns[0].in_use.contains(&1));
-        assert_eq!(one.supply(), [0]);
-    }
-}
-
-#[test]
-fn a_battery_of_another_voltage_or_for_something_else_is_no_spare_for_the_set() {
-    let other_voltage = with_spare(true, farhop_outing::Chemistry::LiIon, 1);
-    assert_eq!(other_voltage.supply(), [0]);
-    let mut parts = parts("demo");
-    let spare = parts.kit.parts.iter_mut().find(|p| p.id.as_str() == "battery-2");
-    spare.unwrap().carried = true;
-    parts.kit.converters[0].source = Some(farhop_outing::Id::new("battery-2").unwrap());
-    let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
-    assert_eq!(forecast.supply(), [0]);
 }
 
 #[test]
