@@ -21,6 +21,8 @@ const SEED: u64 = 2_026;
 const MOST_STEPS: usize = 60;
 /// Share of the faults that a check in the field misses (dimensionless; judgement).
 const MISSED: f64 = 0.2;
+/// From this chance (dimensionless) on, a call that is left must not be given up for a rest (judgement).
+const WORTH_TRYING: f64 = 0.05;
 /// Minutes that a check of the own station takes.
 const CHECK_MIN: i64 = 20;
 
@@ -75,6 +77,42 @@ pub struct Lived {
     pub moments: Vec<Moment>,
     /// Messages that are left at the end: their indices.
     pub left: Vec<usize>,
+}
+
+impl Lived {
+    /// The first thing that must never be said and was said all the same, in words.
+    #[must_use]
+    pub fn forbidden(&self, outing: &Outing) -> Option<String> {
+        let late = outing.header.end.add_s(-3_600);
+        let one = |moment: &Moment| match moment.step.action {
+            Action::Done if !self.left.is_empty() => Some("done is said while messages wait".to_owned()),
+            Action::Wait(until) if until <= moment.at => Some("a wait ends before it begins".to_owned()),
+            Action::Rest(rest) if moment.at < late && rest.best_left >= WORTH_TRYING => Some(format!(
+                "rest while a call of {:.2} is left at {:?}",
+                rest.best_left, moment.at
+            )),
+            _ => None,
+        };
+        let again = |w: &[Moment]| {
+            let wait = matches!(w[0].step.action, Action::Wait(_) | Action::Hang(..));
+            (wait && w[0].step.action == w[1].step.action).then(|| format!("a wait begins again at {:?}", w[1].at))
+        };
+        let said = self.moments.iter().find_map(one);
+        said.or_else(|| self.moments.windows(2).find_map(again))
+    }
+
+    /// Stations that had been silent when the own station was first to be checked; none if it never was.
+    #[must_use]
+    pub fn checked_after(&self) -> Option<usize> {
+        let check = self.moments.iter().find(|m| matches!(m.step.action, Action::Check(_)));
+        check.map(|m| m.silent_stations)
+    }
+
+    /// The calls that were advised, in order.
+    pub fn calls(&self) -> impl Iterator<Item = &Step> {
+        let call = |m: &&Moment| m.step.action == Action::Call;
+        self.moments.iter().filter(call).map(|m| &m.step)
+    }
 }
 
 /// Lives through a day from its first stay on.

@@ -37,32 +37,7 @@ fn plan(made_up: &MadeUp) -> (Outing, Analysis) {
 
 /// What must hold on every day whatever happens.
 fn sane(outing: &Outing, lived: &Lived) {
-    for moment in &lived.moments {
-        match moment.step.action {
-            Action::Done => assert!(lived.left.is_empty(), "done is said while messages wait"),
-            Action::Wait(until) => assert!(until > moment.at, "a wait that ends before it begins"),
-            Action::Rest(rest) => {
-                let late = moment.at >= outing.header.end.add_s(-3_600);
-                assert!(
-                    late || rest.best_left < 0.05,
-                    "rest while a call of {} is left at {:?}",
-                    rest.best_left,
-                    moment.at
-                );
-            }
-            _ => {}
-        }
-    }
-    let waits: Vec<_> = lived
-        .moments
-        .windows(2)
-        .filter(|w| w[0].step.action == w[1].step.action)
-        .collect();
-    let again = waits
-        .iter()
-        .filter(|w| matches!(w[0].step.action, Action::Wait(_)))
-        .count();
-    assert_eq!(again, 0, "a wait that restarts itself");
+    assert_eq!(lived.forbidden(outing), None);
 }
 
 #[test]

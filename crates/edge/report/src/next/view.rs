@@ -46,6 +46,8 @@ pub struct NextView {
     pub send: Option<String>,
     /// Ids of the messages that are still to be sent, overdue ones too, most urgent first.
     pub messages_left: Vec<String>,
+    /// The same list under its shorter name.
+    pub left: Vec<String>,
     /// Ids of the messages that are through.
     pub delivered: Vec<String>,
     /// Ids of the messages that are late and still to be sent.
@@ -146,6 +148,7 @@ impl NextReport<'_> {
             hang: self.hang(),
             send: self.carries(),
             messages_left: ids(today.left()),
+            left: ids(today.left()),
             delivered: ids(today.delivered()),
             overdue: ids(today.overdue()),
             set_aside: today.announcements(),
