@@ -8,9 +8,11 @@ use crate::fault::KnownFault;
 /// With fewer days than this carrying the weight (effective sample size, dimensionless), more are drawn.
 const ENOUGH: f64 = 250.0;
 /// Days that stay in the end (at most).
-const KEPT: usize = 2_048;
+const KEPT: usize = 1_024;
 /// Most days drawn.
 const MOST_DRAWS: usize = 32_768;
+/// Where even so many days leave fewer than this that carry the weight (dimensionless), what was seen counts less: see [`tempered`].
+const LEAST_CARRYING: f64 = 64.0;
 
 /// Days with their weights after what was seen.
 #[derive(Clone, Debug)]
@@ -93,7 +95,7 @@ impl WeighedDays {
             ask.known.iter().for_each(|k| days.know(*k));
             let weighed = Self::of(days, &seen);
             if weighed.effective >= ENOUGH.min(count as f64 * 0.9) || count >= MOST_DRAWS || seen.is_empty() {
-                return weighed.kept(KEPT.max(ask.count));
+                return weighed.tempered().kept(KEPT.max(ask.count));
             }
             count = (count * 4).min(MOST_DRAWS);
         }
@@ -115,6 +117,38 @@ impl WeighedDays {
             spells,
             days,
         }
+    }
+
+    /// On a day unlike anything expected a single drawn day would carry all the weight, and its accidents would pass for knowledge. Then
+    /// everything that was seen counts by the same power below one, the largest that leaves enough days (a tempered likelihood; R. M. Neal,
+    /// Statistics and Computing 11, 2001). How few days fit is told all the same.
+    fn tempered(mut self) -> Self {
+        if self.effective >= LEAST_CARRYING || self.days.count < 2 * LEAST_CARRYING as usize {
+            return self;
+        }
+        let top = self.weights.iter().copied().fold(0.0f32, f32::max).max(1e-30);
+        let logs: Vec<f64> = self
+            .weights
+            .iter()
+            .map(|w| (f64::from(*w / top)).max(1e-300).ln())
+            .collect();
+        let of = |power: f64| -> (Vec<f64>, f64) {
+            let weights: Vec<f64> = logs.iter().map(|l| (power * l).exp()).collect();
+            let (sum, squares) = weights.iter().fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
+            let effective = sum * sum / squares.max(1e-300);
+            (weights.into_iter().map(|w| w / sum.max(1e-300)).collect(), effective)
+        };
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..24 {
+            let middle = 0.5 * (low + high);
+            if of(middle).1 >= LEAST_CARRYING {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        self.weights = of(low).0.into_iter().map(|w| w as f32).collect();
+        self
     }
 
     /// At most so many days, by systematic resampling (Liu 2001, section 3.4.3) with the middle of each stride; fewer stay as they are.

@@ -56,7 +56,9 @@ impl Script {
             Self::FadeOut | Self::Sound => None,
         };
         let mut truth = Truth::with_fault(plan, class, day, 91);
-        let Truth::Day { days, .. } = &mut truth else { return truth };
+        let Truth::Day { days, .. } = &mut truth else {
+            return truth;
+        };
         days.fades.clear();
         match self {
             Self::LateFault(_) => days.known_faults[0].from_s = at(0.2 + 0.05 * (day % 7) as f64),
@@ -82,10 +84,21 @@ fn outing(number: usize) -> Outing {
         })
         .collect();
     let message = |id: &str, bytes: u64, deadline: Option<&str>, priority: &str| {
-        (id.to_owned(), bytes, None, deadline.map(str::to_owned), priority.to_owned())
+        (
+            id.to_owned(),
+            bytes,
+            None,
+            deadline.map(str::to_owned),
+            priority.to_owned(),
+        )
     };
     let mut messages = vec![
-        message("first", 200 + 100 * (number as u64 % 5), Some("2027-05-14T15:00"), "high"),
+        message(
+            "first",
+            200 + 100 * (number as u64 % 5),
+            Some("2027-05-14T15:00"),
+            "high",
+        ),
         message("second", 1_500, None, "normal"),
     ];
     if number % 2 == 1 {
@@ -133,7 +146,10 @@ fn what_must_never_be_said_is_never_said_on_days_that_go_wrong() {
             Script::Silence => {
                 assert_eq!(lived.left.len(), outing.messages.len());
                 assert!(lived.calls().count() >= 4, "day {day} is given up");
-                assert!(lived.checked_after().is_some(), "day {day}: never a word of the own station");
+                assert!(
+                    lived.checked_after().is_some(),
+                    "day {day}: never a word of the own station"
+                );
             }
             Script::Fault(_) => {
                 faults += 1;
@@ -146,7 +162,10 @@ fn what_must_never_be_said_is_never_said_on_days_that_go_wrong() {
             Script::LateFault(_) | Script::FadeOut => {}
         }
         let over = lived.moments.last().map(|m| m.step.action);
-        assert!(!matches!(over, Some(Action::Move(..))), "day {day}: there is no other place");
+        assert!(
+            !matches!(over, Some(Action::Move(..))),
+            "day {day}: there is no other place"
+        );
     }
     println!(
         "{} days, {calls} calls; named by the fourth silent station on {named} of {faults} days with a fault; false alarms on {alarms} of {sound} sound days",

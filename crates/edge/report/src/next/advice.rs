@@ -8,6 +8,9 @@ use farhop_next::{Action, Rest, Try};
 use crate::next::{NextReport, counted};
 use crate::own_fault::{class_words, look_at, suspect_words, typed_as};
 
+/// Less than this, Wh, pays no call (judgement: two minutes of sending with 5 W).
+const LEAST_CALL_WH: f64 = 0.5;
+
 impl NextReport<'_> {
     /// One word for what to do: `call`, `listen`, `wait`, `check`, `hang`, `move`, `rest` or `done`.
     #[must_use]
@@ -147,7 +150,13 @@ impl NextReport<'_> {
 
     fn rest(&self, rest: Rest) -> String {
         let left = counted(self.step.today.pending.len(), "message");
+        let spent = self.step.budget.left_wh < LEAST_CALL_WH && rest.until.is_some();
         match rest.until {
+            Some(at) if spent => format!(
+                "Rest, set off: by your log the calls have taken what the battery may give above its reserve. Read its voltage and log it (`farhop log volt 12.9`): if more is left, calls go on. {left} still to send; the best call would be {} at {}.",
+                farhop_plan::Chance::new(rest.best_left),
+                self.time(at)
+            ),
             None => format!(
                 "Rest: no call is possible before the end. {left} still to send: take {} home, or ask again where and when a station listens.",
                 if self.step.today.pending.len() == 1 {

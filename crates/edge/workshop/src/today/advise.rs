@@ -17,11 +17,11 @@ use crate::today::signs::{OwnFault, own_faults, signs};
 use crate::today::{Budget, Sign, Today, own};
 
 /// Hours that are looked ahead at first; the rest of the outing only when nothing in them is worth a call.
-const AHEAD_H: i64 = 36;
+const AHEAD_H: i64 = 24;
 /// Days with which the next step is worked out.
-const DAYS: usize = 1_024;
+const DAYS: usize = 512;
 /// Days on which the forecast's own chance is worked out.
-const UNSEEN_DAYS: usize = 512;
+const UNSEEN_DAYS: usize = 256;
 /// Shortest time to insist on calling, minutes, as in the schedule.
 const LEAST_INSIST_MIN: f64 = farhop_plan::schedule::board::LEAST_INSIST_MIN;
 
