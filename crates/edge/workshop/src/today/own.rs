@@ -88,12 +88,17 @@ pub fn known(day: &DayState) -> Vec<KnownFault> {
     day.faults.iter().filter_map(one).collect()
 }
 
-/// Checks of the own station that were begun and after which the day went on without a fault: when each was over.
+/// Checks of the own station that found nothing: begun, and the day went on without a fault; or said to be in order with nothing to mend.
+/// When each was over.
 #[must_use]
 pub fn checks(day: &DayState) -> Vec<UtcTime> {
     let begun = |event: &Event| matches!(event, Event::Begun(b) if matches!(b.task, Task::Check { .. }));
     let mut found = Vec::new();
     for (index, entry) in day.entries.iter().enumerate() {
+        let mends = |f: &farhop_day::Fault| f.mended.as_ref().is_some_and(|m| m.entry == entry.number);
+        if matches!(entry.account.event, Event::Mended(_)) && !day.faults.iter().any(mends) {
+            found.push(entry.account.at);
+        }
         if !begun(&entry.account.event) {
             continue;
         }
@@ -104,6 +109,8 @@ pub fn checks(day: &DayState) -> Vec<UtcTime> {
             found.push(next.account.at);
         }
     }
+    found.sort_unstable();
+    found.dedup();
     found
 }
 
