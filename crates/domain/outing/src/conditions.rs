@@ -106,7 +106,7 @@ impl LearnedStation {
         }
     }
 
-    /// As people read it: `your log says: on on 7 of 9 days, busy in 2 of 11 calls`.
+    /// As people read it: `your log says: on the air 7 of 9 days, busy in 2 of 11 calls`.
     #[must_use]
     pub fn words(&self) -> String {
         let busy = match self.calls {
@@ -114,7 +114,7 @@ impl LearnedStation {
             calls => format!(", busy in {} of {calls} calls", self.busy),
         };
         format!(
-            "your log says: on on {:.0} of {:.0} days{busy}",
+            "your log says: on the air {:.0} of {:.0} days{busy}",
             self.on_days, self.days
         )
     }

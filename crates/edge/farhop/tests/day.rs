@@ -295,6 +295,10 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     std::fs::write(folder.join("again.toml"), text).unwrap();
     let check = farhop(&folder, &["check", "again.toml"]);
     assert!(check.status.success(), "{}", String::from_utf8_lossy(&check.stdout));
+    // And its plan names what the log says instead of calling that a guess.
+    let plan = json(&farhop(&folder, &["plan", "again.toml", "--json"]));
+    let verdict = plan["verdict"].as_str().unwrap();
+    assert!(verdict.contains("your log says: on the air 1 of 1 days"), "{verdict}");
 }
 
 #[test]

@@ -228,7 +228,10 @@ mod tests {
         assert_eq!((of.days, of.calls, of.busy), (9.0, 8, 1));
         // Twelve silent calls while others answer leave little doubt.
         assert!((of.on_days - 7.0).abs() < 0.05, "{}", of.on_days);
-        assert_eq!(of.words(), "your log says: on on 7 of 9 days, busy in 1 of 8 calls");
+        assert_eq!(
+            of.words(),
+            "your log says: on the air 7 of 9 days, busy in 1 of 8 calls"
+        );
     }
 
     #[test]

@@ -75,7 +75,7 @@ fn learned(c: &mut Check, own: &Learned) {
         c.number("days", station.days, days);
         c.number("on_days", station.on_days, days);
         if station.on_days > station.days {
-            let cause = format!("on on {} of {} days", station.on_days, station.days);
+            let cause = format!("on the air {} of {} days", station.on_days, station.days);
             c.error("on_days", cause, "Not more than `days`.");
         }
         if station.busy > station.calls {

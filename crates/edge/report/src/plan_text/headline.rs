@@ -43,7 +43,7 @@ fn log_of<'o>(outing: &'o Outing, station: &str) -> Option<&'o LearnedStation> {
         .find(|l| l.station.as_str() == station && l.days > 0.0)
 }
 
-/// What the own journals say about each station to which something is sent: `larch: your log says: on on 7 of 9 days`.
+/// What the own journals say about each station to which something is sent: `larch: your log says: on the air 7 of 9 days`.
 #[must_use]
 pub fn logs_say(outing: &Outing, plan: &Analysis) -> Vec<String> {
     let mut ids: Vec<&str> = Vec::new();
