@@ -101,7 +101,7 @@ pub struct Ask<'a> {
     pub thunder_until: Option<UtcTime>,
     /// When the own station was last checked, and found sound.
     pub checked: Option<UtcTime>,
-    /// Calls without an answer since the last link or check.
+    /// Calls without a link since the last link or check.
     pub silent_calls: usize,
     /// Somebody listened since the last call, and entered what was heard or not.
     pub listened: bool,
@@ -219,10 +219,12 @@ fn action(ask: &Ask<'_>, best: Option<&Try>, suspects: &[Suspect]) -> Action {
         .last_entry
         .is_some_and(|at| ask.now.unix_s() - at.unix_s() <= FRESH_S);
     let fault = own_fault(ask.days, ask.now);
+    // With nothing to call now a check costs no time at all.
+    let idle = best.is_none_or(|b| b.send.start > ask.now.add_s(NOW_S));
     if fault >= CHECK_FROM
         && !sound
         && fresh
-        && time_to_check(ask.silent_calls)
+        && (time_to_check(ask.silent_calls) || idle)
         && let Some(class) = leading_class(ask)
     {
         return Action::Check(class);

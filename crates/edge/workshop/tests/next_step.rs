@@ -141,6 +141,26 @@ fn stations_heard_at_s9_that_do_not_answer_mean_that_nothing_goes_out() {
 }
 
 #[test]
+fn stations_that_come_back_without_a_link_bring_the_modem_under_suspicion_and_a_check() {
+    let mut day = Day::at_the_hut();
+    for (k, (station, freq_mhz)) in [("larch", 5.356), ("alder", 7.0515), ("larch", 5.356)]
+        .into_iter()
+        .enumerate()
+    {
+        day.call(60 + 12 * k as i64, station, freq_mhz, Outcome::HeardButFailed);
+    }
+    let step = day.next(88);
+    println!("{:?} {:?}", step.step.action, step.step.suspects);
+    assert_eq!(
+        own(&step).map(|s| s.0),
+        Some(FaultClass::NoModem),
+        "{:?}",
+        step.step.suspects
+    );
+    assert_eq!(step.step.action, Action::Check(FaultClass::NoModem));
+}
+
+#[test]
 fn a_station_heard_well_weighs_its_channel() {
     let mut day = Day::at_the_hut();
     let chance = |day: &Day| {

@@ -11,6 +11,9 @@ use crate::own_fault::{class_words, look_at, suspect_words, typed_as};
 /// Less than this, Wh, pays no call (judgement: two minutes of sending with 5 W).
 const LEAST_CALL_WH: f64 = 0.5;
 
+/// From this chance (dimensionless) of an own fault on, a wait or a rest is time for a check (judgement).
+const WORTH_THE_TIME: f64 = 0.3;
+
 impl NextReport<'_> {
     /// One word for what to do: `call`, `listen`, `wait`, `check`, `hang`, `move`, `rest` or `done`.
     #[must_use]
@@ -94,7 +97,28 @@ impl NextReport<'_> {
             let what = farhop_journal::sentence(&begun, &today.outing);
             return format!("Wait until {}: {what}. Finish that first.{then}", self.time(until));
         }
-        format!("Wait until {}, set off and hands warm.{then}", self.time(until))
+        format!(
+            "Wait until {}, set off and hands warm.{}{then}",
+            self.time(until),
+            self.use_the_time()
+        )
+    }
+
+    /// While nothing is called: what may be wrong with the own station, where that is likely.
+    fn use_the_time(&self) -> String {
+        let chances = FaultClass::ALL
+            .into_iter()
+            .zip(self.step.days.fault_chances(self.step.today.now));
+        let likeliest = chances.max_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((class, chance)) = likeliest.filter(|c| c.1 >= WORTH_THE_TIME) else {
+            return String::new();
+        };
+        format!(
+            " Use the time for your own station: {} ({:.0} %). Look at {}.",
+            class_words(class),
+            100.0 * chance.min(0.99),
+            look_at(class)
+        )
     }
 
     fn check(&self, class: FaultClass, best: Option<&Try>) -> String {
@@ -166,9 +190,10 @@ impl NextReport<'_> {
                 }
             ),
             Some(at) => format!(
-                "Rest, set off and dry: no call until the end is worth its energy. {left} still to send; the best that is left is {} at {}. Ask again then.",
+                "Rest, set off and dry: no call until the end is worth its energy. {left} still to send; the best that is left is {} at {}.{} Ask again then.",
                 farhop_plan::Chance::new(rest.best_left),
-                self.time(at)
+                self.time(at),
+                self.use_the_time()
             ),
         }
     }

@@ -313,12 +313,12 @@ fn checked(today: &Today) -> Option<UtcTime> {
     own::checks(today).into_iter().chain(begun).max()
 }
 
-/// Calls without an answer since the last link or the last check.
+/// Calls without a link since the last link or the last check.
 fn silent_calls(today: &Today) -> usize {
     let since = own::checks(today).into_iter().max();
     let later = today.entries.iter().filter(|e| since.is_none_or(|s| e.account.at >= s));
     later.fold(0, |count, e| match &e.account.event {
-        Event::Called(call) if call.outcome == Outcome::NoAnswer => count + 1,
+        Event::Called(call) if matches!(call.outcome, Outcome::NoAnswer | Outcome::HeardButFailed) => count + 1,
         Event::Called(call) if call.outcome.linked() => 0,
         _ => count,
     })
