@@ -32,28 +32,6 @@ pub struct LeftOut {
     pub why: String,
 }
 
-/// All strips of an outing, or of one pair of site and station.
-#[derive(Clone, Debug, Default)]
-pub struct Survey {
-    /// The strips.
-    pub strips: Vec<Strip>,
-    /// What could not be computed.
-    pub left_out: Vec<LeftOut>,
-}
-
-impl Survey {
-    /// Joins the surveys of several pairs, in the order given.
-    #[must_use]
-    pub fn joined(parts: Vec<Self>) -> Self {
-        let mut whole = Self::default();
-        for part in parts {
-            whole.strips.extend(part.strips);
-            whole.left_out.extend(part.left_out);
-        }
-        whole
-    }
-}
-
 /// The hours of a stay: middles of full hours of universal time that lie at least half inside it.
 #[must_use]
 pub fn hours_of(start: UtcTime, end: UtcTime) -> Vec<UtcTime> {
@@ -69,34 +47,6 @@ pub fn hours_of(start: UtcTime, end: UtcTime) -> Vec<UtcTime> {
         middle_s += STEP_S;
     }
     hours
-}
-
-/// Everything between one site and one station: the unit of work that may run beside others.
-///
-/// Site and station are indices into the outing; an index that does not exist gives an empty survey.
-#[must_use]
-pub fn survey_pair(outing: &Outing, setting: &Setting, book: &dyn AntennaBook, pair: (usize, usize)) -> Survey {
-    let (Some(site), Some(station)) = (outing.sites.get(pair.0), outing.stations.get(pair.1)) else {
-        return Survey::default();
-    };
-    let sky = Ionosphere::embedded().sky(&setting.field, &setting.conditions);
-    let circuit = Circuit::new(site.place, station.place).with_ground(site.ground, station.ground);
-    let mut survey = Survey::default();
-    let routes = routes(
-        &Pair {
-            outing,
-            site,
-            station,
-            book,
-            circuit: &circuit,
-            indices: pair,
-            geomagnetic_lat_deg: setting.field.geomagnetic_lat_deg(circuit.arc.midpoint()),
-        },
-        &mut survey.left_out,
-    );
-    let (start, end) = stay(outing, site);
-    survey.strips = strips(&sky, &circuit, &hours_of(start, end), &routes);
-    survey
 }
 
 /// What one site and one station give: all routes in the hours of the stay.
@@ -344,15 +294,6 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
         },
     )
     .map_err(|e| format!("noise reading on {} MHz: {e}", reading.freq_mhz))
-}
-
-/// Hour by hour for all links of a pair.
-fn strips(sky: &Sky<'_>, circuit: &Circuit, hours: &[UtcTime], routes: &[(Route, LinkEnds<'_>)]) -> Vec<Strip> {
-    let mut strips = empty_strips(routes, hours.len());
-    walk_hours(sky, circuit, hours, routes, &mut |index, hour| {
-        strips[index].cells.push(routes[index].1.cell(hour));
-    });
-    strips
 }
 
 fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {

@@ -160,11 +160,11 @@ fn the_schema_would_notice_what_is_wrong() {
     let schema = schema("plan.schema.json");
     assert_eq!(flaws(&schema, &plan), Vec::<String>::new(), "{AGAIN}");
     for (path, wrong) in [
-        ("/windows/0/chance/probability", Value::from(1.5)),
-        ("/windows/0/chance/word", Value::from("perhaps")),
-        ("/windows/0/start", Value::from("12 December")),
-        ("/windows/0/route/freq_mhz", Value::Null),
-        ("/windows", Value::from(3)),
+        ("/messages/0/chance/probability", Value::from(1.5)),
+        ("/bottom_line/word", Value::from("perhaps")),
+        ("/schedule/0/start", Value::from("12 December")),
+        ("/schedule/0/route/freq_mhz", Value::Null),
+        ("/messages", Value::from(3)),
     ] {
         let mut broken = plan.clone();
         *broken.pointer_mut(path).unwrap() = wrong;

@@ -172,12 +172,12 @@ impl Viewer<'_> {
         order.entries.iter().enumerate().map(one).collect()
     }
 
-    fn stays(&self) -> Vec<StayView> {
+    fn stays(&self) -> Vec<PlannedStayView> {
         let antenna = |place: usize| {
             let index = self.plan.antennas.get(place).copied().flatten()?;
             Some(self.outing.kit.antennas.get(index)?.id.to_string())
         };
-        let one = |(place, stay): (usize, &farhop_plan::itinerary::Stay)| StayView {
+        let one = |(place, stay): (usize, &farhop_plan::itinerary::Stay)| PlannedStayView {
             site: self.site_id(stay.site),
             from: rfc3339(stay.from),
             until: rfc3339(stay.until),

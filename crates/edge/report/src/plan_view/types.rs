@@ -283,7 +283,7 @@ pub struct BottomLineView {
 
 /// A time at a site.
 #[derive(Clone, Debug, Serialize)]
-pub struct StayView {
+pub struct PlannedStayView {
     /// Site.
     pub site: String,
     /// From, RFC 3339.
@@ -344,7 +344,7 @@ pub struct PlanView {
     /// All calls, in order of time.
     pub schedule: Vec<SendView>,
     /// Where one is when.
-    pub stays: Vec<StayView>,
+    pub stays: Vec<PlannedStayView>,
     /// Other places, and what they would change.
     pub elsewhere: Vec<ElsewhereView>,
     /// Charge through the outing on this plan; none where `left_out` says why.
