@@ -70,17 +70,28 @@ fn a_plan_answers_first_in_one_sentence_with_figure_and_word() {
         let text = said(&["plan", &file(name)]);
         let verdict = text.split("\n\n").next().unwrap().replace('\n', " ");
         assert!(
-            verdict.contains(" gets through ") && verdict.ends_with('.'),
+            verdict.contains(" gets through by ") && verdict.ends_with('.'),
             "{verdict}"
         );
-        assert!(verdict.contains(" MHz ") && verdict.contains(" to Q"), "{verdict}");
+        assert!(
+            verdict.contains("First call: ") && verdict.contains(" MHz ") && verdict.contains(" to Q"),
+            "{verdict}"
+        );
         let (before, after) = verdict.split_once(" %, ").unwrap();
         let percent: u8 = before.rsplit(' ').next().unwrap().parse().unwrap();
         let word = after.split([',', '.']).next().unwrap();
         assert!(percent <= 100 && CHANCE_WORDS.contains(&word), "{verdict}");
-        // Times: in the words of the zone there, and in universal time with each window.
-        let windows = text.split("Best windows\n").nth(1).unwrap();
-        assert!(windows.lines().next().unwrap().contains("UTC)"), "{windows}");
+        // The same message, chance and word as the machine reads.
+        let view: Value = serde_json::from_str(&said(&["plan", &file(name), "--json"])).unwrap();
+        let bottom = &view["bottom_line"];
+        assert_eq!(
+            (bottom["percent"].as_u64(), bottom["word"].as_str()),
+            (Some(u64::from(percent)), Some(word))
+        );
+        assert!(
+            before.starts_with(&format!("\"{}\"", bottom["message"].as_str().unwrap())),
+            "{before}"
+        );
     }
 }
 

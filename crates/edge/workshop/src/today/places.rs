@@ -26,6 +26,19 @@ pub fn ahead(today: &Today) -> Option<Vec<Stay>> {
         all.first().copied().unwrap_or(site)
     };
     let planned = stays(outing, base);
+    if today.place_assumed() {
+        // Nobody said where one is: the plan's own stays hold, the next one first.
+        let left = planned.iter().filter(|s| s.until > today.now);
+        let list: Vec<Stay> = left
+            .map(|s| Stay {
+                from: s.from.max(today.now),
+                ..*s
+            })
+            .collect();
+        if !list.is_empty() {
+            return Some(list);
+        }
+    }
     let starts = from.max(today.now);
     let current = planned
         .iter()
@@ -34,8 +47,6 @@ pub fn ahead(today: &Today) -> Option<Vec<Stay>> {
     let walk_s = |to: usize| (3_600.0 * walk_h(outing, site, to)) as i64;
     let until = match (current, later.first()) {
         (Some(current), _) => current.until,
-        // Nobody is there yet: the plan says when.
-        (None, Some(next)) if today.place_assumed() && next.site == site => return Some(later),
         (None, Some(next)) => next.from.add_s(-walk_s(next.site)),
         (None, None) => end,
     };

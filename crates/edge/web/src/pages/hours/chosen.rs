@@ -68,6 +68,9 @@ fn is_wide(cell: &farhop_plan::strip::Cell) -> bool {
     cell.chance().probability() >= WORTH_CHANCE && spread(&cell.forward).max(spread(&cell.reverse)) >= WIDE_DB
 }
 
+/// Chances by route and middle of the hour, s since 1970.
+type ByHour = HashMap<(Route, i64), Chance>;
+
 /// One channel of a station through the hours.
 #[derive(Clone, Debug)]
 pub struct Row {
@@ -227,12 +230,7 @@ impl Chosen {
 
     /// The chance of an hour: that a link holds, or that the message gets through in one session begun in that hour. None outside the
     /// hours between ready and deadline.
-    fn chance(
-        &self,
-        ready: &Ready,
-        strip: &Strip,
-        (index, known): (usize, Option<&HashMap<(Route, i64), Chance>>),
-    ) -> Option<Chance> {
+    fn chance(&self, ready: &Ready, strip: &Strip, (index, known): (usize, Option<&ByHour>)) -> Option<Chance> {
         let cell = strip.cells.get(index)?;
         let (Some(message), Some(known)) = (self.message.and_then(|m| ready.outing.messages.get(m)), known) else {
             return Some(cell.link_chance);
