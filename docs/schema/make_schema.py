@@ -29,6 +29,7 @@ def words_of(function):
 
 FIXED = {
     ("ChanceView", "word"): CHANCE_WORDS,
+    ("BottomLineView", "word"): CHANCE_WORDS,
     ("CellView", "limit"): words_of("limit_key"),
 }
 ROW_WORDS = {"chance_word": CHANCE_WORDS, "message_chance_word": CHANCE_WORDS, "limit": words_of("limit_key")}

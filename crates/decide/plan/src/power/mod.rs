@@ -228,8 +228,11 @@ fn below_s(forecast: &EnergyForecast) -> Option<f64> {
 }
 
 fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy {
-    let mine = forecast.doings.iter().zip(&forecast.outcome.activities);
-    let mine = mine.filter(|(doing, _)| doing.message() == Some(call.message));
+    // A message may be called for several times: only the stretches of this call are its own.
+    let own = |begins_s: f64| (call.listen_s..call.end_s).contains(&begins_s);
+    let stretches = forecast.doings.iter().zip(&forecast.input().activities);
+    let mine = stretches.zip(&forecast.outcome.activities);
+    let mine = mine.filter(|((doing, of), _)| doing.message() == Some(call.message) && own(of.start_s));
     let (mut energy_wh, mut extra_wh, mut chance_powered) = (Spread3::default(), Spread3::default(), 1.0f64);
     for (_, outlook) in mine {
         // Stretches of one call rise and fall together, so that their points add.
@@ -237,7 +240,8 @@ fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy
         extra_wh = sum(extra_wh, outlook.extra_wh);
         chance_powered = chance_powered.min(outlook.chance_powered);
     }
-    let sending = forecast.segments.iter().find(|s| s.doing == Doing::Send(call.message));
+    let sends = |s: &&Segment| s.doing == Doing::Send(call.message) && own(s.start_s);
+    let sending = forecast.segments.iter().find(sends);
     let keyed = Keyed::new(forecast.input(), power_w, sending);
     // The sag is worked out for the battery that is used first; on another one nothing is said.
     let on_main = forecast.in_use_at(call.send_s) == forecast.main;
