@@ -78,8 +78,12 @@ fn five_long_messages_share_the_air_as_the_player_has_it() {
 }
 
 #[test]
-fn the_demo_agrees_with_the_player() {
-    hold(&open(None).unwrap().outing);
+fn the_shipped_outings_agree_with_the_player() {
+    let folder = std::path::PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../../examples");
+    for name in ["demo.toml", "north.toml", "equator.toml"] {
+        println!("{name}");
+        hold(&open(Some(&folder.join(name))).unwrap().outing);
+    }
 }
 
 #[test]
