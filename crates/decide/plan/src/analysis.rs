@@ -140,6 +140,8 @@ pub struct AnalysisParts {
     pub left_out: Vec<LeftOut>,
     /// The links.
     pub tables: LinkTables,
+    /// The only site that is asked about (index): one is there all the time, whatever the outing says of other sites.
+    pub only_site: Option<usize>,
 }
 
 impl Analysis {
@@ -178,6 +180,7 @@ impl Analysis {
         let made = links.work.iter().map(|work| work.table(&NoTables)).collect();
         let parts = AnalysisParts {
             tables: links.with(made),
+            only_site: None,
             setting,
             axes,
             responses: whole.responses,
@@ -402,6 +405,9 @@ impl<'a> Making<'a> {
 
     /// Where to be: the base that brings most, and what other places would change.
     fn places(&self) -> (Vec<Stay>, Vec<Elsewhere>) {
+        if let Some(site) = self.parts.only_site {
+            return (vec![crate::itinerary::alone(self.outing, site)], Vec::new());
+        }
         let bases = bases(self.outing);
         let rough_days = WeighedDays::prior(DrawnDays::new(&self.parts.axes, &DrawAsk::of(ROUGH_DAYS, SEED)));
         let surveyed = |site: &usize| self.parts.responses.iter().any(|r| r.route.site == *site);

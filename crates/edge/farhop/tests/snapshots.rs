@@ -208,3 +208,22 @@ fn a_plan_in_brief_has_eight_lines_and_the_long_one_eighty() {
         assert!(brief.starts_with(&head), "one headline: {head}");
     }
 }
+
+/// Asked about one site, one is there all the time: the message goes from there.
+#[test]
+fn a_plan_for_one_site_sends_from_that_site() {
+    for site in ["hut", "ridge", "carpark"] {
+        let Ok(view) = serde_json::from_str::<Value>(&said(&["plan", &file("demo"), "--site", site, "--json"])) else {
+            panic!("{site}")
+        };
+        let sends = view["messages"][0]["sends"].as_array().unwrap();
+        assert!(!sends.is_empty(), "{site}: {}", view["messages"][0]);
+        assert!(
+            view["schedule"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .all(|s| s["route"]["site"] == site)
+        );
+    }
+}

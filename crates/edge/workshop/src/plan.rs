@@ -37,7 +37,8 @@ pub fn plan<S: SolutionStore + TableStore>(
     store: &S,
     watch: &dyn Watch,
 ) -> Result<Analysis, String> {
-    let mut plan = analysed(outing, &pairs(outing, part)?, true, store, watch)?;
+    let only_site = part.site.as_deref().map(|id| site_index(outing, id)).transpose()?;
+    let mut plan = analysed(outing, (&pairs(outing, part)?, only_site), true, store, watch)?;
     plan.safety = safety::of_plan(outing, &plan, store, watch);
     still_wanted(watch)?;
     Ok(plan)
@@ -52,12 +53,12 @@ pub fn analyse<S: SolutionStore + TableStore>(
     store: &S,
     watch: &dyn Watch,
 ) -> Result<Analysis, String> {
-    analysed(outing, &pairs(outing, &Part::default())?, false, store, watch)
+    analysed(outing, (&pairs(outing, &Part::default())?, None), false, store, watch)
 }
 
 fn analysed<S: SolutionStore + TableStore>(
     outing: &Outing,
-    pairs: &[(usize, usize)],
+    (pairs, only_site): (&[(usize, usize)], Option<usize>),
     working: bool,
     store: &S,
     watch: &dyn Watch,
@@ -100,6 +101,7 @@ fn analysed<S: SolutionStore + TableStore>(
         strips: whole.strips,
         left_out: whole.left_out,
         tables,
+        only_site,
     };
     Ok(Analysis::new(outing, parts))
 }
