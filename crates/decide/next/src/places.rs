@@ -3,7 +3,7 @@
 use farhop_plan::itinerary::Stay;
 use farhop_plan::schedule::{Board, Scene, SceneParts, search};
 
-use crate::step::{Action, Ask, Step};
+use crate::step::{Action, Ask, Step, parts};
 
 /// Another place must be better by this share of the messages' worth (dimensionless; a judgement): walking costs.
 const WORTH_A_WALK: f64 = 0.10;
@@ -35,16 +35,10 @@ pub fn look_elsewhere(ask: &Ask<'_>, step: &mut Step) {
     let days = ask.days.thinned(ask.days.days.count.div_ceil(ROUGH_DAYS));
     let worth = |stays: &[Stay], hanging: Option<usize>| {
         let scene = Scene::new(SceneParts {
-            outing: ask.outing,
             days: &days,
-            tables: ask.tables,
-            responses: ask.responses,
-            stays,
-            now: ask.now,
-            pending: ask.pending,
-            energy: ask.energy,
             hanging,
             busy_until: ask.task_until.map_or(ask.idle_since, |t| t.max(ask.idle_since)),
+            ..parts(ask, stays)
         });
         let found = search(&scene);
         Board::with(&scene, found.blocks).value()

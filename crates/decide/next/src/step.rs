@@ -186,7 +186,7 @@ pub(crate) fn scene<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> Scene<'a> {
     Scene::new(parts(ask, stays))
 }
 
-fn parts<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> SceneParts<'a> {
+pub(crate) fn parts<'a>(ask: &'a Ask<'a>, stays: &'a [Stay]) -> SceneParts<'a> {
     let task = [ask.task_until, ask.thunder_until].into_iter().flatten().max();
     SceneParts {
         outing: ask.outing,

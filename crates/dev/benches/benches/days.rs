@@ -14,8 +14,8 @@ use farhop_plan::power::energy_with;
 use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
 use farhop_plan::schedule::{EnergyLimit, Pending};
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::analysis::analyse;
 use farhop_workshop::open::open;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

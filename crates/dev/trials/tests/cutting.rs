@@ -4,8 +4,8 @@ use farhop_earth::UtcTime;
 use farhop_outing::{Outing, OutingParts};
 use farhop_plan::analysis::Analysis;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::analysis::analyse;
 use farhop_workshop::open::open;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

@@ -3,7 +3,7 @@
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::analysis::analyse;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

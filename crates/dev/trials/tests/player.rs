@@ -4,8 +4,8 @@ use farhop_days::{DrawAsk, DrawnDays};
 use farhop_outing::Outing;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::player::{Played, play};
-use farhop_workshop::analysis::analyse;
 use farhop_workshop::open::open;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

@@ -8,8 +8,8 @@ use farhop_plan::analysis::Analysis;
 use farhop_plan::rehearsal::{Rehearsal, RehearsalAsk, rehearse, share_with_error};
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::player::play;
-use farhop_workshop::analysis::analyse;
 use farhop_workshop::open::open;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

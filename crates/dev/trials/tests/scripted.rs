@@ -7,7 +7,7 @@ use farhop_outing::{Outing, Priority};
 use farhop_plan::analysis::Analysis;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::on_the_hill::{Lived, Truth, live};
-use farhop_workshop::analysis::analyse;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 use farhop_workshop::watch::Unwatched;
 

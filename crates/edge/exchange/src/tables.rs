@@ -79,7 +79,7 @@ row! {
 ///
 /// # Errors
 /// Only if writing to memory fails.
-pub fn windows_csv(view: &PlanView) -> Result<String, TableError> {
+pub fn calls_csv(view: &PlanView) -> Result<String, TableError> {
     let rows: Vec<CallRow<'_>> = view
         .schedule
         .iter()
@@ -193,7 +193,7 @@ mod tests {
     #[test]
     fn every_message_of_every_call_and_every_hour_has_its_row() {
         let view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
-        let (head, windows) = rows(&windows_csv(&view).unwrap());
+        let (head, windows) = rows(&calls_csv(&view).unwrap());
         let wanted: usize = DEMO.plan.sends.iter().map(|s| s.messages.len()).sum();
         assert_eq!(windows.len(), wanted);
         let column = |name: &str| head.iter().position(|h| h == name).unwrap();
@@ -209,6 +209,6 @@ mod tests {
     fn an_empty_plan_is_an_empty_table() {
         let mut view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
         view.schedule.clear();
-        assert_eq!(windows_csv(&view).unwrap(), "");
+        assert_eq!(calls_csv(&view).unwrap(), "");
     }
 }

@@ -2,7 +2,6 @@
 //!
 //! Every command and every page of the program starts here, so that all of them see the same outing and the same plan.
 
-pub mod analysis;
 pub mod carried;
 pub mod day;
 pub mod heard;

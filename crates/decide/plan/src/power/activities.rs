@@ -4,9 +4,9 @@ use farhop_energy::simulate::Activity;
 use farhop_energy::{Load, LoadState};
 use farhop_outing::Outing;
 
+use crate::power::calls::Call;
 use crate::power::habits::ASLEEP_FROM_H;
 use crate::power::loads::{COMPUTER, Loads, MODEM, RECEIVER, TRANSMITTER, TUNER};
-use crate::power::record::Call;
 use crate::power::stay::{Mode, SLOT_S, Stay};
 
 /// What a stretch is for.

@@ -4,24 +4,24 @@
 //! file does not say is in [`habits`].
 
 mod activities;
+mod calls;
 mod feed;
 pub mod habits;
 mod keying;
 pub mod loads;
 mod outlook;
-mod record;
 mod sources;
 mod stay;
 mod sun;
 mod timeline;
 
 pub use activities::Doing;
+pub use calls::{Call, calls_of};
 pub use farhop_energy::simulate::{SourceOutlook, TransmitStop, TripOutlook};
 pub use farhop_energy::spread::Spread3;
 pub use farhop_energy::{ChargeRead, Release, TripCause, VoltageReading};
 pub use keying::{Keying, LeastCharge};
 pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
-pub use record::{Call, calls_of};
 pub use stay::Mode;
 pub use timeline::Segment;
 

@@ -5,8 +5,8 @@ use farhop_energy::spread::Spread3;
 use farhop_energy::{EnergyInput, EnergyOutcome, EnergyOuting};
 
 use crate::power::activities::Doing;
+use crate::power::calls::Call;
 use crate::power::keying::{Keying, LeastCharge};
-use crate::power::record::Call;
 use crate::power::timeline::Segment;
 
 /// What a message costs. Each call is its listening, tuning and sending.

@@ -4,8 +4,8 @@ use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_energy::solar::{SunAngle, SunTrack};
 use farhop_outing::{Outing, Site};
 
+use crate::power::calls::Call;
 use crate::power::habits::{ASLEEP_FROM_H, ASLEEP_UNTIL_H};
-use crate::power::record::Call;
 use crate::survey::stay;
 
 /// Length of a slot, s.

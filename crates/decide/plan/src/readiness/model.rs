@@ -7,7 +7,7 @@ use crate::analysis::Analysis;
 use crate::readiness::circumstances::{Assumed, assumed};
 use crate::readiness::convert::spec_of;
 use crate::readiness::outside::{Hardest, hardest, outside};
-use crate::schedule::partial::SoundDays;
+use crate::schedule::sound_days::SoundDays;
 
 /// A kit with its chances of failure, and with energy and sky by what is left of it.
 #[derive(Clone, Debug)]

@@ -6,7 +6,7 @@ use farhop_outing::{Battery, Id, Outing, Priority};
 use crate::analysis::Analysis;
 use crate::power::{calls_of, energy_with};
 use crate::schedule::Send;
-use crate::schedule::partial::SoundDays;
+use crate::schedule::sound_days::SoundDays;
 
 /// Most antennas, and most batteries, that are looked at in every combination; the others count as one that never fails.
 const MOST_COMBINED: usize = 5;

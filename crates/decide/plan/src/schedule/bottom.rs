@@ -54,11 +54,11 @@ impl MessageChance {
         pairs.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(Factor::Sky, |(f, _)| f)
     }
 
-    /// The chance that a factor alone would leave (dimensionless).
+    /// What a factor costs (dimensionless).
     #[must_use]
-    pub fn alone(&self, factor: Factor) -> f64 {
-        let place = Factor::ALL.iter().position(|f| *f == factor).unwrap_or(0);
-        1.0 - self.costs[place].clamp(0.0, 1.0)
+    pub fn cost(&self, factor: Factor) -> f64 {
+        let pairs = Factor::ALL.into_iter().zip(self.costs);
+        pairs.into_iter().find(|(f, _)| *f == factor).map_or(0.0, |(_, c)| c)
     }
 }
 

@@ -4,11 +4,11 @@ pub mod board;
 pub mod bottom;
 pub mod offers;
 pub mod orders;
-pub mod partial;
 pub mod pending;
 pub mod scene;
 pub mod search;
 pub mod sends;
+pub mod sound_days;
 
 pub use board::{Block, Board, Carried};
 pub use bottom::{Factor, MessageChance};

@@ -3,7 +3,7 @@
 use farhop_outing_file::render_all;
 use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
 use farhop_report::days::DaysReport;
-use farhop_workshop::analysis::analyse;
+use farhop_workshop::plan::analyse;
 use farhop_workshop::solutions::Solutions;
 
 use crate::args::DaysArgs;

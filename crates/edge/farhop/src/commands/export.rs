@@ -9,7 +9,7 @@ use farhop_exchange::Exported;
 use farhop_exchange::calendar::calendar;
 use farhop_exchange::geo::geojson;
 use farhop_exchange::gpx::gpx;
-use farhop_exchange::tables::{budgets_csv, windows_csv};
+use farhop_exchange::tables::{budgets_csv, calls_csv};
 use farhop_outing_file::render_all;
 use farhop_report::plan_view::PlanView;
 use farhop_workshop::plan::Part;
@@ -27,7 +27,7 @@ enum Format {
     Calendar,
     GeoJson,
     Gpx,
-    Windows,
+    Calls,
     Budgets,
     Json,
 }
@@ -61,7 +61,7 @@ fn wanted(args: &ExportArgs) -> Result<Vec<(Format, &Path)>, Failure> {
         (Format::Calendar, &args.calendar),
         (Format::GeoJson, &args.geojson),
         (Format::Gpx, &args.gpx),
-        (Format::Windows, &args.csv),
+        (Format::Calls, &args.csv),
         (Format::Budgets, &args.budgets),
         (Format::Json, &args.json),
     ];
@@ -105,7 +105,7 @@ fn text(
         Format::Calendar => Ok(calendar(&exported, made_at)),
         Format::GeoJson => Ok(geojson(&exported)),
         Format::Gpx => gpx(&exported, made_at).map_err(Failure::ours),
-        Format::Windows => windows_csv(view).map_err(Failure::ours),
+        Format::Calls => calls_csv(view).map_err(Failure::ours),
         Format::Budgets => budgets_csv(view).map_err(Failure::ours),
         Format::Json => serde_json::to_string_pretty(view)
             .map(|text| text + "\n")

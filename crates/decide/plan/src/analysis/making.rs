@@ -1,264 +1,42 @@
-//! The analysis of an outing: one set of days, one schedule, and every chance as a sum over them.
+//! How an analysis is made on some days: where to be, which calls, and what they do for each message.
 
 use std::collections::HashMap;
 
-use farhop_days::{Axes, DrawAsk, DrawnDays, Response, Route, WeighedDays};
-use farhop_earth::UtcTime;
+use farhop_days::{DrawAsk, DrawnDays, Response, Route, WeighedDays};
 use farhop_outing::Outing;
 
-use crate::book::AntennaBook;
+use super::{Analysis, AnalysisParts, BottomLine, Elsewhere, MessagePlan, SEED};
 use crate::chance::Chance;
-use crate::faults::fault_priors;
 use crate::hours::{HourChance, hour_chances};
-use crate::itinerary::{Stay, bases, stays};
+use crate::itinerary::{Stay, alone, bases, stays};
 use crate::power::{EnergyForecast, calls_of, energy_with};
-use crate::safety::BandSafety;
 use crate::schedule::bottom::message_chance;
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
-use crate::schedule::{
-    Board, EnergyLimit, Factor, Found, MessageChance, Pending, PlaceOrder, Scene, SceneParts, Send, search,
-};
-use crate::setting::Setting;
-use crate::station_strip::{StationStrip, station_strips};
-use crate::strip::{Cell, Strip};
-use crate::survey::{DrawnPair, LeftOut, drawn_pair};
-use crate::tables::{LinkPlan, LinkTables, NoTables};
+use crate::schedule::{Board, EnergyLimit, Found, MessageChance, Pending, Scene, SceneParts, Send, search};
+use crate::station_strip::station_strips;
+use crate::strip::Strip;
 
-/// Days that a plan is made with at first.
-pub const DAYS: usize = 1_024;
-/// Most days: the headline has settled long before.
-const MOST_DAYS: usize = 4_096;
-/// The headline may differ by so much (dimensionless) between two disjoint halves of the days.
-const SETTLED: f64 = 0.01;
-/// Seed of the days: the same outing gives the same plan.
-pub const SEED: u64 = 2_026;
 /// Days with which places are compared.
 const ROUGH_DAYS: usize = 256;
-/// A place must be better by this much of the messages' worth (dimensionless) to be named.
-const WORTH_NAMING: f64 = 0.03;
+/// Another base must be better by this much of the messages' worth (dimensionless; a judgement) to be taken instead of the first.
+const CLEARLY_BETTER: f64 = 0.03;
 /// Below this chance (dimensionless) that the battery holds, the schedule is made again with less.
 const ENOUGH_POWER: f64 = 0.98;
 
-/// One message under the schedule.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MessagePlan {
-    /// Index in the outing.
-    pub message: usize,
-    /// Its chance by its deadline, and what costs it.
-    pub chance: MessageChance,
-    /// Its sends in order of time: indices into [`Analysis::sends`].
-    pub sends: Vec<usize>,
-    /// The order to try at each place where it can be sent.
-    pub orders: Vec<PlaceOrder>,
-    /// Why it has no send, in words.
-    pub none_because: Option<String>,
-}
-
-/// The bottom line: the message that is due first among the most urgent.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BottomLine {
-    /// Index of the message in the outing.
-    pub message: usize,
-    /// Its chance, and what costs it.
-    pub chance: MessageChance,
-    /// Chance that every message is through by its deadline.
-    pub all: Chance,
-    /// How far two disjoint halves of the days are apart in the chance of the message (dimensionless).
-    pub halves_apart: f64,
-}
-
-impl BottomLine {
-    /// The factor that costs most.
-    #[must_use]
-    pub fn worst(&self) -> Factor {
-        self.chance.worst()
-    }
-}
-
-/// Another place to stay at.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Elsewhere {
-    /// Index of the site.
-    pub site: usize,
-    /// When one can be on the air there.
-    pub from: UtcTime,
-    /// Chance of the bottom line's message from there.
-    pub chance: Chance,
-    /// What it changes of the messages' worth (dimensionless).
-    pub change: f64,
-}
-
-/// An analysis with its working.
-#[derive(Clone, Debug)]
-pub struct Analysis {
-    /// The sky it rests on.
-    pub setting: Setting,
-    /// The days.
-    pub days: WeighedDays,
-    /// Where one is when.
-    pub stays: Vec<Stay>,
-    /// The antenna that hangs in each stay (index into the kit), if any serves.
-    pub antennas: Vec<Option<usize>>,
-    /// The schedule, in order of time.
-    pub sends: Vec<Send>,
-    /// Each message, in the order of the outing.
-    pub messages: Vec<MessagePlan>,
-    /// The bottom line; none without messages.
-    pub bottom: Option<BottomLine>,
-    /// Other places, better or within reach of the answer.
-    pub elsewhere: Vec<Elsewhere>,
-    /// Charge through the outing under the schedule.
-    pub energy: Result<EnergyForecast, String>,
-    /// Every route in every hour: chance of the bottom line's message, and of a link.
-    pub hours: Vec<HourChance>,
-    /// Every route in every hour, as functions of the day.
-    pub responses: Vec<Response>,
-    /// The links.
-    pub tables: LinkTables,
-    /// The working of every route in every hour; empty where only the answer was asked for.
-    pub strips: Vec<Strip>,
-    /// One line a station: its best route in each hour.
-    pub station_strips: Vec<StationStrip>,
-    /// Who must keep how far from the antennas of the schedule; empty until somebody has the near fields computed.
-    pub safety: Vec<BandSafety>,
-    /// What could not be computed.
-    pub left_out: Vec<LeftOut>,
-}
-
-/// What an analysis is made from besides the outing.
-pub struct AnalysisParts {
-    /// The sky.
-    pub setting: Setting,
-    /// The axes of the days.
-    pub axes: Axes,
-    /// Every route in every hour, as functions of the day.
-    pub responses: Vec<Response>,
-    /// The working of the same routes and hours; may be empty where only the answer is asked for.
-    pub strips: Vec<Strip>,
-    /// What could not be computed.
-    pub left_out: Vec<LeftOut>,
-    /// The links.
-    pub tables: LinkTables,
-    /// The only site that is asked about (index): one is there all the time, whatever the outing says of other sites.
-    pub only_site: Option<usize>,
-}
-
-impl Analysis {
-    /// The analysis that follows.
-    #[must_use]
-    pub fn new(outing: &Outing, parts: AnalysisParts) -> Self {
-        let mut count = DAYS;
-        loop {
-            let days = WeighedDays::prior(DrawnDays::new(&parts.axes, &DrawAsk::of(count, SEED)));
-            let made = Making::new(outing, &parts, &days).make();
-            let apart = made.bottom.map_or(0.0, |b| b.halves_apart);
-            if apart < SETTLED || count >= MOST_DAYS {
-                return made.whole(outing, parts, days);
-            }
-            count *= 2;
-        }
-    }
-
-    /// The analysis with its working, pair after pair in one thread, with nothing kept from before.
-    ///
-    /// # Errors
-    /// As of [`Setting::new`], in words.
-    pub fn in_turn(outing: &Outing, book: &dyn AntennaBook) -> Result<Self, String> {
-        let setting = Setting::new(outing).map_err(|e| e.to_string())?;
-        let axes = Axes::of(outing, fault_priors(outing));
-        let mut whole = DrawnPair::default();
-        for site in 0..outing.sites.len() {
-            for station in 0..outing.stations.len() {
-                let pair = drawn_pair(outing, &setting, book, (&axes, true), (site, station));
-                whole.responses.extend(pair.responses);
-                whole.strips.extend(pair.strips);
-                whole.left_out.extend(pair.left_out);
-            }
-        }
-        let links = LinkPlan::of(outing, &setting);
-        let made = links.work.iter().map(|work| work.table(&NoTables)).collect();
-        let parts = AnalysisParts {
-            tables: links.with(made),
-            only_site: None,
-            setting,
-            axes,
-            responses: whole.responses,
-            strips: whole.strips,
-            left_out: whole.left_out,
-        };
-        Ok(Self::new(outing, parts))
-    }
-
-    /// The send that comes first of all.
-    #[must_use]
-    pub fn first_send(&self) -> Option<&Send> {
-        self.sends.first()
-    }
-
-    /// The first send of a message.
-    #[must_use]
-    pub fn first_send_of(&self, message: usize) -> Option<&Send> {
-        self.sends_of(message).next()
-    }
-
-    /// The chance (one session begun in each hour) of any message of the outing, by route and middle of the hour.
-    #[must_use]
-    pub fn hours_of(&self, outing: &Outing, message: usize) -> HashMap<(Route, i64), Chance> {
-        let pending = Pending::all(outing, outing.header.start);
-        let of = pending.iter().find(|p| p.message == message);
-        let known = of.filter(|_| self.bottom.is_none_or(|b| b.message != message));
-        let keyed = |h: &HourChance| ((h.route, h.at.unix_s()), h.message);
-        match known {
-            Some(of) => hour_chances(&self.responses, &self.days, &self.tables, Some(of))
-                .iter()
-                .map(keyed)
-                .collect(),
-            None => self.hours.iter().map(keyed).collect(),
-        }
-    }
-
-    /// The working of a route.
-    #[must_use]
-    pub fn strip_of(&self, route: &Route) -> Option<&Strip> {
-        self.strips.iter().find(|s| s.route == *route)
-    }
-
-    /// The working of the hour in which a call on a route begins: the one whose middle is nearest.
-    #[must_use]
-    pub fn cell_at(&self, route: &Route, at: UtcTime) -> Option<&Cell> {
-        let away_s = |c: &&Cell| (c.at.unix_s() - at.unix_s()).abs();
-        self.strip_of(route)?.cells.iter().min_by_key(away_s)
-    }
-
-    /// All routes that the schedule and the orders to try use; one may come more than once.
-    pub fn routes(&self) -> impl Iterator<Item = Route> {
-        let orders = self.messages.iter().flat_map(|m| &m.orders);
-        let tried = orders.flat_map(|o| o.entries.iter().map(|e| e.route));
-        self.sends.iter().map(|s| s.route).chain(tried)
-    }
-
-    /// The sends of a message in order of time.
-    pub fn sends_of(&self, message: usize) -> impl Iterator<Item = &Send> {
-        let list = self.messages.iter().find(|m| m.message == message);
-        list.into_iter()
-            .flat_map(|m| m.sends.iter().filter_map(|i| self.sends.get(*i)))
-    }
-}
-
 /// What came out.
-struct Made {
+pub(super) struct Made {
     stays: Vec<Stay>,
     antennas: Vec<Option<usize>>,
     sends: Vec<Send>,
     messages: Vec<MessagePlan>,
-    bottom: Option<BottomLine>,
+    pub(super) bottom: Option<BottomLine>,
     elsewhere: Vec<Elsewhere>,
     energy: Result<EnergyForecast, String>,
 }
 
 impl Made {
-    fn whole(self, outing: &Outing, parts: AnalysisParts, days: WeighedDays) -> Analysis {
+    pub(super) fn whole(self, outing: &Outing, parts: AnalysisParts, days: WeighedDays) -> Analysis {
         let pending = Pending::all(outing, outing.header.start);
         let lead = self
             .bottom
@@ -300,7 +78,8 @@ fn with_chances(mut strips: Vec<Strip>, hours: &[HourChance], message: bool) -> 
     strips
 }
 
-struct Making<'a> {
+/// The making of one on some days.
+pub(super) struct Making<'a> {
     outing: &'a Outing,
     parts: &'a AnalysisParts,
     days: &'a WeighedDays,
@@ -308,7 +87,7 @@ struct Making<'a> {
 }
 
 impl<'a> Making<'a> {
-    fn new(outing: &'a Outing, parts: &'a AnalysisParts, days: &'a WeighedDays) -> Self {
+    pub(super) fn new(outing: &'a Outing, parts: &'a AnalysisParts, days: &'a WeighedDays) -> Self {
         Self {
             outing,
             parts,
@@ -332,7 +111,7 @@ impl<'a> Making<'a> {
         })
     }
 
-    fn make(&self) -> Made {
+    pub(super) fn make(&self) -> Made {
         let (stays, elsewhere) = self.places();
         let scene = self.scene(&stays, self.days, EnergyLimit::NONE);
         let mut found = search(&scene);
@@ -406,7 +185,7 @@ impl<'a> Making<'a> {
     /// Where to be: the base that brings most, and what other places would change.
     fn places(&self) -> (Vec<Stay>, Vec<Elsewhere>) {
         if let Some(site) = self.parts.only_site {
-            return (vec![crate::itinerary::alone(self.outing, site)], Vec::new());
+            return (vec![alone(self.outing, site)], Vec::new());
         }
         let bases = bases(self.outing);
         let rough_days = WeighedDays::prior(DrawnDays::new(&self.parts.axes, &DrawAsk::of(ROUGH_DAYS, SEED)));
@@ -434,21 +213,21 @@ impl<'a> Making<'a> {
         for base in bases.iter().copied().filter(|b| *b != first && surveyed(b)) {
             let of = look(base, &stays(self.outing, base));
             // The first one written is the one meant, unless another is clearly better.
-            if of.1 > best.1 + WORTH_NAMING {
+            if of.1 > best.1 + CLEARLY_BETTER {
                 best = of;
             }
             all.push(of);
         }
         for site in others.iter().copied().filter(|s| surveyed(s)) {
-            let alone = crate::itinerary::alone(self.outing, site);
+            let alone = alone(self.outing, site);
             all.push(look(site, &[alone]));
         }
         let elsewhere = all
             .iter()
-            .filter(|(site, value, _)| *site != best.0 && (*value - best.1).abs() >= 0.0)
+            .filter(|(site, ..)| *site != best.0)
             .map(|(site, value, lead)| Elsewhere {
                 site: *site,
-                from: crate::itinerary::alone(self.outing, *site).from,
+                from: alone(self.outing, *site).from,
                 chance: Chance::new(*lead),
                 change: value - best.1,
             })

@@ -1,3 +1,0 @@
-//! The analysis of a whole outing without its working.
-
-pub use crate::plan::analyse;
