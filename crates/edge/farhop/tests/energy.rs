@@ -270,7 +270,7 @@ fn text_says_the_verdict_first_and_keeps_to_eighty_columns() {
         for part in [
             "Charge of",
             "sun°",
-            "What each message costs",
+            "What each call costs",
             "What fails",
             "Keying",
             "What it rests on",

@@ -28,7 +28,7 @@ pub struct MessageRow {
     pub ready: String,
     /// By when.
     pub by: String,
-    /// Primary, alternate, contingency, emergency, as far as there are.
+    /// The first four calls that carry it, in order of time.
     pub choices: Vec<OrderCell>,
     /// Chance with all choices: `97 %`.
     pub together: String,

@@ -26,6 +26,8 @@ pub struct SiteRow {
     pub fallback: bool,
     /// The first call from there; none where there is none.
     pub best: Option<WindowRow>,
+    /// The chance of the message that is due first when one goes there instead: `"arrived" 85 %`; empty where nobody looked.
+    pub instead: String,
 }
 
 /// Sun of one day.
@@ -59,6 +61,11 @@ pub fn rows(source: &Source<'_>) -> Vec<SiteRow> {
 fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
     let mut sends = source.plan.sends.iter().enumerate();
     let first = sends.find(|(_, s)| s.route.site == index);
+    let lead = source.plan.bottom.and_then(|b| source.outing.messages.get(b.message));
+    let other = source.plan.elsewhere.iter().find(|e| e.site == index);
+    let instead = lead.zip(other).map_or_else(String::new, |(message, of)| {
+        format!("\"{}\" {} %", message.id, of.chance.percent())
+    });
     let moment = |time: UtcTime| {
         let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
         format!("{day} {}", local_hm(time, &source.zone))
@@ -78,6 +85,7 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
         stay,
         fallback: site.fallback,
         best: first.map(|(place, send)| row(source, place, send)),
+        instead,
     }
 }
 

@@ -182,6 +182,18 @@ impl EnergyReport<'_> {
         }
         days.sort_by(|a, b| b.1.total_cmp(&a.1));
         let day = days.first().map_or_else(String::new, |d| d.0.clone());
+        let mut counted: Vec<(&str, usize)> = Vec::new();
+        for id in calls {
+            match counted.iter_mut().find(|(known, _)| *known == id) {
+                Some((_, count)) => *count += 1,
+                None => counted.push((id, 1)),
+            }
+        }
+        let one = |(id, count): &(&str, usize)| match count {
+            1 => (*id).to_owned(),
+            _ => format!("{id} ({count} calls)"),
+        };
+        let calls: Vec<String> = counted.iter().map(one).collect();
         if calls.is_empty() {
             day
         } else {
@@ -193,7 +205,7 @@ impl EnergyReport<'_> {
         if self.forecast.messages.is_empty() {
             return;
         }
-        out.push_str("What each message costs, with listening, writing and tuning before it\n");
+        out.push_str("What each call costs (by its first message), listening and tuning included\n");
         let _ = writeln!(
             out,
             "{:<24} {:<17} {:>5} {:>13}  power to its end",

@@ -207,7 +207,7 @@ pub struct EnergyView {
     pub stop_sending: StopView,
     /// Chance that the transmitter loses its power on the air.
     pub transmit_fails: ChanceView,
-    /// What each message costs.
+    /// What each call costs.
     pub messages: Vec<MessageEnergyView>,
     /// Charge at the end with the set off between the calls; where it listens and the reserve does not hold.
     pub calls_only_charge_end: Option<SpreadView>,

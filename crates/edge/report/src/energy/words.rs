@@ -36,12 +36,12 @@ impl EnergyReport<'_> {
         let f = self.forecast;
         let end = f.end_share();
         let (chance, when) = f.dry();
-        let left = format!(
-            "{} % left at the end (four cases in five: {}–{} %)",
-            percent(end.p50),
-            percent(end.p10),
-            percent(end.p90)
-        );
+        let band = if percent(end.p10) == percent(end.p90) {
+            "four cases in five within a point".to_owned()
+        } else {
+            format!("four cases in five: {}–{} %", percent(end.p10), percent(end.p90))
+        };
+        let left = format!("{} % left at the end ({band})", percent(end.p50));
         let dry = || format!("{}, about {}", Chance::new(chance), self.moment(when.p50));
         let first = match chance {
             c if c < HARDLY => format!("The battery lasts, {}: {left}", self.duty_words()),

@@ -34,11 +34,11 @@ impl KitReport<'_> {
         let success = self.readiness.success;
         let percent = |p: f64| Chance::new(p).percent();
         format!(
-            "Everything vital still works at the end with {}. To the end and for the hardest message {} %: charge {} %, sky {} %. {}",
+            "Everything vital works to the end: {}. With the charge ({} %) and the sky ({} %) counted, the hardest message gets through with {} %. {}",
             Chance::new(success.kit),
-            percent(success.total),
             percent(success.energy),
             percent(success.sky),
+            percent(success.total),
             self.one_thing()
         )
     }

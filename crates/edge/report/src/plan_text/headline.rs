@@ -35,6 +35,17 @@ pub fn gateways_guessed(outing: &Outing, plan: &Analysis, guessed: &[String]) ->
     })
 }
 
+/// The guess about the own kit that stands in a headline.
+const PARTS_GUESSED: &str = "how often parts fail is a guess, from memory";
+
+/// Whether the file leaves to the usual chances, which are from memory, how often a part fails that is carried.
+#[must_use]
+pub fn parts_guessed(outing: &Outing) -> bool {
+    let parts = &outing.kit.parts;
+    let usual = |p: &farhop_outing::Part| p.carried && (p.fail_per_outing.is_none() || p.fail_per_hour.is_none());
+    parts.is_empty() || parts.iter().any(usual)
+}
+
 /// What the own journals say about a station, if they say anything.
 fn log_of<'o>(outing: &'o Outing, station: &str) -> Option<&'o LearnedStation> {
     let learned = outing.conditions.learned.iter().flat_map(|l| &l.stations);
@@ -98,7 +109,7 @@ impl PlanText<'_> {
             return String::new();
         };
         let worst = bottom.worst();
-        let cost = 1.0 - bottom.chance.alone(worst);
+        let cost = bottom.chance.cost(worst);
         let guess = (worst == Factor::Stations || bottom.chance.chance.probability() > LIKELY)
             .then(|| self.guess())
             .flatten();
@@ -108,14 +119,27 @@ impl PlanText<'_> {
         let points = (100.0 * cost).round().max(1.0);
         let unit = if points == 1.0 { "point" } else { "points" };
         let guess = guess.map_or(String::new(), |g| format!("; {g}"));
-        format!(" What costs most: {}, {points:.0} {unit}{guess}.", words::factor(worst))
+        let parts = if worst == Factor::Parts && parts_guessed(self.outing) {
+            format!(" ({PARTS_GUESSED})")
+        } else {
+            String::new()
+        };
+        format!(
+            " What costs most: {}, {points:.0} {unit}{parts}{guess}.",
+            words::factor(worst)
+        )
     }
 
     /// Guesses that decide the bottom line, in words.
     #[must_use]
     pub fn assumes(&self) -> Vec<String> {
         let guess = gateways_guessed(self.outing, self.plan, &self.guessed_on);
-        guess.into_iter().chain(logs_say(self.outing, self.plan)).collect()
+        let parts = parts_guessed(self.outing).then(|| PARTS_GUESSED.to_owned());
+        guess
+            .into_iter()
+            .chain(parts)
+            .chain(logs_say(self.outing, self.plan))
+            .collect()
     }
 
     /// What the chance of the stations rests on: a guess, or the own journals.

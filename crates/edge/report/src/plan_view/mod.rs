@@ -272,7 +272,7 @@ pub fn declination_deg(field: &IgrfEpoch, site: &farhop_outing::Site) -> f64 {
 }
 
 fn costs(chance: &MessageChance) -> CostsView {
-    let of = |factor: Factor| rounded(1.0 - chance.alone(factor), 4);
+    let of = |factor: Factor| rounded(chance.cost(factor), 4);
     CostsView {
         sky: of(Factor::Sky),
         stations: of(Factor::Stations),

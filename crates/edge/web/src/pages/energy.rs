@@ -83,7 +83,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
 fn costs(ready: &Ready, forecast: &farhop_plan::power::EnergyForecast) -> Markup {
     html! {
         section {
-            h2 { "What each message costs" }
+            h2 { "What each call costs" }
             table.list {
                 thead { tr { th { "Message" } th { "Call" } th.number { "Energy" } th.number { "Has power" } } }
                 tbody { @for m in &forecast.messages {

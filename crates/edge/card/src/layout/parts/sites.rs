@@ -42,7 +42,8 @@ fn row(m: &Measure<'_>, shown: &Shown<'_>, site: &SiteRow) -> Row {
                 best.day, best.local, best.mhz, best.callsign, best.true_deg, best.magnetic_deg, best.chance
             ),
         },
-        None => "No call from there.".to_owned(),
+        None if site.instead.is_empty() => "Not in the plan.".to_owned(),
+        None => format!("Not in the plan; from there {}.", site.instead),
     });
     let printable = |text: &str| m.letters.printable(text);
     Row::paragraph(

@@ -181,14 +181,14 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         Column::number("Size"),
         Column::elastic("Ready"),
         Column::elastic("By").strong(),
-        Column::words("Primary").strong(),
-        Column::words("Alternate"),
-        Column::words("Contingency"),
-        Column::words("Emergency"),
+        Column::words("First").strong(),
+        Column::words("Second"),
+        Column::words("Third"),
+        Column::words("Fourth"),
         Column::number("All"),
     ];
     if narrow {
-        for (column, head) in columns.iter_mut().skip(4).zip(["P", "A", "C", "E"]) {
+        for (column, head) in columns.iter_mut().skip(4).zip(["1st", "2nd", "3rd", "4th"]) {
             column.head = head;
         }
         columns.remove(2);
@@ -231,7 +231,7 @@ pub(super) fn messages(m: &Measure<'_>, shown: &Shown<'_>) -> Section {
         }
     }
     let title = if narrow {
-        "Order: primary, alternate, contingency, emergency (# call, – not listed)"
+        "Each message: calls in order (# call, – not listed)"
     } else {
         "Each message: calls in order (# call, chance for this message; – a call not listed)"
     };
