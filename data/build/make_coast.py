@@ -1,4 +1,4 @@
-"""Makes crates/edge/report/src/map/coast-110m.bin: the coast lines of the world, small enough to embed.
+"""Makes crates/show/show/src/map/coast-110m.bin: the coast lines of the world, small enough to embed.
 
 usage: python3 data/build/make_coast.py LAND_110M_JSON [--check]
 
@@ -16,7 +16,7 @@ import struct
 import sys
 from pathlib import Path
 
-TARGET = Path(__file__).resolve().parents[2] / "crates/edge/report/src/map/coast-110m.bin"
+TARGET = Path(__file__).resolve().parents[2] / "crates/show/show/src/map/coast-110m.bin"
 UNIT_DEG = 180.0 / 32767.0
 
 

@@ -3,7 +3,7 @@
     pip install ppigrf==2.1.0
     python data/build/make_igrf14.py
 
-Output: crates/domain/earth/data/igrf14.bin, little-endian:
+Output: crates/physics/earth/data/igrf14.bin, little-endian:
     i32 number of epochs, i32 highest degree, then for each epoch an i32 year, then for each epoch the
     coefficients in hundredths of a nanotesla (i32): for n = 1..13: g(n,0), then for m = 1..n: g(n,m), h(n,m).
 Hundredths keep every published digit, so the conversion loses nothing; the script checks that.
@@ -17,7 +17,7 @@ import ppigrf.ppigrf as source
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SHC = pathlib.Path(source.shc_fn_igrf14)
-OUT = ROOT / "crates/domain/earth/data/igrf14.bin"
+OUT = ROOT / "crates/physics/earth/data/igrf14.bin"
 
 lines = [line.split() for line in SHC.read_text().splitlines() if line.strip() and not line.startswith("#")]
 n_min, n_max, n_epochs = map(int, lines[0][:3])

@@ -10,7 +10,7 @@ import re
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-REPORT = ROOT / "crates/edge/report/src"
+REPORT = ROOT / "crates/show/show/src"
 TABLES = ROOT / "crates/edge/exchange/src/tables.rs"
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 

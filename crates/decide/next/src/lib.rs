@@ -4,10 +4,12 @@
 //! afforded is worth its effort before the end, and it names the next time that is. A *wait* always has a time, and a task that was begun
 //! (hanging, walking, checking) is waited for until its own end: asking again does not begin it anew.
 
+pub mod heard;
 mod places;
 mod rest;
 mod step;
 mod suspects;
+pub mod today;
 
 pub use places::{Place, look_elsewhere};
 pub use step::{Action, Ask, Rest, Step, Try, step};

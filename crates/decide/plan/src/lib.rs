@@ -13,9 +13,11 @@ pub mod itinerary;
 pub mod limit;
 pub mod link;
 pub mod power;
+mod presolve;
 pub mod readiness;
 pub mod rehearsal;
 pub mod requirement;
+pub mod routes;
 pub mod safety;
 pub mod schedule;
 pub mod setting;
@@ -24,5 +26,15 @@ pub mod station_strip;
 pub mod strip;
 pub mod survey;
 pub mod tables;
+pub mod watch;
+
+#[cfg(test)]
+mod demo;
 
 pub use chance::{Chance, ChanceWord};
+pub use presolve::presolve;
+
+/// Where antenna solutions and session tables are kept between runs, or are not.
+pub trait Kept: engine::SolutionStore + tables::TableStore {}
+
+impl<T: engine::SolutionStore + tables::TableStore> Kept for T {}

@@ -32,7 +32,6 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     let folder = root.join("validation/exposure");
     let mut rows = vec![supplement_b(&folder)?];
     rows.extend(dipole_walk(&folder)?);
-    #[cfg(feature = "antenna")]
     rows.extend(nec::rows(&folder)?);
     Ok(rows)
 }
@@ -153,7 +152,6 @@ fn dipole_walk(folder: &Path) -> Result<Vec<Row>, AgreementError> {
     Ok(compared.rows("search around a dipole", against, (0.95, 1.1)))
 }
 
-#[cfg(feature = "antenna")]
 mod nec {
     use farhop_antenna::geometry::{Circuit, Load};
     use farhop_antenna::near_field::near_fields;

@@ -3,10 +3,8 @@
 //! Each area has a module with `pub fn rows(root: &std::path::Path) -> Result<Vec<Row>, AgreementError>`
 //! that reads its vectors under `validation/` and compares them with what the crates compute.
 
-#[cfg(feature = "antenna")]
 pub mod antenna;
 pub mod days;
-#[cfg(feature = "antenna")]
 pub mod declared;
 pub mod earth;
 pub mod energy;
@@ -34,9 +32,7 @@ const AREAS: &[Area] = &[
     propagation::rows,
     ground_wave::rows,
     noise::rows,
-    #[cfg(feature = "antenna")]
     declared::rows,
-    #[cfg(feature = "antenna")]
     antenna::rows,
     feed::rows,
     message::rows,

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
+use farhop_allocations::{ChannelUse, Weight, check};
 use farhop_outing_file::allocations::named;
-use farhop_rules::{ChannelUse, Weight, check};
 
 use crate::row::{fail, table};
 use crate::{AgreementError, Row, Spread};

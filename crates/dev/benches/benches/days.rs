@@ -10,14 +10,14 @@ use farhop_energy::simulate;
 use farhop_next::{Ask, Step, step};
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
 use farhop_plan::power::energy_with;
 use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
 use farhop_plan::schedule::{EnergyLimit, Pending};
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::open;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::open::open;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 fn main() {
     // One core: what a small machine has, and what can be compared.

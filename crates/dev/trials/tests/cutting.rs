@@ -3,11 +3,11 @@
 use farhop_earth::UtcTime;
 use farhop_outing::{Outing, OutingParts};
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::open;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::open::open;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 /// The bar: two points.
 const BAR: f64 = 0.02;

@@ -2,10 +2,10 @@
 
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 fn plan(made_up: &MadeUp) -> (Outing, Analysis) {
     let outing = made_up.outing();

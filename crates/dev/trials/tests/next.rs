@@ -4,11 +4,11 @@ use farhop_days::FaultClass;
 use farhop_next::Action;
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::on_the_hill::{Lived, Truth, live};
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 /// Days of each kind; `FARHOP_TRIAL_DAYS` asks for more.
 fn days() -> usize {

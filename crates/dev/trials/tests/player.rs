@@ -2,12 +2,12 @@
 
 use farhop_days::{DrawAsk, DrawnDays};
 use farhop_outing::Outing;
+use farhop_plan::analysis::analyse;
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::open;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::player::{Played, play};
-use farhop_workshop::open::open;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 fn against_the_player(outing: &Outing, days: usize) -> Vec<(String, f64, f64, Played)> {
     let plan = analyse(outing, &Solutions::of_user(), &Unwatched).unwrap();

@@ -5,13 +5,13 @@ use farhop_days::{DrawAsk, DrawnDays};
 use farhop_outing::Outing;
 use farhop_plan::Chance;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
 use farhop_plan::rehearsal::{Rehearsal, RehearsalAsk, rehearse, share_with_error};
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::open;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::player::play;
-use farhop_workshop::open::open;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 const DAYS: usize = 4_000;
 /// The bar of every tenth, and the cases from which it counts.

@@ -5,11 +5,11 @@ use farhop_days::{DayFade, FaultClass};
 use farhop_next::Action;
 use farhop_outing::{Outing, Priority};
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
 use farhop_trials::made_up::MadeUp;
 use farhop_trials::on_the_hill::{Lived, Truth, live};
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 /// Days that are lived through.
 fn days() -> usize {

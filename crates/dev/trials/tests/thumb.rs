@@ -5,11 +5,11 @@ use farhop_days::{DrawAsk, DrawnDays, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::analyse;
 use farhop_plan::schedule::{Board, EnergyLimit, Offer, Pending, Scene, SceneParts, search};
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
 use farhop_trials::made_up::MadeUp;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::watch::Unwatched;
 
 /// Days of another seed.
 const DAYS: usize = 2_048;

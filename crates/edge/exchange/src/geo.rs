@@ -1,9 +1,9 @@
 //! Sites, stations and the paths between them as GeoJSON (RFC 7946).
 
+use farhop_earth::clock::rfc3339;
 use farhop_earth::{Place, geodesic};
 use farhop_outing::{Site, Station};
-use farhop_report::clock::rfc3339;
-use farhop_report::plan_view::declination_deg;
+use farhop_show::plan_view::declination_deg;
 use geojson::{Feature, FeatureCollection, Geometry, JsonObject, Position, feature::Id};
 use serde_json::{Value, json};
 

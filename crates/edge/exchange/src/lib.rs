@@ -15,7 +15,7 @@ pub mod tables;
 
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
-use farhop_report::plan_view::Viewer;
+use farhop_show::plan_view::Viewer;
 use jiff::tz::TimeZone;
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Calls and budgets as CSV (RFC 4180): for spreadsheets. The rows are described in `docs/schema/`.
 
-use farhop_report::plan_view::{CarrierView, CellView, PlanView, RouteView, SendView, SentView};
+use farhop_show::plan_view::{CarrierView, CellView, PlanView, RouteView, SendView, SentView};
 use serde::Serialize;
 
 /// Why a table cannot be written.

@@ -1,11 +1,11 @@
 //! Times on the command line, and the instant that counts as now.
 
 use farhop_earth::UtcTime;
-use farhop_journal::Standing;
-use farhop_journal::moment::{Around, Moment, Sense};
+use farhop_earth::clock::{local_day, local_hm, rfc3339};
+use farhop_next::today::{Whence, now_for};
 use farhop_outing::Outing;
-use farhop_report::clock::{local_day, local_hm, rfc3339};
-use farhop_workshop::today::{Whence, now_for};
+use farhop_store::Standing;
+use farhop_store::moment::{Around, Moment, Sense};
 use jiff::tz::TimeZone;
 
 use crate::exit::Failure;
@@ -20,7 +20,7 @@ pub fn default_now(outing: &Outing, entries: &[Standing]) -> UtcTime {
         Whence::LastEntry => "the last entry",
         Whence::FirstHour => "the first hour in which one can call",
     };
-    let zone = farhop_report::clock::zone(&outing.header.time_zone).unwrap_or(TimeZone::UTC);
+    let zone = farhop_earth::clock::zone(&outing.header.time_zone).unwrap_or(TimeZone::UTC);
     anstream::eprintln!(
         "The clock is not within the outing: looking from {} {} ({from}). `--at TIME` says otherwise.",
         local_day(then, &zone),
@@ -65,7 +65,7 @@ pub fn anywhere(option: &str, text: &str) -> Result<UtcTime, Failure> {
         return instant(option, text);
     }
     let wrong = |e: String| Failure::input(format!("{option} {text}: {e}"));
-    let outing = which::quietly().and_then(|path| farhop_workshop::open::open(Some(&path)).ok());
+    let outing = which::quietly().and_then(|path| farhop_store::open::open(Some(&path)).ok());
     let (around, of) = match &outing {
         Some(opened) => {
             let (now, _) = now_for(&opened.outing, &[], clock());

@@ -1,7 +1,7 @@
 //! The outing a command works on: a file, or the embedded demo.
 
 use farhop_outing_file::Reading;
-use farhop_workshop::open::{Opened, open, read_outing};
+use farhop_store::open::{Opened, open, read_outing};
 
 use crate::args::OutingArg;
 use crate::exit::Failure;

@@ -4,7 +4,7 @@ use std::io::IsTerminal as _;
 use std::sync::Mutex;
 use std::time::Duration;
 
-use farhop_workshop::watch::Watch;
+use farhop_plan::watch::Watch;
 use indicatif::{ProgressBar, ProgressStyle};
 
 /// A counter that shows itself only when work takes long enough to wonder.

@@ -165,7 +165,7 @@ fn is_outing(file: &Path) -> bool {
 fn memory() -> Option<PathBuf> {
     let wanted = std::env::var_os("FARHOP_NO_CACHE").is_none();
     wanted
-        .then(farhop_workshop::solutions::cache_folder)?
+        .then(farhop_store::kept::solutions::cache_folder)?
         .map(|folder| folder.join("last-used.json"))
 }
 

@@ -112,7 +112,7 @@ fn what_one_makes_the_other_opens() {
             .unwrap()
             .starts_with(b"%PDF-")
     );
-    let entries = farhop_journal::Journal::open(&theirs.join("got/outing.journal"))
+    let entries = farhop_store::Journal::open(&theirs.join("got/outing.journal"))
         .unwrap()
         .entries()
         .unwrap();

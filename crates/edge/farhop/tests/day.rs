@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use farhop_earth::UtcTime;
-use farhop_journal::{Account, Body, Call, Event, Journal, NewEntry, Noise, NoiseLevel, Outcome, Spot, Swr, Voltage};
+use farhop_store::{Account, Body, Call, Event, Journal, NewEntry, Noise, NoiseLevel, Outcome, Spot, Swr, Voltage};
 use serde_json::Value;
 
 /// 12 December 2026, 13:00 in the zone of the demo.

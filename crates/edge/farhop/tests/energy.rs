@@ -9,7 +9,7 @@ use std::process::{Command, Output};
 
 use farhop_earth::UtcTime;
 use farhop_plan::power::{EnergyForecast, TransmitStop, energy_with};
-use farhop_report::energy::EnergyReport;
+use farhop_show::energy::EnergyReport;
 use power::{call, demo_calls, outing, parts, path};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -207,7 +207,7 @@ fn there_is_an_hour_to_stop_in_between() {
     let report = EnergyReport {
         outing: &outing,
         forecast: &forecast,
-        zone: farhop_report::clock::zone("Pacific/Auckland").unwrap(),
+        zone: farhop_earth::clock::zone("Pacific/Auckland").unwrap(),
         defaults: Vec::new(),
     };
     assert!(report.verdict().contains("stop sending at S"), "{}", report.verdict());

@@ -4,7 +4,7 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use farhop_journal::data_folder;
+use farhop_store::data_folder;
 use tokio::net::TcpListener;
 use tokio::runtime::Runtime;
 

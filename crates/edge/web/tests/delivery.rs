@@ -6,7 +6,7 @@ mod common;
 use std::path::{Path, PathBuf};
 
 use common::{Answer, Running, folder, serve, serve_with_data};
-use farhop_journal::{Entry, Event, Journal, Outcome, file_of};
+use farhop_store::{Entry, Event, Journal, Outcome, file_of};
 use serde_json::{Value, json};
 
 /// An outing of our own, kept today, so that the clock counts.
@@ -60,7 +60,7 @@ fn the_wrong_message_is_not_credited_and_several_of_one_link_are_one_entry() {
     assert!(answer["kept"]["taken"].to_string().contains("5 W"), "{answer}");
     let all = entries(&file);
     assert_eq!(all.len(), 1);
-    let farhop_journal::Body::Account(account) = &all[0].body else {
+    let farhop_store::Body::Account(account) = &all[0].body else {
         panic!("{all:?}")
     };
     let Event::Called(call) = &account.event else {
@@ -143,7 +143,7 @@ fn an_undo_strikes_the_entry_that_it_names_not_the_newest() {
         (422, &json!("permanent")),
         "{answer}"
     );
-    let left = farhop_journal::standing(&entries(&file));
+    let left = farhop_store::standing(&entries(&file));
     assert_eq!(left.iter().map(|s| s.number).collect::<Vec<_>>(), [2]);
 }
 
@@ -209,7 +209,7 @@ fn phone_clocks_are_not_believed_and_a_difference_is_said() {
             answer["here"]["clocks"].to_string().contains("clock of this phone"),
             "{answer}"
         );
-        let farhop_journal::Body::Account(account) = &entries(&file).last().unwrap().body.clone() else {
+        let farhop_store::Body::Account(account) = &entries(&file).last().unwrap().body.clone() else {
             panic!("no account")
         };
         let late_s = account.at.unix_s() - (now_ms / 1_000 - 600);

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use common::{folder, serve};
-use farhop_journal::{Journal, file_of};
+use farhop_store::{Journal, file_of};
 
 /// Entries of each of two clients.
 const EACH: usize = 20;

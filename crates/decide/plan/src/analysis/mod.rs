@@ -1,6 +1,7 @@
 //! The analysis of an outing: one set of days, one schedule, and every chance as a sum over them.
 
 mod making;
+mod whole;
 
 use std::collections::HashMap;
 
@@ -9,6 +10,8 @@ use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 
 use making::Making;
+pub(crate) use whole::tables;
+pub use whole::{Part, analyse, plan};
 
 use crate::book::AntennaBook;
 use crate::chance::Chance;

@@ -7,11 +7,13 @@ mod band;
 mod cases;
 mod duty;
 mod near;
+pub(crate) mod spread;
 
 pub use band::{BandSafety, Contact, Distances, NearSafety, safety_of};
 pub use cases::{SafetyCase, cases_of_plan, safety_cases};
 pub use duty::key_share;
 pub use near::{ContactAtWatt, NearAtWatt, Part, near_in, near_of};
+pub use spread::of_outing;
 
 #[cfg(test)]
 mod tests;

@@ -136,7 +136,7 @@ pub enum BundleError {
 
 /// What `made_at` looks like in the list.
 fn made_text(made_at: UtcTime) -> String {
-    farhop_report::clock::rfc3339(made_at)
+    farhop_earth::clock::rfc3339(made_at)
 }
 
 fn sum(bytes: &[u8]) -> String {

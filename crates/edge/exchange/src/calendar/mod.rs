@@ -9,10 +9,10 @@ mod tests;
 mod zone;
 
 use farhop_earth::UtcTime;
+use farhop_earth::clock::in_zone;
 use farhop_plan::schedule::{Send, SentMessage};
-use farhop_report::clock::in_zone;
-use farhop_report::plan_view::RouteView;
-use farhop_report::words;
+use farhop_show::plan_view::RouteView;
+use farhop_show::words;
 use jiff::tz::{AmbiguousOffset, TimeZone};
 use sha2::{Digest, Sha256};
 

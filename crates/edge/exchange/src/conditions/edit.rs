@@ -1,6 +1,6 @@
 //! Puts proposed conditions into an outing file, leaving everything else as it stands.
 
-use farhop_report::clock::rfc3339;
+use farhop_earth::clock::rfc3339;
 use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, TableLike, Value, value};
 
 use super::{Proposal, Sounded};

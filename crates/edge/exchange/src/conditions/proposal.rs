@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use farhop_earth::UtcTime;
-use farhop_report::clock::rfc3339;
+use farhop_earth::clock::rfc3339;
 
 use super::{Dated, Forecast, Sounded, Understood};
 

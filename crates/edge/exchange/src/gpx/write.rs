@@ -2,10 +2,10 @@
 
 use std::io;
 
+use farhop_earth::clock::rfc3339;
 use farhop_earth::{Place, geodesic};
 use farhop_outing::{Site, Station};
-use farhop_report::clock::rfc3339;
-use farhop_report::plan_view::declination_deg;
+use farhop_show::plan_view::declination_deg;
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};
 

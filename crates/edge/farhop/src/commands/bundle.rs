@@ -5,13 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use farhop_exchange::bundle::{Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, unpack};
-use farhop_journal::{Journal, file_of, from_lines};
 use farhop_outing::Outing;
 use farhop_outing_file::{Reading, guessed_on, read, render_all};
-use farhop_report::wrap::paragraph;
-use farhop_workshop::carried::{solutions_of, take_in};
-use farhop_workshop::open::{DEMO, read_text, usable};
-use farhop_workshop::solutions::Solutions;
+use farhop_show::wrap::paragraph;
+use farhop_store::kept::carried::{solutions_of, take_in};
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::{DEMO, read_text, usable};
+use farhop_store::{Journal, file_of, from_lines};
 
 use crate::args::BundleArgs;
 use crate::commands::card::pdf_of;

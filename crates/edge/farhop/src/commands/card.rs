@@ -5,15 +5,15 @@ use std::path::Path;
 
 use farhop_card::letters::Letters;
 use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
+use farhop_earth::clock::zone;
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{guessed_on, render_all};
+use farhop_plan::analysis::Part;
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::safety::BandSafety;
-use farhop_report::clock::zone;
-use farhop_report::safety::in_plan::plan_lines;
-use farhop_workshop::plan::Part;
-use farhop_workshop::solutions::Solutions;
+use farhop_show::safety::in_plan::plan_lines;
+use farhop_store::kept::solutions::Solutions;
 
 use crate::args::{CardArgs, UnitsArg};
 use crate::commands::plan::plan;

@@ -1,7 +1,7 @@
 //! `farhop check`: every problem of an outing file at once.
 
 use farhop_outing_file::render_all;
-use farhop_report::wrap::paragraph;
+use farhop_show::wrap::paragraph;
 
 use crate::args::CheckArgs;
 use crate::exit::Failure;

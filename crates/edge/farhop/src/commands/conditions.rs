@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
+use farhop_earth::clock::rfc3339;
 use farhop_exchange::conditions::{Dated, Proposal, Understood, edited, propose, understand};
 use farhop_exchange::fetch::{Bounds, fetch};
 use farhop_outing::Outing;
 use farhop_plan::setting::Setting;
-use farhop_report::clock::rfc3339;
-use farhop_report::sky::activity_source;
-use farhop_report::wrap::paragraph;
-use farhop_workshop::open::{read_outing_text, read_text, usable};
+use farhop_show::sky::activity_source;
+use farhop_show::wrap::paragraph;
+use farhop_store::open::{read_outing_text, read_text, usable};
 use serde_json::{Value, json};
 
 use crate::args::ConditionsArgs;

@@ -1,10 +1,10 @@
 //! `farhop days`: the plan tried on drawn days, so that anybody can check the odds.
 
 use farhop_outing_file::render_all;
+use farhop_plan::analysis::analyse;
 use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
-use farhop_report::days::DaysReport;
-use farhop_workshop::plan::analyse;
-use farhop_workshop::solutions::Solutions;
+use farhop_show::days::DaysReport;
+use farhop_store::kept::solutions::Solutions;
 
 use crate::args::DaysArgs;
 use crate::commands::print_json;

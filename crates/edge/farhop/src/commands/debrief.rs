@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use farhop_report::clock::zone;
-use farhop_report::debrief::{DebriefReport, Lesson, LessonChange};
-use farhop_workshop::heard::{head, heard, rows};
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::today::{Today, attempts};
+use farhop_earth::clock::zone;
+use farhop_next::heard::{head, heard, rows};
+use farhop_next::today::{Today, attempts};
+use farhop_show::debrief::{DebriefReport, Lesson, LessonChange};
+use farhop_store::kept::solutions::Solutions;
 
 use crate::args::DebriefArgs;
 use crate::commands::next::entries;
@@ -88,7 +88,7 @@ fn accept(args: &DebriefArgs, lessons: &[Lesson]) -> Result<(), Failure> {
             "--accept: the embedded demo cannot be changed; give the outing's file",
         ));
     };
-    let text = farhop_workshop::open::read_text(path).map_err(Failure::input)?;
+    let text = farhop_store::open::read_text(path).map_err(Failure::input)?;
     let mut document: toml_edit::DocumentMut = text.parse().map_err(Failure::input)?;
     for number in &args.accept {
         let lesson = number
@@ -106,7 +106,7 @@ fn accept(args: &DebriefArgs, lessons: &[Lesson]) -> Result<(), Failure> {
         })?;
         anstream::eprintln!("Accepted: {}", lesson.words);
     }
-    farhop_workshop::open::replace(path, &document.to_string()).map_err(Failure::input)
+    farhop_store::open::replace(path, &document.to_string()).map_err(Failure::input)
 }
 
 fn set_carried(document: &mut toml_edit::DocumentMut, id: &str, carried: bool) -> Option<()> {

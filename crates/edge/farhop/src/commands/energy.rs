@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
+use farhop_earth::clock::zone;
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
-use farhop_report::clock::zone;
-use farhop_report::energy::EnergyReport;
-use farhop_workshop::plan::Part;
+use farhop_plan::analysis::Part;
+use farhop_show::energy::EnergyReport;
 
 use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};

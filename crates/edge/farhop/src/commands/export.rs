@@ -11,8 +11,8 @@ use farhop_exchange::geo::geojson;
 use farhop_exchange::gpx::gpx;
 use farhop_exchange::tables::{budgets_csv, calls_csv};
 use farhop_outing_file::render_all;
-use farhop_report::plan_view::PlanView;
-use farhop_workshop::plan::Part;
+use farhop_plan::analysis::Part;
+use farhop_show::plan_view::PlanView;
 use jiff::tz::TimeZone;
 
 use crate::args::ExportArgs;

@@ -2,10 +2,10 @@
 
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
-use farhop_report::safety::build::safety_view;
-use farhop_report::safety::text::safety_text;
-use farhop_workshop::safety::of_outing;
-use farhop_workshop::solutions::Solutions;
+use farhop_plan::safety::of_outing;
+use farhop_show::safety::build::safety_view;
+use farhop_show::safety::text::safety_text;
+use farhop_store::kept::solutions::Solutions;
 
 use crate::args::ExposureArgs;
 use crate::commands::print_json;

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use farhop_kit::fault::{CheckKind, Finding, Symptom};
 use farhop_plan::readiness::{FaultSearch, KitModel};
-use farhop_report::fault::{FaultReport, pending};
-use farhop_workshop::search_file::{file_of, read, write};
+use farhop_show::fault::{FaultReport, pending};
+use farhop_store::kept::search_file::{file_of, read, write};
 
 use crate::args::FaultArgs;
 use crate::commands::print_json;

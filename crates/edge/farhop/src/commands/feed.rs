@@ -6,11 +6,11 @@ use farhop_feed::{AntennaFeed, FeedChain, Robustness, tuning_steps};
 use farhop_outing::{Antenna, AntennaKind, Outing, Site, Units};
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
-use farhop_report::feed::build::{BandFacts, band};
-use farhop_report::feed::text::{answer, feed_text};
-use farhop_report::feed::view::{FeedBandView, FeedGroupView, FeedView};
-use farhop_report::feed::words;
-use farhop_workshop::solutions::Solutions;
+use farhop_show::feed::build::{BandFacts, band};
+use farhop_show::feed::text::{answer, feed_text};
+use farhop_show::feed::view::{FeedBandView, FeedGroupView, FeedView};
+use farhop_show::feed::words;
+use farhop_store::kept::solutions::Solutions;
 use rayon::prelude::*;
 
 use crate::args::FeedArgs;

@@ -6,7 +6,7 @@ use std::path::Path;
 use farhop_exchange::gpx::waypoints;
 use farhop_exchange::sites::{SiteBlocks, appended, site_blocks};
 use farhop_outing_file::render_all;
-use farhop_workshop::open::{read_outing_text, read_text};
+use farhop_store::open::{read_outing_text, read_text};
 
 use crate::args::ImportArgs;
 use crate::exit::Failure;

@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use farhop_journal::{Journal, rescue, set_aside};
 use farhop_outing::Outing;
+use farhop_store::{Journal, rescue, set_aside};
 use serde_json::json;
 
 use crate::args::LogArgs;
@@ -89,8 +89,8 @@ pub fn put_aside(args: &LogArgs, outing: &Outing, file: &Path) -> Result<(), Fai
     Ok(())
 }
 
-fn no_journal(file: &Path, error: farhop_journal::JournalError) -> Failure {
-    if file.exists() || farhop_journal::twin_of(file).exists() {
+fn no_journal(file: &Path, error: farhop_store::JournalError) -> Failure {
+    if file.exists() || farhop_store::twin_of(file).exists() {
         return Failure::input(error);
     }
     Failure::input(format!(

@@ -3,9 +3,9 @@
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
+use farhop_plan::analysis::Part;
 use farhop_plan::readiness::{KitModel, Readiness};
-use farhop_report::kit::KitReport;
-use farhop_workshop::plan::Part;
+use farhop_show::kit::KitReport;
 
 use crate::args::KitArgs;
 use crate::commands::{plan, print_json};

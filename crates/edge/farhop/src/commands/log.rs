@@ -4,14 +4,12 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use farhop_earth::UtcTime;
-use farhop_journal::adif::{AdifSetting, USUAL_MODE, adif};
-use farhop_journal::moment::{Moment, looks_like_time};
-use farhop_journal::short::{Setting, Understood, help, understand};
-use farhop_journal::{
-    Entry, Journal, NewEntry, Standing, clock_caution, day_told, echo, file_of, listed, sentence, state, to_line,
-    twin_of,
-};
 use farhop_outing::Outing;
+use farhop_show::entries::{echo, listed, sentence};
+use farhop_store::adif::{AdifSetting, USUAL_MODE, adif};
+use farhop_store::moment::{Moment, looks_like_time};
+use farhop_store::short::{Setting, Understood, help, understand};
+use farhop_store::{Entry, Journal, NewEntry, Standing, clock_caution, day_told, file_of, state, to_line, twin_of};
 use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
@@ -173,7 +171,7 @@ fn enter_words(
         .map_or(Ok(Vec::new()), Journal::all)
         .map_err(Failure::input)?;
     let given = at_of(args, &text, outing, &standing_in(kept.as_ref())?)?;
-    let at = given.as_ref().map(|m| farhop_report::clock::rfc3339(m.at));
+    let at = given.as_ref().map(|m| farhop_earth::clock::rfc3339(m.at));
     let setting = Setting {
         outing,
         entries: &entries,
@@ -297,7 +295,7 @@ fn standing_view(standing: &Standing, outing: &Outing) -> Value {
     json!({
         "number": standing.number,
         "key": standing.key.as_str(),
-        "entered_at": farhop_report::clock::rfc3339(standing.entered_at),
+        "entered_at": farhop_earth::clock::rfc3339(standing.entered_at),
         "corrected_by": standing.corrected_by,
         "account": standing.account,
         "sentence": sentence(&standing.account.event, outing),
@@ -305,9 +303,9 @@ fn standing_view(standing: &Standing, outing: &Outing) -> Value {
 }
 
 fn import(args: &LogArgs, source: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
-    let text = farhop_workshop::open::read_text(source).map_err(Failure::input)?;
+    let text = farhop_store::open::read_text(source).map_err(Failure::input)?;
     // Wrong lines begin no journal.
-    farhop_journal::from_lines(&text).map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
+    farhop_store::from_lines(&text).map_err(|e| Failure::input(format!("{}: {e}", source.display())))?;
     let mut journal = Journal::open(file).map_err(Failure::input)?;
     announce(&journal, outing);
     journal.keep_for(outing);

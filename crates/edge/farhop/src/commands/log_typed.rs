@@ -3,9 +3,10 @@
 use std::io::Read as _;
 
 use farhop_earth::UtcTime;
-use farhop_journal::typed::{Typed, complete, strangers, typed};
-use farhop_journal::{Body, Entry, EntryKey, Journal, NewEntry, can_be_true, echo, standing, state, to_line};
 use farhop_outing::Outing;
+use farhop_show::entries::echo;
+use farhop_store::typed::{Typed, complete, strangers, typed};
+use farhop_store::{Body, Entry, EntryKey, Journal, NewEntry, can_be_true, standing, state, to_line};
 use serde_json::{Value, json};
 
 use crate::commands::print_json;

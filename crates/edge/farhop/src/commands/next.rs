@@ -1,11 +1,11 @@
 //! `farhop next` and `farhop now`: what to try, and how things stand.
 
-use farhop_journal::{Journal, Standing, file_of};
+use farhop_earth::clock::zone;
+use farhop_next::today::{NextAsk, NextStep, Today, next_step};
 use farhop_outing::Outing;
-use farhop_report::clock::zone;
-use farhop_report::next::NextReport;
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::today::{NextAsk, NextStep, Today, next_step};
+use farhop_show::next::NextReport;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::{Journal, Standing, file_of};
 use jiff::tz::TimeZone;
 
 use crate::args::{DayArgs, NextArgs, NowArgs};

@@ -5,7 +5,7 @@ use farhop_outing::limits;
 use farhop_plan::single::{CircuitQuestion, circuit};
 use farhop_propagation::Circuit;
 use farhop_propagation::noise::NoiseClass;
-use farhop_report::path::{path_text, path_view};
+use farhop_show::path::{path_text, path_view};
 
 use crate::args::{NoiseArg, PathArgs};
 use crate::commands::print_json;

@@ -1,17 +1,17 @@
 //! `farhop plan`: when and where a message gets through.
 
+use farhop_earth::clock::zone;
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::{self, Part};
 use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::survey::LeftOut;
-use farhop_report::clock::zone;
-use farhop_report::plan_text::PlanText;
-use farhop_report::plan_view::{PlanView, Viewer};
-use farhop_workshop::open::Opened;
-use farhop_workshop::plan::{self as workshop, Part};
-use farhop_workshop::solutions::Solutions;
+use farhop_show::plan_text::PlanText;
+use farhop_show::plan_view::{PlanView, Viewer};
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::Opened;
 use jiff::tz::TimeZone;
 
 use crate::args::{PlanArgs, UnitsArg};
@@ -111,7 +111,7 @@ fn kit(outing: &Outing, plan: &Analysis) -> Result<(KitModel, Readiness), String
 
 /// The plan for the sites and stations asked for.
 pub fn plan(outing: &Outing, part: &Part) -> Result<Analysis, Failure> {
-    workshop::plan(outing, part, &Solutions::of_user(), &Terminal::default()).map_err(Failure::input)
+    analysis::plan(outing, part, &Solutions::of_user(), &Terminal::default()).map_err(Failure::input)
 }
 
 fn part(args: &PlanArgs) -> Part {

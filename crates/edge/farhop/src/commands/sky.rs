@@ -1,7 +1,7 @@
 //! `farhop sky`: the layers above a place through the day.
 
 use farhop_ionosphere::{Ionosphere, SkyConditions};
-use farhop_report::sky::{sky_text, sky_view};
+use farhop_show::sky::{sky_text, sky_view};
 
 use crate::args::SkyArgs;
 use crate::commands::print_json;

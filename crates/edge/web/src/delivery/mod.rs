@@ -12,8 +12,8 @@ mod time;
 
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use farhop_journal::JournalError;
-use farhop_journal::short::ShortError;
+use farhop_store::JournalError;
+use farhop_store::short::ShortError;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 

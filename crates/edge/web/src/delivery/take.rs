@@ -5,14 +5,15 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use farhop_earth::UtcTime;
-use farhop_journal::short::{Setting, Understood, understand};
-use farhop_journal::typed::{Typed, complete, strangers};
-use farhop_journal::{
-    Body, Change, Correction, Entry, EntryKey, Event, Journal, JournalError, NewEntry, Standing, clock_caution, echo,
+use farhop_next::today::{Whence, now_for};
+use farhop_outing::Outing;
+use farhop_show::entries::echo;
+use farhop_store::short::{Setting, Understood, understand};
+use farhop_store::typed::{Typed, complete, strangers};
+use farhop_store::{
+    Body, Change, Correction, Entry, EntryKey, Event, Journal, JournalError, NewEntry, Standing, clock_caution,
     standing, state,
 };
-use farhop_outing::Outing;
-use farhop_workshop::today::{Whence, now_for};
 use serde_json::Value;
 
 use crate::delivery::time::{clock, clocks_apart, made_at};

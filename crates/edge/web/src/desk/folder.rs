@@ -7,7 +7,7 @@ use std::path::{Component, Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
 use farhop_outing_file::{Reading, STARTER_FILES, read};
-use farhop_workshop::open::read_text;
+use farhop_store::open::read_text;
 use sha2::{Digest as _, Sha256};
 
 /// Texts that are remembered.

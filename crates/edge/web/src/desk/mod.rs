@@ -9,8 +9,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use farhop_outing::Outing;
 use farhop_outing_file::Problem;
-use farhop_workshop::open::DEMO;
-use farhop_workshop::solutions::Solutions;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::DEMO;
 use tokio::sync::watch;
 
 pub use folder::{Folder, SaveError, Snapshot, hash_of};
@@ -182,7 +182,7 @@ impl Desk {
         let progress = Arc::new(Progress::default());
         self.put(state, Stage::Working(Arc::clone(&progress)));
         let (desk, edition) = (Arc::clone(self), state.edition);
-        let opened = farhop_workshop::open::Opened {
+        let opened = farhop_store::open::Opened {
             outing,
             cautions: reading.problems,
             defaults: reading.defaults,

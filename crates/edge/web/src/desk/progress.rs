@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use farhop_workshop::watch::Watch;
+use farhop_plan::watch::Watch;
 
 /// Counts steps from any thread.
 #[derive(Default)]

@@ -1,18 +1,18 @@
 //! Everything that follows from an outing, computed once.
 
+use farhop_earth::clock::zone;
 use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Problem, Topic, guessed_on};
 use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::{self, Part};
 use farhop_plan::readiness::{KitModel, Readiness};
-use farhop_report::clock::zone;
-use farhop_report::energy::EnergyReport;
-use farhop_report::kit::KitReport;
-use farhop_report::plan_text::PlanText;
-use farhop_report::plan_view::Viewer;
-use farhop_workshop::open::Opened;
-use farhop_workshop::plan::{self as workshop, Part};
-use farhop_workshop::solutions::Solutions;
+use farhop_show::energy::EnergyReport;
+use farhop_show::kit::KitReport;
+use farhop_show::plan_text::PlanText;
+use farhop_show::plan_view::Viewer;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::Opened;
 use jiff::tz::TimeZone;
 
 use crate::desk::Progress;
@@ -47,7 +47,7 @@ impl Ready {
             defaults,
         } = opened;
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
-        let plan = workshop::plan(&outing, &Part::default(), store, progress)?;
+        let plan = analysis::plan(&outing, &Part::default(), store, progress)?;
         progress.say("kit");
         let kit = kit(&outing, &plan);
         Ok(Self {

@@ -11,9 +11,9 @@ use farhop_plan::feeding::feed_of;
 use farhop_plan::safety::BandSafety;
 use farhop_plan::schedule::Send;
 use farhop_plan::strip::Route;
-use farhop_report::antenna::drawing::{Picture, panels};
-use farhop_report::safety::in_plan::plan_lines;
-use farhop_workshop::solutions::Solutions;
+use farhop_show::antenna::drawing::{Picture, panels};
+use farhop_show::safety::in_plan::plan_lines;
+use farhop_store::kept::solutions::Solutions;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
@@ -274,7 +274,7 @@ fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Marku
         div #solved aria-live="polite" { (figures(ready, shown, store)) }
         (side_by_side(ready, shown))
         (parts::distances(&distances(ready, shown)))
-        (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
+        (parts::cautions(&farhop_show::cautions::cautions(&ready.outing)))
     }
 }
 

@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
-use farhop_journal::{Journal, file_of};
-use farhop_report::debrief::DebriefReport;
-use farhop_report::debrief::view::{CallView, DebriefView};
-use farhop_workshop::solutions::Solutions;
-use farhop_workshop::today::{Today, attempts};
+use farhop_next::today::{Today, attempts};
+use farhop_show::debrief::DebriefReport;
+use farhop_show::debrief::view::{CallView, DebriefView};
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::{Journal, file_of};
 use maud::{Markup, html};
 
 use crate::app::App;
@@ -74,7 +74,7 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
         story: today
             .entries
             .iter()
-            .map(|e| farhop_journal::told(&e.account, &today.outing))
+            .map(|e| farhop_show::entries::told(&e.account, &today.outing))
             .collect(),
     }))
 }

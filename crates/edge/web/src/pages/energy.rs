@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::{Query, State};
 use axum::response::Response;
 use farhop_plan::power::{Call, calls_of, energy_with};
-use farhop_report::energy::EnergyReport;
+use farhop_show::energy::EnergyReport;
 use maud::{Markup, html};
 use serde::Deserialize;
 

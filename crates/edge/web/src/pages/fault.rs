@@ -7,8 +7,8 @@ use axum::response::{IntoResponse, Redirect, Response};
 use farhop_kit::fault::{Advice, CheckKind, Diagnosis, Finding, Symptom};
 use farhop_outing::Outing;
 use farhop_plan::readiness::{FaultSearch, KitModel};
-use farhop_report::fault::{FaultReport, pending};
-use farhop_workshop::search_file;
+use farhop_show::fault::{FaultReport, pending};
+use farhop_store::kept::search_file;
 use maud::{Markup, html};
 use serde::Deserialize;
 

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::response::Response;
 use farhop_plan::Chance;
-use farhop_report::kit::view::{AdditionView, BagView, KitView};
-use farhop_report::kit::{KitReport, mass};
+use farhop_show::kit::view::{AdditionView, BagView, KitView};
+use farhop_show::kit::{KitReport, mass};
 use maud::{Markup, html};
 
 use crate::app::App;

@@ -5,13 +5,13 @@ use std::sync::Arc;
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_earth::UtcTime;
+use farhop_earth::clock::{local_day, local_hm};
 use farhop_plan::schedule::Send;
-use farhop_report::clock::{local_day, local_hm};
-use farhop_report::map::{MapPicture, MapPoint, map};
-use farhop_report::numbers::kilometres;
-use farhop_report::plan_text::minutes_text;
-use farhop_report::safety::in_plan::plan_lines;
-use farhop_report::words;
+use farhop_show::map::{MapPicture, MapPoint, map};
+use farhop_show::numbers::kilometres;
+use farhop_show::plan_text::minutes_text;
+use farhop_show::safety::in_plan::plan_lines;
+use farhop_show::words;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
@@ -97,7 +97,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
             }
         }
         (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.imperial)))
-        (parts::cautions(&farhop_report::cautions::cautions(&ready.outing)))
+        (parts::cautions(&farhop_show::cautions::cautions(&ready.outing)))
         @if !ready.cautions.is_empty() {
             section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
         }
@@ -219,7 +219,7 @@ fn call(ready: &Ready, send: &Send) -> Markup {
                     p { (words::carrier(carrier)) ", leaves at " (format!("{:.0}°", carrier.elevation_deg)) " above the horizon. Signal over noise "
                         (format!("{:+.0} dB there, {:+.0} dB back", cell.forward.snr_p50_db, cell.reverse.snr_p50_db)) "; a link holds with " (cell.link_chance.percent()) " %." }
                 }
-                @if let Some(line) = farhop_report::antenna::in_plan::antenna_words(&ready.plan, &send.route, send.start) { p { (line) "." } }
+                @if let Some(line) = farhop_show::antenna::in_plan::antenna_words(&ready.plan, &send.route, send.start) { p { (line) "." } }
                 p { "Limit: " (words::limit(&cell.limit)) "." }
                 p { a href=(format!("/hours/{}/{}/any?cell={}.{}.{}.{}#working", route.site, route.antenna, send.route.station, send.route.channel, send.route.antenna, index)) { "The whole working" } }
             }))
@@ -296,13 +296,13 @@ fn map_of(ready: &Ready, night: Option<(UtcTime, String)>) -> Option<MapPicture>
 fn basis(ready: &Ready) -> Markup {
     let activity = &ready.plan.setting.conditions.activity;
     let defaults: Vec<String> = ready.defaults.iter().map(ToString::to_string).collect();
-    let unmatched = farhop_report::antenna::in_plan::unmatched(&ready.outing, &ready.plan);
+    let unmatched = farhop_show::antenna::in_plan::unmatched(&ready.outing, &ready.plan);
     parts::why(
         "What it rests on",
         &html! {
             p {
                 "Sunspot number R12 " (format!("{:.0} ± {:.0}", activity.r12(), activity.r12_sd())) " ("
-                (farhop_report::sky::activity_source(activity)) "). Odds are over " (ready.plan.days.days.count) " drawn days, own faults and stations that are off among them, with "
+                (farhop_show::sky::activity_source(activity)) "). Odds are over " (ready.plan.days.days.count) " drawn days, own faults and stations that are off among them, with "
                 (format!("{:.0}", farhop_plan::link::MODEL_ERROR_SD_DB)) " dB for what the method itself gets wrong (a judgement)."
             }
             @if !unmatched.is_empty() { p { "No match, and less power for it: " (unmatched.join("; ")) "." } }

@@ -1,7 +1,7 @@
 //! Times and spans as pages write them.
 
 use farhop_earth::UtcTime;
-use farhop_report::clock::{local_day, local_hm, zone_word};
+use farhop_earth::clock::{local_day, local_hm, zone_word};
 use jiff::tz::TimeZone;
 
 /// `Sat 12 Dec 18:00–20:00`, or with both days.

@@ -1,8 +1,8 @@
 //! Readings, places, anything in a short form; and the line that says what was kept.
 
-use farhop_journal::LONGEST_WORDS;
-use farhop_journal::short::help;
 use farhop_outing::Outing;
+use farhop_store::LONGEST_WORDS;
+use farhop_store::short::help;
 use maud::{Markup, html};
 use serde_json::json;
 

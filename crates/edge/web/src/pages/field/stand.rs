@@ -1,8 +1,9 @@
 //! How the day stands: the advice and what it rests on, with the forms between, in the order in which a hand needs them.
 
-use farhop_journal::{DayState, Entry, listed, standing, state};
-use farhop_report::next::NextReport;
-use farhop_workshop::today::{NextStep, Whence, now_for};
+use farhop_next::today::{NextStep, Whence, now_for};
+use farhop_show::entries::listed;
+use farhop_show::next::NextReport;
+use farhop_store::{DayState, Entry, standing, state};
 use maud::{Markup, html};
 
 use crate::delivery::clock;

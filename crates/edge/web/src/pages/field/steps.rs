@@ -1,10 +1,10 @@
 //! Steps that are no call: check, listen, hang, move. A button each for how they begin and how they end.
 
 use farhop_next::Action;
+use farhop_next::today::{NextStep, own::told_as};
 use farhop_outing::Outing;
-use farhop_report::next::view::TryView;
-use farhop_report::own_fault::{class_words, typed_as};
-use farhop_workshop::today::{NextStep, own::told_as};
+use farhop_show::next::view::TryView;
+use farhop_show::own_fault::{class_words, typed_as};
 use maud::{Markup, html};
 use serde_json::{Value, json};
 
@@ -146,7 +146,7 @@ fn walk(outing: &Outing, site: usize) -> Vec<Touch> {
 
 /// How the task that one waits for ends.
 fn under_way(outing: &Outing, step: &NextStep) -> Vec<Touch> {
-    use farhop_journal::Task;
+    use farhop_store::Task;
     let Some(task) = &step.today.task else {
         return Vec::new();
     };

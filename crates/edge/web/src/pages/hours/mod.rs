@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use farhop_report::clock::local_hm;
+use farhop_earth::clock::local_hm;
 use maud::{Markup, html};
 use serde::Deserialize;
 
@@ -74,7 +74,7 @@ fn answer(ready: &Ready, chosen: &Chosen) -> Markup {
         .and_then(|m| ready.outing.messages.get(m))
         .map_or_else(|| "A link".to_owned(), |m| format!("“{}”", m.id));
     html! {
-        (what) " has its best hour " (farhop_report::clock::local_day(hour.at, zone)) " about " (local_hm(hour.at, zone)) " on " (freq) " MHz to "
+        (what) " has its best hour " (farhop_earth::clock::local_day(hour.at, zone)) " about " (local_hm(hour.at, zone)) " on " (freq) " MHz to "
         (station.map_or("", |s| s.name.as_str())) ": " (parts::chance(hour.chance)) "."
     }
 }

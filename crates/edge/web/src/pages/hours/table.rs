@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use farhop_earth::UtcTime;
-use farhop_report::clock::{in_zone, local_day};
-use farhop_report::plan_view::is_night;
-use farhop_report::sheet::chance_step;
+use farhop_earth::clock::{in_zone, local_day};
+use farhop_show::plan_view::is_night;
+use farhop_show::sheet::chance_step;
 use maud::{Markup, html};
 
 use super::chosen::{Best, Cell, Chosen, HourHere, Row, WIDE_DB};

@@ -6,9 +6,9 @@ use farhop_plan::delivery::usual_ladder;
 use farhop_plan::requirement::required_snr_db;
 use farhop_plan::strip::{self, CarrierLayer, Strip};
 use farhop_propagation::{Circuit, Layer, Mode, SkyPath};
-use farhop_report::ladder::{LadderPicture, SpreadPicture, Step, ladder, spread};
-use farhop_report::section::{Ray, SectionPicture, section};
-use farhop_report::words;
+use farhop_show::ladder::{LadderPicture, SpreadPicture, Step, ladder, spread};
+use farhop_show::section::{Ray, SectionPicture, section};
+use farhop_show::words;
 use maud::{Markup, html};
 
 use super::chosen::{Cell, Chosen};

@@ -1,0 +1,161 @@
+//! The routes of an outing through the day: what each can do, hour by hour, as a function of the day's factors.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::engine::EngineBook;
+use crate::faults::fault_priors;
+use crate::feeding::KitFeed;
+use crate::itinerary::Stay;
+use crate::setting::Setting;
+use crate::survey::{drawn_hours, stay};
+use crate::tables::LinkTables;
+use farhop_days::{Axes, Response, STEP_S};
+use farhop_earth::UtcTime;
+use farhop_outing::Outing;
+use rayon::prelude::*;
+
+use crate::Kept;
+use crate::analysis::tables;
+use crate::watch::Unwatched;
+
+/// A frequency stands for a channel within this share of it (dimensionless): its band.
+const SAME_BAND: f64 = 0.06;
+
+/// Which hours of which pairs of site and station are wanted.
+#[derive(Clone, Debug, Default)]
+pub struct WantedHours {
+    pairs: BTreeMap<(usize, usize), BTreeSet<i64>>,
+}
+
+impl WantedHours {
+    /// The hour of an instant.
+    pub fn hour(&mut self, site: usize, station: usize, at: UtcTime) {
+        self.pairs.entry((site, station)).or_default().insert(middle_s(at));
+    }
+
+    /// All hours of a stay that touch what is left of it from an instant on, to so many stations.
+    pub fn stay(&mut self, stay: &Stay, now: UtcTime, stations: usize) {
+        let mut at_s = middle_s(stay.from.max(now));
+        while at_s - STEP_S / 2 < stay.until.unix_s() {
+            for station in 0..stations {
+                self.pairs.entry((stay.site, station)).or_default().insert(at_s);
+            }
+            at_s += STEP_S;
+        }
+    }
+}
+
+/// Middle of the full hour of universal time of an instant, s from 1970.
+fn middle_s(at: UtcTime) -> i64 {
+    at.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2
+}
+
+/// What each route of an outing can do in the hours that were asked for.
+pub struct RouteCache<'a> {
+    /// The outing.
+    pub outing: &'a Outing,
+    /// Its sky.
+    pub setting: Setting,
+    /// The factors of its days.
+    pub axes: Axes,
+    store: &'a dyn Kept,
+    by_pair: BTreeMap<(usize, usize), Vec<Response>>,
+}
+
+impl<'a> RouteCache<'a> {
+    /// The routes of an outing in the hours that are wanted.
+    ///
+    /// # Errors
+    /// In words: the dates lie outside what can be forecast.
+    pub fn new(outing: &'a Outing, store: &'a dyn Kept, wanted: &WantedHours) -> Result<Self, String> {
+        let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+        let axes = Axes::of(outing, fault_priors(outing));
+        let mut cache = Self {
+            outing,
+            setting,
+            axes,
+            store,
+            by_pair: BTreeMap::new(),
+        };
+        cache.look(wanted);
+        Ok(cache)
+    }
+
+    /// Looks at further pairs of site and station; pairs that were looked at stay as they are.
+    pub fn look(&mut self, wanted: &WantedHours) {
+        let feed = KitFeed { kit: &self.outing.kit };
+        let book = EngineBook::new(self.store, &feed);
+        let new: Vec<((usize, usize), Vec<UtcTime>)> = wanted
+            .pairs
+            .iter()
+            .filter(|(pair, _)| !self.by_pair.contains_key(*pair))
+            .map(|(pair, hours)| {
+                let times = hours.iter().filter_map(|s| UtcTime::from_unix_s(*s).ok());
+                (*pair, times.collect())
+            })
+            .collect();
+        let found: Vec<((usize, usize), Vec<Response>)> = new
+            .par_iter()
+            .map(|(pair, hours)| {
+                let asked = (&self.axes, false, hours.as_slice());
+                let found = drawn_hours(self.outing, &self.setting, &book, asked, *pair);
+                (*pair, found.responses)
+            })
+            .collect();
+        self.by_pair.extend(found);
+    }
+
+    /// Where antenna solutions are kept.
+    #[must_use]
+    pub fn store(&self) -> &'a dyn Kept {
+        self.store
+    }
+
+    /// The links with their session tables.
+    #[must_use]
+    pub fn tables(&self) -> LinkTables {
+        tables(self.outing, &self.setting, self.store, &Unwatched)
+    }
+
+    /// All routes from some sites in the hours that are not over at an instant.
+    #[must_use]
+    pub fn ahead(&self, sites: &[usize], now: UtcTime) -> Vec<Response> {
+        let pairs = self.by_pair.iter().filter(|((site, _), _)| sites.contains(site));
+        let open = |r: &&Response| r.at.unix_s() + STEP_S / 2 > now.unix_s();
+        pairs.flat_map(|(_, list)| list.iter().filter(open).cloned()).collect()
+    }
+
+    /// The route to a station on a frequency (MHz) in the hour of an instant, with an antenna if one of that id serves it.
+    #[must_use]
+    pub fn route(
+        &self,
+        (site, station): (usize, usize),
+        freq_mhz: f64,
+        antenna: Option<&str>,
+        at: UtcTime,
+    ) -> Option<Response> {
+        let off = |r: &Response| (r.freq_mhz / freq_mhz).ln().abs();
+        let other = |r: &Response| {
+            let of = self.outing.kit.antennas.get(r.route.antenna);
+            antenna.is_some() && of.map(|a| a.id.as_str()) != antenna
+        };
+        let hour_s = middle_s(at);
+        let here = self.by_pair.get(&(site, station))?.iter();
+        here.filter(|r| r.at.unix_s() == hour_s && off(r) <= SAME_BAND)
+            .min_by(|a, b| other(a).cmp(&other(b)).then(off(a).total_cmp(&off(b))))
+            .cloned()
+    }
+}
+
+/// Whether a frequency is on the band of a channel, both in MHz.
+#[must_use]
+pub fn on_band(channel_mhz: f64, freq_mhz: f64) -> bool {
+    (channel_mhz / freq_mhz).ln().abs() <= SAME_BAND
+}
+
+/// The first hour at which somebody can call from a site that is wanted; the start of the outing where there is none.
+#[must_use]
+pub fn first_hour(outing: &Outing) -> UtcTime {
+    let wanted = outing.sites.iter().filter(|s| !s.fallback);
+    wanted.map(|s| stay(outing, s).0).min().unwrap_or(outing.header.start)
+}

@@ -1,0 +1,8 @@
+//! The shape of the house: which crate may know which, what a crate below the edge may do, and that every vector has its sidecar.
+
+mod arrows;
+mod enums;
+mod purity;
+mod reducer;
+mod signatures;
+mod vectors;

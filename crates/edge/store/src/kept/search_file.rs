@@ -1,0 +1,152 @@
+//! A search for a fault, kept beside the outing so that it can be taken up again after a power cut.
+
+use std::fs::File;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+use farhop_kit::fault::{Answer, CheckKind, Finding, Symptom};
+use farhop_plan::readiness::FaultSearch;
+use serde::{Deserialize, Serialize};
+
+/// The search as it stands in the file.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Kept {
+    symptoms: Vec<String>,
+    in_use: Vec<String>,
+    no_meter: bool,
+    answers: Vec<KeptAnswer>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KeptAnswer {
+    about: String,
+    measured_output: bool,
+    ok: bool,
+}
+
+/// Where the search of an outing is kept: beside its file, or in the user's data folder for the demo.
+#[must_use]
+pub fn file_of(outing: Option<&Path>) -> PathBuf {
+    outing.map_or_else(
+        || crate::demo_file("demo.fault.json"),
+        |path| path.with_extension("fault.json"),
+    )
+}
+
+/// The search that is open, if there is one.
+///
+/// # Errors
+/// In words: the file cannot be read or is no search.
+pub fn read(file: &Path) -> Result<Option<FaultSearch>, String> {
+    let text = match std::fs::read_to_string(file) {
+        Ok(text) => text,
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        Err(e) => return Err(format!("{}: {e}", file.display())),
+    };
+    let unreadable = |e: String| {
+        format!(
+            "{}: {e}; this search cannot be taken up again. Begin a new one with --symptom",
+            file.display()
+        )
+    };
+    let kept: Kept = serde_json::from_str(&text).map_err(|e| unreadable(e.to_string()))?;
+    let symptoms = kept
+        .symptoms
+        .iter()
+        .map(|words| Symptom::from_words(words).ok_or_else(|| unreadable(format!("\"{words}\" is no symptom"))));
+    Ok(Some(FaultSearch {
+        symptoms: symptoms.collect::<Result<_, _>>()?,
+        in_use: kept.in_use,
+        no_meter: kept.no_meter,
+        answers: kept.answers.into_iter().map(answer).collect(),
+    }))
+}
+
+fn answer(kept: KeptAnswer) -> Answer {
+    Answer {
+        about: kept.about,
+        kind: if kept.measured_output {
+            CheckKind::Output
+        } else {
+            CheckKind::Itself
+        },
+        finding: if kept.ok { Finding::Ok } else { Finding::Bad },
+    }
+}
+
+/// Writes the search beside and renames it, on the disk before this returns: a power cut leaves the old or the new one.
+///
+/// # Errors
+/// In words: it cannot be written.
+pub fn write(file: &Path, search: &FaultSearch) -> Result<(), String> {
+    let kept = Kept {
+        symptoms: search.symptoms.iter().map(|s| s.words().to_owned()).collect(),
+        in_use: search.in_use.clone(),
+        no_meter: search.no_meter,
+        answers: search
+            .answers
+            .iter()
+            .map(|a| KeptAnswer {
+                about: a.about.clone(),
+                measured_output: a.kind == CheckKind::Output,
+                ok: a.finding == Finding::Ok,
+            })
+            .collect(),
+    };
+    let text = serde_json::to_string_pretty(&kept).map_err(|e| e.to_string())?;
+    let named = |e: std::io::Error| format!("{}: {e}; the answer is not kept", file.display());
+    if let Some(folder) = file.parent().filter(|_| file == file_of(None)) {
+        // The demo's own folder; when it cannot be made, writing says so.
+        let _ = std::fs::create_dir_all(folder);
+    }
+    let part = file.with_extension("json.part");
+    let mut handle = File::create(&part).map_err(named)?;
+    handle.write_all(text.as_bytes()).map_err(named)?;
+    handle.sync_all().map_err(named)?;
+    std::fs::rename(&part, file).map_err(named)?;
+    sync_folder(file);
+    Ok(())
+}
+
+/// The rename itself on the disk, where the system allows a folder to be opened.
+fn sync_folder(file: &Path) {
+    let folder = file
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    if let Ok(handle) = File::open(folder) {
+        let _ = handle.sync_all();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_search_comes_back_as_it_was() {
+        let file = std::env::temp_dir().join(format!("farhop-search-{}.json", std::process::id()));
+        let search = FaultSearch {
+            symptoms: vec![Symptom::HighSwr, Symptom::ModemSilent],
+            in_use: vec!["wire".to_owned()],
+            no_meter: true,
+            answers: vec![
+                Answer::found("fuse", Finding::Bad),
+                Answer {
+                    about: "power-cable".to_owned(),
+                    kind: CheckKind::Output,
+                    finding: Finding::Ok,
+                },
+            ],
+        };
+        write(&file, &search).unwrap();
+        assert_eq!(read(&file).unwrap(), Some(search));
+        std::fs::write(&file, "{\"symptoms\": [\"smoke\"]").unwrap();
+        let error = read(&file).unwrap_err();
+        assert!(error.contains("--symptom"), "{error}");
+        std::fs::remove_file(&file).unwrap();
+        assert_eq!(read(&file).unwrap(), None);
+    }
+}

@@ -1,0 +1,206 @@
+//! Solved antennas, kept by content: in memory, and in the user's cache folder so that the next run is instant.
+//!
+//! The cache is never needed and never trusted: what cannot be read or written is solved again, and a file counts only when the
+//! whole key stands in it.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
+
+use super::near_file;
+use super::solution_file::{decode, encode};
+use super::table_file;
+use farhop_days::SizeTable;
+use farhop_plan::engine::{SolutionStore, SolvedAntenna};
+use farhop_plan::safety::NearAtWatt;
+use farhop_plan::tables::TableStore;
+
+/// Most solutions that stay on disk: some 28 kB each, so below 60 MB.
+const MOST_FILES: usize = 2_000;
+/// Ending of files of solutions.
+const SOLUTION: &str = "antenna";
+/// Ending of files of near fields.
+const NEAR: &str = "near";
+/// Ending of files of session tables.
+const SESSION: &str = "session";
+
+/// Solutions in memory and on disk.
+pub struct Solutions {
+    memory: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
+    near: Mutex<HashMap<Vec<u8>, Arc<NearAtWatt>>>,
+    tables: Mutex<HashMap<String, Arc<SizeTable>>>,
+    folder: Option<PathBuf>,
+}
+
+impl Solutions {
+    /// The store in the user's cache folder; without one, or with `FARHOP_NO_CACHE` set, in memory only.
+    #[must_use]
+    pub fn of_user() -> Self {
+        let wanted = std::env::var_os("FARHOP_NO_CACHE").is_none();
+        let folder = wanted.then(cache_folder).flatten();
+        if let Some(folder) = &folder {
+            trim(folder, MOST_FILES);
+        }
+        Self {
+            memory: Mutex::new(HashMap::new()),
+            near: Mutex::new(HashMap::new()),
+            tables: Mutex::new(HashMap::new()),
+            folder,
+        }
+    }
+
+    fn file_of(&self, key: &[u8], extension: &str) -> Option<PathBuf> {
+        // The same name in every run. A clash costs a solution, never a wrong answer: the whole key is compared.
+        let name = fnv_1a(key);
+        self.folder
+            .as_ref()
+            .map(|folder| folder.join(format!("{name:016x}.{extension}")))
+    }
+
+    fn read_kept(&self, key: &[u8]) -> Option<SolvedAntenna> {
+        let bytes = std::fs::read(self.file_of(key, SOLUTION)?).ok()?;
+        decode(key, &bytes)
+    }
+
+    fn keep(&self, key: &[u8], solved: &SolvedAntenna) {
+        let Some(file) = self.file_of(key, SOLUTION) else {
+            return;
+        };
+        // A cache that cannot be written is no cache; nothing else depends on it.
+        let _ = write_whole(&file, &encode(key, solved));
+    }
+}
+
+/// The FNV-1a hash of 64 bits (Fowler, Noll & Vo; constants of the published algorithm).
+fn fnv_1a(bytes: &[u8]) -> u64 {
+    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
+        (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+    })
+}
+
+/// Writes beside and renames, so that nobody ever reads half a file.
+fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let folder = file.parent().unwrap_or(Path::new("."));
+    std::fs::create_dir_all(folder)?;
+    // Nobody else writes under this name: neither another run nor another thread of this one.
+    let (process, thread) = (std::process::id(), std::thread::current().id());
+    let part = file.with_extension(format!("{process}-{thread:?}.part"));
+    std::fs::write(&part, bytes)?;
+    std::fs::rename(&part, file)
+}
+
+/// Removes the older half of the files when there are more than `most`: editions of the engine that are gone, antennas of
+/// outings that are over, halves that a crash left behind. What cannot be removed stays.
+fn trim(folder: &Path, most: usize) {
+    let Ok(entries) = std::fs::read_dir(folder) else { return };
+    let ours = |path: &PathBuf| {
+        path.extension()
+            .is_some_and(|e| e == SOLUTION || e == NEAR || e == SESSION || e == "part")
+    };
+    let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(ours).collect();
+    if files.len() <= most {
+        return;
+    }
+    files.sort_by_cached_key(|path| std::fs::metadata(path).and_then(|m| m.modified()).ok());
+    for file in &files[..files.len() - most / 2] {
+        let _ = std::fs::remove_file(file);
+    }
+}
+
+/// The user's cache folder, if there is one.
+#[must_use]
+pub fn cache_folder() -> Option<PathBuf> {
+    let base = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
+    let base = base.filter(|p| p.is_absolute());
+    let home = || std::env::var_os("HOME").map(|home| PathBuf::from(home).join(".cache"));
+    base.or_else(home).map(|folder| folder.join("farhop"))
+}
+
+impl SolutionStore for Solutions {
+    fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>> {
+        let known = self.memory.lock().ok()?.get(key).cloned();
+        known.or_else(|| {
+            let solved = Arc::new(self.read_kept(key)?);
+            self.memory.lock().ok()?.insert(key.to_vec(), Arc::clone(&solved));
+            Some(solved)
+        })
+    }
+
+    fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
+        if let Ok(mut memory) = self.memory.lock() {
+            memory.insert(key.to_vec(), Arc::clone(solved));
+        }
+        self.keep(key, solved);
+    }
+
+    fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
+        let known = self.near.lock().ok()?.get(key).cloned();
+        known.or_else(|| {
+            let bytes = std::fs::read(self.file_of(key, NEAR)?).ok()?;
+            let near = Arc::new(near_file::decode(key, &bytes)?);
+            self.near.lock().ok()?.insert(key.to_vec(), Arc::clone(&near));
+            Some(near)
+        })
+    }
+
+    fn keep_near(&self, key: &[u8], near: &Arc<NearAtWatt>) {
+        if let Ok(mut memory) = self.near.lock() {
+            memory.insert(key.to_vec(), Arc::clone(near));
+        }
+        if let Some(file) = self.file_of(key, NEAR) {
+            // As with solutions: a cache that cannot be written is no cache.
+            let _ = write_whole(&file, &near_file::encode(key, near));
+        }
+    }
+}
+
+impl TableStore for Solutions {
+    fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
+        let known = self.tables.lock().ok()?.get(key).cloned();
+        known.or_else(|| {
+            let bytes = std::fs::read(self.file_of(key.as_bytes(), SESSION)?).ok()?;
+            let table = Arc::new(table_file::decode(key, &bytes)?);
+            self.tables.lock().ok()?.insert(key.to_owned(), Arc::clone(&table));
+            Some(table)
+        })
+    }
+
+    fn keep_table(&self, key: &str, table: &Arc<SizeTable>) {
+        if let Ok(mut memory) = self.tables.lock() {
+            memory.insert(key.to_owned(), Arc::clone(table));
+        }
+        if let Some(file) = self.file_of(key.as_bytes(), SESSION) {
+            // As with solutions: a cache that cannot be written is no cache.
+            let _ = write_whole(&file, &table_file::encode(key, table));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_cache_loses_its_older_half_and_nothing_else() {
+        let folder = std::env::temp_dir().join(format!("farhop-trim-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        std::fs::write(folder.join("letter.txt"), "not ours").unwrap();
+        for index in 0..12 {
+            let file = std::fs::File::create(folder.join(format!("{index:02}.antenna"))).unwrap();
+            let age = std::time::Duration::from_secs(1_000 - index);
+            file.set_modified(std::time::SystemTime::now() - age).unwrap();
+        }
+        trim(&folder, 12);
+        assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 13);
+        trim(&folder, 10);
+        let mut left: Vec<String> = std::fs::read_dir(&folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        left.sort();
+        std::fs::remove_dir_all(&folder).unwrap();
+        let newest = ["07", "08", "09", "10", "11"].map(|n| format!("{n}.antenna"));
+        assert_eq!(left[..5], newest);
+        assert_eq!(left[5..], ["letter.txt"]);
+    }
+}

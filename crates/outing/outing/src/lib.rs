@@ -1,0 +1,40 @@
+//! The checked outing: places, stations, kit, messages, schedule, conditions.
+//!
+//! Plain quantities only: no file format, no models. [`OutingParts`] is what somebody wrote down, [`Outing`] is the same
+//! after every number, name and reference has been checked. Field names are the words of the outing file, so that a
+//! [`Flaw`] found here can be shown beside the line that caused it.
+
+pub mod antenna;
+pub mod check;
+pub mod clock;
+pub mod conditions;
+pub mod hours;
+pub mod id;
+pub mod kit;
+pub mod ladder;
+pub mod limits;
+pub mod message;
+pub mod outing;
+pub mod part;
+pub mod power;
+pub mod site;
+pub mod station;
+
+pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading, Transformer, Wire, WireMetal};
+pub use check::{Flaw, Severity};
+pub use conditions::{
+    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Spread,
+    Weather,
+};
+pub use farhop_earth::{Ground, GroundClass};
+pub use hours::{DailyHours, HoursError, MinuteSpan};
+pub use id::{Callsign, Id, NameError};
+pub use kit::{Computer, FeedLine, Kit, LineLoss, LineType, Modem, SMeter, Transceiver, Tuner, TunerKind};
+pub use ladder::{BUILT_IN_MODES, Ladder, Rung};
+pub use limits::Limit;
+pub use message::{Message, Priority};
+pub use outing::{Header, Operator, Outing, OutingParts, Units};
+pub use part::{Function, Need, Part, PartClass, WeakTo};
+pub use power::{Aim, Battery, Chemistry, Converter, Load, Panel, Protection, Release};
+pub use site::{Horizon, HorizonPoint, NoiseClass, Site};
+pub use station::{Channel, Station, StationAntenna};

@@ -1,0 +1,22 @@
+//! The Earth: places, distances, the sun, the magnetic field and the ground.
+//!
+//! Angles are degrees, north and east positive, bearings clockwise from true north. Two figures of the Earth are in
+//! use and are kept apart: the WGS-84 ellipsoid for distances and bearings shown to people ([`geodesy::geodesic`]),
+//! and a sphere of [`geodesy::EARTH_RADIUS_KM`] for ray geometry ([`geodesy::GreatCircle`]).
+
+pub mod clock;
+pub mod geodesy;
+pub mod ground;
+pub mod locator;
+pub mod magnetism;
+pub mod place;
+pub mod sun;
+pub mod time;
+pub mod units;
+
+pub use geodesy::{EARTH_RADIUS_KM, Geodesic, GreatCircle, destination, geodesic};
+pub use ground::{Ground, GroundClass, GroundConstants};
+pub use magnetism::{EpochError, IgrfEpoch, MagneticField, modip_deg};
+pub use place::{ParsePlaceError, Place, PlaceError, parse_place};
+pub use sun::{SunEvents, SunOfInstant, SunPosition, sun_events, sun_position};
+pub use time::{TimeError, UtcTime};

@@ -1,0 +1,247 @@
+//! How an antenna is hung, in a few short sentences.
+
+use farhop_earth::GroundConstants;
+use farhop_outing::{Antenna, AntennaKind, EndFedShape, Kit, Loading};
+use farhop_plan::engine::{built_at, feed_ratio};
+use farhop_show::numbers::metres;
+
+use super::windows::degrees;
+
+/// What the sentences are made from.
+pub struct Facts<'a> {
+    /// The antenna as it hangs.
+    pub antenna: &'a Antenna,
+    /// The ground under it.
+    pub ground: GroundConstants,
+    /// What is carried.
+    pub kit: &'a Kit,
+    /// Bearing along which it runs, degrees true.
+    pub azimuth_true_deg: Option<f64>,
+    /// Declination there, degrees, east positive.
+    pub declination_deg: f64,
+    /// Feet instead of metres.
+    pub imperial: bool,
+}
+
+impl Facts<'_> {
+    fn m(&self, value_m: f64) -> String {
+        metres(value_m, self.imperial)
+    }
+}
+
+/// How it is hung: measures, links for each frequency in MHz, direction, feed.
+#[must_use]
+pub fn sentences(facts: &Facts<'_>, freqs_mhz: &[f64]) -> Vec<String> {
+    let mut list = vec![measures(facts)];
+    list.extend(links(facts, freqs_mhz));
+    list.push(direction(facts));
+    list.extend(feed(facts));
+    if facts.antenna.setup_min > 0.0 {
+        list.push(format!("Up in about {:.0} min.", facts.antenna.setup_min));
+    }
+    list
+}
+
+fn measures(f: &Facts<'_>) -> String {
+    match &f.antenna.kind {
+        AntennaKind::FlatDipole { length_m, height_m } => {
+            format!(
+                "{} of wire, fed in the middle, level at {}.",
+                f.m(*length_m),
+                f.m(*height_m)
+            )
+        }
+        AntennaKind::InvertedV {
+            length_m,
+            apex_height_m,
+            end_height_m,
+        } => format!(
+            "{} of wire, fed in the middle: middle at {}, ends at {}.",
+            f.m(*length_m),
+            f.m(*apex_height_m),
+            f.m(*end_height_m)
+        ),
+        AntennaKind::LinkedDipole {
+            apex_height_m,
+            end_height_m,
+            ..
+        } => format!(
+            "Middle at {}, ends at {}, both legs in line.",
+            f.m(*apex_height_m),
+            f.m(*end_height_m)
+        ),
+        AntennaKind::EndFed { .. } => end_fed(f),
+        AntennaKind::Vertical {
+            length_m,
+            base_height_m,
+            radials,
+            radial_m,
+        } => format!(
+            "{} upright from {}; {radials} radials of {}, evenly around.",
+            f.m(*length_m),
+            f.m(*base_height_m),
+            f.m(*radial_m)
+        ),
+        AntennaKind::Whip { .. } => whip(f),
+        AntennaKind::SmallLoop {
+            diameter_m, height_m, ..
+        } => format!(
+            "Loop of {} across, upright, lowest point at {}; tune it by its capacitor.",
+            f.m(*diameter_m),
+            f.m(*height_m)
+        ),
+        AntennaKind::HorizontalLoop { perimeter_m, height_m } => format!(
+            "{} of wire as a level square of {} a side at {}.",
+            f.m(*perimeter_m),
+            f.m(perimeter_m / 4.0),
+            f.m(*height_m)
+        ),
+        AntennaKind::DeltaLoop {
+            perimeter_m,
+            apex_height_m,
+            base_height_m,
+        } => format!(
+            "{} of wire as a triangle: apex at {}, base at {}, fed in the middle of the base.",
+            f.m(*perimeter_m),
+            f.m(*apex_height_m),
+            f.m(*base_height_m)
+        ),
+        AntennaKind::Wires { wires_m, .. } => format!("{} wires as in the outing file.", wires_m.len()),
+        AntennaKind::Declared { height_m, .. } => {
+            format!("At {}; its behaviour is declared, not computed.", f.m(*height_m))
+        }
+    }
+}
+
+fn end_fed(f: &Facts<'_>) -> String {
+    let AntennaKind::EndFed {
+        wire_m,
+        shape,
+        feed_height_m,
+        far_height_m,
+        corner_height_m,
+        counterpoise_m,
+        ..
+    } = &f.antenna.kind
+    else {
+        return String::new();
+    };
+    let course = match shape {
+        EndFedShape::Sloping => format!("straight from {} up to {}", f.m(*feed_height_m), f.m(*far_height_m)),
+        EndFedShape::LShaped => format!(
+            "from {} up to a corner at {}, then on to {}",
+            f.m(*feed_height_m),
+            f.m(*corner_height_m),
+            f.m(*far_height_m)
+        ),
+        EndFedShape::Flat => format!("level at {}", f.m(*feed_height_m)),
+    };
+    format!(
+        "{} of wire {course}; counterpoise {}, straight, away from the wire.",
+        f.m(*wire_m),
+        f.m(*counterpoise_m)
+    )
+}
+
+fn whip(f: &Facts<'_>) -> String {
+    let AntennaKind::Whip {
+        length_m,
+        mast_m,
+        loading,
+        lean_deg,
+        lean_toward_deg,
+        counterpoises,
+        counterpoise_m,
+        counterpoise_height_m,
+        ..
+    } = &f.antenna.kind
+    else {
+        return String::new();
+    };
+    let coil = match loading {
+        Loading::None => "",
+        Loading::Base => ", coil at its foot",
+        Loading::Centre => ", coil in its middle",
+    };
+    let mast = if *mast_m > 0.0 {
+        format!(" on a mast of {}", f.m(*mast_m))
+    } else {
+        String::new()
+    };
+    let lean = if *lean_deg > 0.5 {
+        format!(", leaning {lean_deg:.0}° toward {}", degrees(*lean_toward_deg))
+    } else {
+        String::new()
+    };
+    format!(
+        "Whip of {}{mast}{coil}{lean}; {counterpoises} counterpoise wires of {} at {}.",
+        f.m(*length_m),
+        f.m(*counterpoise_m),
+        f.m(*counterpoise_height_m)
+    )
+}
+
+/// Which links to open on each band.
+fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
+    let AntennaKind::LinkedDipole { leg_lengths_m, .. } = &f.antenna.kind else {
+        return None;
+    };
+    let whole_m = leg_lengths_m.iter().copied().fold(0.0, f64::max);
+    let mut freqs: Vec<f64> = freqs_mhz.to_vec();
+    freqs.sort_by(f64::total_cmp);
+    let mut said: Vec<(String, Vec<String>)> = Vec::new();
+    for freq_mhz in freqs {
+        let open = open_leg_m(f, freq_mhz).filter(|leg_m| *leg_m < whole_m);
+        let how = open.map_or("all closed".to_owned(), |leg_m| format!("open at {}", f.m(leg_m)));
+        let band = format!("{freq_mhz:.1}");
+        match said.iter_mut().find(|(h, _)| *h == how) {
+            Some((_, bands)) if bands.contains(&band) => {}
+            Some((_, bands)) => bands.push(band),
+            None => said.push((how, vec![band])),
+        }
+    }
+    let words: Vec<String> = said
+        .iter()
+        .map(|(how, bands)| format!("{} MHz {how}", bands.join(", ")))
+        .collect();
+    Some(format!("Links: {}.", words.join("; ")))
+}
+
+/// The leg that the engine connects on a frequency in MHz: its drawing measures it, m; none where all links are closed.
+fn open_leg_m(f: &Facts<'_>, freq_mhz: f64) -> Option<f64> {
+    let built = built_at(f.antenna, f.ground, freq_mhz).ok()?;
+    // Both legs and the height of the middle come first; a further measure is that of a leg up to its open link.
+    let open = built.drawing.dimensions.get(3)?;
+    open.label.strip_suffix(" m")?.parse().ok()
+}
+
+fn direction(f: &Facts<'_>) -> String {
+    match f.azimuth_true_deg {
+        Some(azimuth) => format!(
+            "Runs toward {} true, {} on the compass.",
+            degrees(azimuth),
+            degrees(azimuth - f.declination_deg)
+        ),
+        None => "Direction as suits: none is stated, the forecast takes the mean.".to_owned(),
+    }
+}
+
+fn feed(f: &Facts<'_>) -> Option<String> {
+    let line = f.antenna.feedline.as_ref().and_then(|id| f.kit.feedline(id.as_str()));
+    let line = line.map(|l| format!("{} of feed line", f.m(l.length_m)));
+    let ratio = feed_ratio(f.antenna);
+    let transformer = match (&f.antenna.transformer, ratio) {
+        (Some(_), 1.0) => Some("a 1:1 choke at the feed".to_owned()),
+        (None, 1.0) => None,
+        _ => Some(format!("a {ratio:.0}:1 transformer at the feed")),
+    };
+    let parts: Vec<String> = line.into_iter().chain(transformer).collect();
+    (!parts.is_empty()).then(|| format!("{}.", sentence(&parts.join(", "))))
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

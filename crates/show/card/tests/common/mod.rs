@@ -1,0 +1,90 @@
+//! The examples with their plans, each made once a test binary.
+#![allow(
+    clippy::unwrap_used,
+    dead_code,
+    reason = "helpers of tests may fail loudly, and not every test uses all of them"
+)]
+
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+use farhop_card::layout::{Sheet, sheet};
+use farhop_card::letters::Letters;
+use farhop_card::{Card, Paper, Source};
+use farhop_earth::clock::zone;
+use farhop_kit::spares::Limits;
+use farhop_outing::{Outing, Units};
+use farhop_plan::analysis::Analysis;
+use farhop_plan::analysis::{Part, plan};
+use farhop_plan::readiness::{KitModel, Readiness};
+use farhop_plan::watch::Unwatched;
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::open;
+
+/// An example and its card.
+pub struct Example {
+    /// Name of the file.
+    pub name: String,
+    /// The outing.
+    pub outing: Outing,
+    /// Its plan.
+    pub plan: Analysis,
+    /// The card.
+    pub card: Card,
+}
+
+impl Example {
+    /// The card on paper.
+    pub fn on(&self, paper: Paper) -> Sheet {
+        sheet(
+            &self.card,
+            paper,
+            self.outing.header.units == Units::Imperial,
+            &Letters::new().unwrap(),
+        )
+    }
+}
+
+/// Every outing in `examples/`.
+pub fn examples() -> &'static [Example] {
+    static EXAMPLES: OnceLock<Vec<Example>> = OnceLock::new();
+    EXAMPLES.get_or_init(|| {
+        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../../examples");
+        let files = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+        let mut outings: Vec<PathBuf> = files.filter(|p| p.extension().is_some_and(|e| e == "toml")).collect();
+        outings.sort();
+        outings.iter().map(|path| example(path)).collect()
+    })
+}
+
+fn example(path: &std::path::Path) -> Example {
+    let outing = open(Some(path)).unwrap().outing;
+    let store = Solutions::of_user();
+    let plan = plan(&outing, &Part::default(), &store, &Unwatched).unwrap();
+    let card = card_of(&outing, &plan);
+    Example {
+        name: path.file_stem().unwrap().to_string_lossy().into_owned(),
+        outing,
+        plan,
+        card,
+    }
+}
+
+/// The card of an outing.
+pub fn card_of(outing: &Outing, plan: &Analysis) -> Card {
+    let store = Solutions::of_user();
+    let model = KitModel::of(outing, plan).ok();
+    let limits = Limits::mass(outing.kit.spares_limit_kg);
+    let kit = model.as_ref().and_then(|m| Some((m, Readiness::new(m, &limits).ok()?)));
+    Card::new(&Source {
+        outing,
+        plan,
+        guessed_on: Vec::new(),
+        zone: zone(&outing.header.time_zone).unwrap(),
+        imperial: outing.header.units == Units::Imperial,
+        energy: plan.energy.as_ref().ok(),
+        kit: kit.as_ref().map(|(model, readiness)| (*model, readiness)),
+        store: &store,
+        keep_away: Vec::new(),
+    })
+}

@@ -1,0 +1,25 @@
+//! What people see: views, text, JSON, charts.
+
+pub mod antenna;
+pub mod cautions;
+pub mod days;
+pub mod debrief;
+pub mod energy;
+pub mod entries;
+pub mod fault;
+pub mod feed;
+pub mod kit;
+pub mod ladder;
+pub mod map;
+pub mod next;
+pub mod numbers;
+pub mod own_fault;
+pub mod path;
+pub mod plan_text;
+pub mod plan_view;
+pub mod safety;
+pub mod section;
+pub mod sheet;
+pub mod sky;
+pub mod words;
+pub mod wrap;

@@ -1,0 +1,173 @@
+//! The layers above a place through the day, as JSON and as text.
+
+use std::fmt::Write as _;
+
+use farhop_earth::Place;
+use farhop_ionosphere::{Activity, ActivitySource, Layers};
+use serde::Serialize;
+
+use crate::numbers::rounded;
+use crate::wrap::paragraph;
+use farhop_earth::clock::rfc3339;
+
+/// One hour above a place.
+#[derive(Debug, Serialize)]
+pub struct SkyHour {
+    /// The instant, RFC 3339.
+    pub at: String,
+    /// Critical frequency of the F2 layer, monthly median, MHz.
+    pub fof2_mhz: f64,
+    /// The value reached on nine days in ten, MHz.
+    pub fof2_p10_mhz: f64,
+    /// The value reached on one day in ten, MHz.
+    pub fof2_p90_mhz: f64,
+    /// MUF factor for 3 000 km, dimensionless.
+    pub m3000f2: f64,
+    /// Critical frequency of the E layer, MHz.
+    pub foe_mhz: f64,
+    /// Height of the F2 peak, km.
+    pub hmf2_km: f64,
+    /// Median top frequency of sporadic E, MHz.
+    pub foes_median_mhz: f64,
+    /// Sporadic E frequency exceeded on one day in ten, MHz.
+    pub foes_p90_mhz: f64,
+    /// Modified dip, degrees.
+    pub modip_deg: f64,
+    /// Magnetic dip at 300 km, degrees.
+    pub dip_deg: f64,
+    /// Gyrofrequency at 300 km, MHz.
+    pub gyro_mhz: f64,
+    /// Solar zenith angle, degrees.
+    pub sun_zenith_deg: f64,
+}
+
+/// A day above a place.
+#[derive(Debug, Serialize)]
+pub struct SkyView {
+    /// Latitude, degrees.
+    pub lat_deg: f64,
+    /// Longitude, degrees.
+    pub lon_deg: f64,
+    /// Smoothed sunspot number in use, dimensionless.
+    pub r12: f64,
+    /// One standard deviation of it, dimensionless.
+    pub r12_sd: f64,
+    /// Solar flux in use, solar flux units.
+    pub flux: f64,
+    /// Where the activity comes from.
+    pub activity_source: &'static str,
+    /// Hour by hour.
+    pub hours: Vec<SkyHour>,
+    /// What to bear in mind.
+    pub notes: Vec<String>,
+}
+
+/// Where an activity figure comes from, in words.
+#[must_use]
+pub fn activity_source(activity: &Activity) -> &'static str {
+    match activity.source() {
+        ActivitySource::SunspotNumber => "sunspot number given",
+        ActivitySource::Flux => "solar flux given",
+        ActivitySource::Climatology => "embedded mean solar cycle for the date",
+    }
+}
+
+/// The view of a series of hours.
+#[must_use]
+pub fn sky_view(place: Place, activity: &Activity, layers: &[Layers]) -> SkyView {
+    let mut notes = vec!["monthly medians: a single day differs, see fof2_p10_mhz and fof2_p90_mhz".to_owned()];
+    if activity.source() == ActivitySource::Climatology {
+        notes.push(format!(
+            "no activity given: R12 {:.0} ± {:.0} from the embedded mean solar cycle; give --flux or --ssn if you know it",
+            activity.r12(),
+            activity.r12_sd()
+        ));
+    }
+    SkyView {
+        lat_deg: place.lat_deg(),
+        lon_deg: place.lon_deg(),
+        r12: rounded(activity.r12(), 3),
+        r12_sd: rounded(activity.r12_sd(), 1),
+        flux: rounded(activity.flux_sfu(), 3),
+        activity_source: activity_source(activity),
+        hours: layers.iter().map(sky_hour).collect(),
+        notes,
+    }
+}
+
+fn sky_hour(layers: &Layers) -> SkyHour {
+    SkyHour {
+        at: rfc3339(layers.time),
+        fof2_mhz: rounded(layers.fof2_mhz, 5),
+        fof2_p10_mhz: rounded(layers.fof2_mhz * layers.fof2_lower_decile_factor, 3),
+        fof2_p90_mhz: rounded(layers.fof2_mhz * layers.fof2_upper_decile_factor, 3),
+        m3000f2: rounded(layers.m3000f2, 5),
+        foe_mhz: rounded(layers.foe_mhz, 4),
+        hmf2_km: rounded(layers.hmf2_km, 2),
+        foes_median_mhz: rounded(layers.foes_median_mhz, 4),
+        foes_p90_mhz: rounded(layers.foes_upper_decile_mhz, 4),
+        modip_deg: rounded(layers.modip_deg, 4),
+        dip_deg: rounded(layers.dip_deg, 4),
+        gyro_mhz: rounded(layers.gyro_300km_mhz, 4),
+        sun_zenith_deg: rounded(layers.sun_zenith_deg, 4),
+    }
+}
+
+/// Width of the drawn bar for foF2, characters.
+const BAR_WIDTH: f64 = 26.0;
+
+/// The view as text of at most 80 columns.
+#[must_use]
+pub fn sky_text(view: &SkyView) -> String {
+    let mut out = String::new();
+    let by_fof2 = |a: &&SkyHour, b: &&SkyHour| a.fof2_mhz.total_cmp(&b.fof2_mhz);
+    if let (Some(low), Some(high)) = (view.hours.iter().min_by(by_fof2), view.hours.iter().max_by(by_fof2)) {
+        let _ = writeln!(
+            out,
+            "Straight up and back, the sky carries up to {:.1} MHz at best ({} UTC)\nand {:.1} MHz at worst ({} UTC).",
+            high.fof2_mhz,
+            time_of(&high.at),
+            low.fof2_mhz,
+            time_of(&low.at)
+        );
+    }
+    let _ = writeln!(
+        out,
+        "Sunspot number R12 {:.0} ± {:.0}, flux {:.0} ({}).\n",
+        view.r12, view.r12_sd, view.flux, view.activity_source
+    );
+    let _ = writeln!(
+        out,
+        "UTC    sun°  foF2  10–90 % of days  foE   Es   M3000  hmF2  foF2, MHz"
+    );
+    let top = view.hours.iter().map(|h| h.fof2_mhz).fold(1.0, f64::max);
+    for hour in &view.hours {
+        let bar = "▬".repeat((hour.fof2_mhz / top * (BAR_WIDTH - 10.0)).round().max(0.0) as usize);
+        let _ = writeln!(
+            out,
+            "{}  {:>4.0}  {:>4.1}  {:>4.1} – {:<4.1}      {:>4.1} {:>4.1}  {:>5.2}  {:>4.0}  {bar}",
+            time_of(&hour.at),
+            90.0 - hour.sun_zenith_deg,
+            hour.fof2_mhz,
+            hour.fof2_p10_mhz,
+            hour.fof2_p90_mhz,
+            hour.foe_mhz,
+            hour.foes_median_mhz,
+            hour.m3000f2,
+            hour.hmf2_km,
+        );
+    }
+    let _ = writeln!(
+        out,
+        "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the peak, km."
+    );
+    for note in &view.notes {
+        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
+    }
+    out
+}
+
+/// Hours and minutes of an RFC 3339 text.
+fn time_of(rfc3339: &str) -> &str {
+    rfc3339.get(11..16).unwrap_or(rfc3339)
+}
