@@ -5,9 +5,9 @@ use std::sync::Arc;
 use farhop_earth::UtcTime;
 use farhop_outing::{Channel, Site, Station};
 use farhop_propagation::noise::{Measured, Noise, NoiseInputs, Receiver, Surface, total_noise};
-use farhop_propagation::signal::{LinkEnd, LinkSetup, Signal, SignalMixture};
+use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal, SignalMixture};
 use farhop_propagation::snr::{Direction as SnrDirection, SnrMixture, joint_probability, noise_in_band};
-use farhop_propagation::{Horizon, Layer, Mode, RangeCaution, SkyPath};
+use farhop_propagation::{Horizon, Layer, Losses, Mode, RangeCaution, SkyPath};
 
 use crate::book::{AntennaHere, Radiator};
 use crate::chance::Chance;
@@ -79,15 +79,18 @@ impl LinkEnds<'_> {
         };
         let forward_out = self.summary(&mixture, &forward, &at_station);
         let reverse_out = self.summary(&mixture, &reverse, &at_site);
-        let carrier = self.carrier(&signal, hour.path.circuit().bearing_deg);
-        let limit = self.limit(hour, served, joint, [&forward_out, &reverse_out], carrier.as_ref());
+        let rays = self.rays(&signal, hour.path.circuit().bearing_deg);
+        let limit = self.limit(hour, served, joint, [&forward_out, &reverse_out], rays.first());
+        let layers = hour.path.midpoint_layers();
         Cell {
             at: time,
             link_chance: Chance::new(joint),
             message_chance: None,
             forward: forward_out,
             reverse: reverse_out,
-            carrier,
+            rays,
+            f2_height_km: layers.hmf2_km,
+            sun_zenith_deg: layers.sun_zenith_deg,
             limit,
             mixture: delivery_mixture(&mixture, &forward, &reverse, self.channel.bandwidth_hz),
         }
@@ -204,43 +207,54 @@ impl LinkEnds<'_> {
             snr_p50_db: p50 + direction.power_offset_db,
             snr_p90_db: p90 + direction.power_offset_db,
             noise_fa_db: noise.total_fa_db,
+            noise_dbm: direction.noise_dbw.median_db + 30.0,
             chance: Chance::new(chance),
         }
     }
 
-    fn carrier(&self, signal: &Signal, bearing_deg: f64) -> Option<Carrier> {
-        let best = signal.modes.first();
-        let ground_dbw = signal.ground_wave_dbw.unwrap_or(f64::NEG_INFINITY);
-        if best.is_none_or(|mode| ground_dbw > mode.power_dbw) {
-            return signal.ground_wave_dbw.map(|power_dbw| Carrier {
-                layer: CarrierLayer::Ground,
-                hops: 0,
-                elevation_deg: 0.0,
-                support: 1.0,
-                absorption_db: 0.0,
-                horizon_db: 0.0,
-                auroral_db: 0.0,
-                site_gain_dbi: 0.0,
-                station_gain_dbi: 0.0,
-                loss_db: -power_dbw,
-            });
-        }
-        best.map(|received| {
-            let mode = &received.mode;
-            let site_gain_dbi = self.antenna.radiator.gain_dbi(mode.elevation_deg, bearing_deg);
-            Carrier {
-                layer: carrier_layer(mode.layer),
-                hops: mode.hops,
-                elevation_deg: mode.elevation_deg,
-                support: mode.support,
-                absorption_db: mode.losses.absorption_db,
-                horizon_db: mode.losses.horizon_db,
-                auroral_db: mode.losses.auroral_db,
-                site_gain_dbi,
-                station_gain_dbi: received.gains_dbi - site_gain_dbi,
-                loss_db: mode.losses.total_db(),
+    fn rays(&self, signal: &Signal, bearing_deg: f64) -> Vec<Carrier> {
+        let ground = signal.ground_wave_dbw.map(|power_dbw| Carrier {
+            layer: CarrierLayer::Ground,
+            hops: 0,
+            elevation_deg: 0.0,
+            mirror_height_km: 0.0,
+            support: 1.0,
+            losses: Losses::default(),
+            site_gain_dbi: 0.0,
+            station_gain_dbi: 0.0,
+            loss_db: -power_dbw,
+            power_dbw,
+        });
+        let mut rays: Vec<Carrier> = Vec::new();
+        for received in &signal.modes {
+            let (layer, hops) = (carrier_layer(received.mode.layer), received.mode.hops);
+            // Both magneto-ionic waves take nearly the same way; the stronger one stands for it.
+            if !rays.iter().any(|r| (r.layer, r.hops) == (layer, hops)) {
+                rays.push(self.ray(received, bearing_deg));
             }
-        })
+        }
+        let before = |g: &Carrier| rays.partition_point(|r| r.power_dbw >= g.power_dbw);
+        if let Some(ground) = ground {
+            rays.insert(before(&ground), ground);
+        }
+        rays
+    }
+
+    fn ray(&self, received: &ReceivedMode, bearing_deg: f64) -> Carrier {
+        let mode = &received.mode;
+        let site_gain_dbi = self.antenna.radiator.gain_dbi(mode.elevation_deg, bearing_deg);
+        Carrier {
+            layer: carrier_layer(mode.layer),
+            hops: mode.hops,
+            elevation_deg: mode.elevation_deg,
+            mirror_height_km: mode.mirror_height_km,
+            support: mode.support,
+            losses: mode.losses,
+            site_gain_dbi,
+            station_gain_dbi: received.gains_dbi - site_gain_dbi,
+            loss_db: mode.losses.total_db(),
+            power_dbw: received.power_dbw,
+        }
     }
 
     fn limit(
@@ -265,9 +279,9 @@ impl LinkEnds<'_> {
             forward: ways[0].chance.probability(),
             reverse: ways[1].chance.probability(),
             support: carrier.support,
-            absorption_db: carrier.absorption_db,
-            auroral_db: carrier.auroral_db,
-            horizon_db: carrier.horizon_db,
+            absorption_db: carrier.losses.absorption_db,
+            auroral_db: carrier.losses.auroral_db,
+            horizon_db: carrier.losses.horizon_db,
             site_gain_dbi: carrier.site_gain_dbi,
         })
     }

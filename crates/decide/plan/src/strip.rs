@@ -1,6 +1,7 @@
 //! Chance through the hours for one site, station, channel and antenna.
 
 use farhop_earth::UtcTime;
+use farhop_propagation::Losses;
 
 use crate::book::AntennaFigures;
 use crate::chance::Chance;
@@ -19,33 +20,35 @@ pub struct Direction {
     pub snr_p90_db: f64,
     /// Median external noise at the receiving end, dB above kT0b.
     pub noise_fa_db: f64,
+    /// Median noise in the channel that the signal is held against, dBm: what the antenna loses of both is off.
+    pub noise_dbm: f64,
     /// Chance that this direction alone is good enough.
     pub chance: Chance,
 }
 
-/// The mode that carries most of the signal.
+/// A mode as this link hears it: the ground wave, or a layer with a number of hops in its stronger magneto-ionic wave.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Carrier {
-    /// In words: `F2, one hop`.
+    /// By way of what.
     pub layer: CarrierLayer,
     /// Number of hops; 0 for the ground wave.
     pub hops: u8,
     /// Take-off angle above the horizon at the site, degrees.
     pub elevation_deg: f64,
+    /// Height of the mirror with the same elevation and hop, km; 0 for the ground wave.
+    pub mirror_height_km: f64,
     /// Chance (dimensionless) that the layer supports it on a day.
     pub support: f64,
-    /// Absorption, dB.
-    pub absorption_db: f64,
-    /// Loss over the site's and the station's horizon, dB.
-    pub horizon_db: f64,
-    /// Loss in the auroral zone or polar cap, dB.
-    pub auroral_db: f64,
+    /// What is lost on the way, term by term, the skyline included; nothing for the ground wave.
+    pub losses: Losses,
     /// Gain of the site's antenna toward it, dBi.
     pub site_gain_dbi: f64,
     /// Gain of the station's antenna toward it, dBi.
     pub station_gain_dbi: f64,
     /// Loss of the whole path between isotropic antennas, dB.
     pub loss_db: f64,
+    /// What arrives for one watt, both antennas counted, dBW.
+    pub power_dbw: f64,
 }
 
 /// By way of what.
@@ -74,8 +77,12 @@ pub struct Cell {
     pub forward: Direction,
     /// From the station to the site.
     pub reverse: Direction,
-    /// The strongest mode; none where nothing arrives.
-    pub carrier: Option<Carrier>,
+    /// The modes, strongest first as received; each layer and number of hops once; empty where nothing arrives.
+    pub rays: Vec<Carrier>,
+    /// Height of the F2 layer's peak in the middle of the path, km.
+    pub f2_height_km: f64,
+    /// Zenith angle of the sun in the middle of the path, degrees.
+    pub sun_zenith_deg: f64,
     /// What limits the chance most.
     pub limit: Limit,
     /// The slow distribution of the signal-to-noise ratio, for delivery.
@@ -83,6 +90,12 @@ pub struct Cell {
 }
 
 impl Cell {
+    /// The mode that carries most of the signal; none where nothing arrives.
+    #[must_use]
+    pub fn carrier(&self) -> Option<&Carrier> {
+        self.rays.first()
+    }
+
     /// The chance that a person asks for: that of the message, or of a link where there is no message.
     #[must_use]
     pub fn chance(&self) -> Chance {
@@ -97,6 +110,8 @@ pub struct Strip {
     pub route: Route,
     /// The site's antenna on that frequency.
     pub antenna: AntennaFigures,
+    /// Signal-to-noise ratio from which the channel's usual link holds, dB in the channel's bandwidth.
+    pub required_snr_db: f64,
     /// Hour by hour, in order.
     pub cells: Vec<Cell>,
 }

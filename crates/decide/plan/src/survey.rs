@@ -300,6 +300,7 @@ fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {
     let one = |(route, ends): &(Route, LinkEnds<'_>)| Strip {
         route: *route,
         antenna: ends.antenna.figures(),
+        required_snr_db: ends.required_snr_db,
         cells: Vec::with_capacity(hours),
     };
     routes.iter().map(one).collect()

@@ -233,4 +233,27 @@ mod tests {
         assert_eq!(one.hours, four.hours);
         assert_eq!(one.strips, four.strips);
     }
+
+    #[test]
+    fn the_mode_of_an_hour_is_the_one_that_arrives_strongest_and_its_losses_add_up_to_what_arrives() {
+        let outing = demo();
+        let part = Part {
+            site: Some("hut".to_owned()),
+            station: None,
+        };
+        let store = Counting(AtomicUsize::new(0));
+        let made = plan(&outing, &part, &store, &crate::watch::Unwatched).unwrap();
+        let (mut rays, mut several) = (0, 0);
+        for cell in made.strips.iter().flat_map(|s| &s.cells) {
+            let strongest = cell.rays.iter().map(|r| r.power_dbw).fold(f64::MIN, f64::max);
+            assert!(cell.carrier().is_none_or(|c| c.power_dbw == strongest));
+            several += usize::from(cell.rays.len() > 1);
+            for ray in cell.rays.iter().filter(|r| r.hops > 0) {
+                let arrives_dbw = ray.site_gain_dbi + ray.station_gain_dbi - ray.losses.total_db();
+                assert!((ray.power_dbw - arrives_dbw).abs() < 1e-6, "{ray:?}");
+                rays += 1;
+            }
+        }
+        assert!(rays > 100 && several > 20, "{rays} rays, {several} hours with several");
+    }
 }

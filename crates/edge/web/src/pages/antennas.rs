@@ -367,7 +367,7 @@ fn needed_deg(ready: &Ready, shown: &Shown) -> Option<(f64, f64)> {
     let angles = strips
         .flat_map(|s| &s.cells)
         .filter(|c| c.link_chance.probability() >= WORTH_AIMING)
-        .filter_map(|c| c.carrier.as_ref().filter(|m| m.hops > 0).map(|m| m.elevation_deg));
+        .filter_map(|c| c.carrier().filter(|m| m.hops > 0).map(|m| m.elevation_deg));
     angles.fold(None, |range, deg| {
         let (low, high) = range.unwrap_or((deg, deg));
         Some((deg.min(low), deg.max(high)))

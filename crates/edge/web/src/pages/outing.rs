@@ -215,7 +215,7 @@ fn call(ready: &Ready, send: &Send) -> Markup {
         }
         @if let Some(cell) = cell {
             (parts::why("Why", &html! {
-                @if let Some(carrier) = &cell.carrier {
+                @if let Some(carrier) = cell.carrier() {
                     p { (words::carrier(carrier)) ", leaves at " (format!("{:.0}°", carrier.elevation_deg)) " above the horizon. Signal over noise "
                         (format!("{:+.0} dB there, {:+.0} dB back", cell.forward.snr_p50_db, cell.reverse.snr_p50_db)) "; a link holds with " (cell.link_chance.percent()) " %." }
                 }

@@ -48,7 +48,7 @@ pub struct AntennaUseView {
 #[must_use]
 pub fn antenna_use(plan: &Analysis, route: &Route, at: UtcTime) -> Option<AntennaUseView> {
     let figures = plan.strip_of(route)?.antenna;
-    let carrier = plan.cell_at(route, at).and_then(|cell| cell.carrier.as_ref());
+    let carrier = plan.cell_at(route, at).and_then(farhop_plan::strip::Cell::carrier);
     Some(AntennaUseView {
         efficiency: rounded(figures.efficiency, 4),
         feed_share: rounded(figures.feed_share, 4),
@@ -69,7 +69,7 @@ pub fn antenna_use(plan: &Analysis, route: &Route, at: UtcTime) -> Option<Antenn
 #[must_use]
 pub fn antenna_words(plan: &Analysis, route: &Route, at: UtcTime) -> Option<String> {
     let figures = plan.strip_of(route)?.antenna;
-    let carrier = plan.cell_at(route, at).and_then(|cell| cell.carrier.as_ref());
+    let carrier = plan.cell_at(route, at).and_then(farhop_plan::strip::Cell::carrier);
     let gain = carrier.map_or(String::new(), |c| format!("{:+.1} dBi that way, ", c.site_gain_dbi));
     let around = if figures.averaged {
         "; mean around the compass, as no direction is stated"

@@ -191,7 +191,7 @@ impl PlanText<'_> {
         let Some(cell) = self.plan.cell_at(&send.route, send.start) else {
             return;
         };
-        if let Some(carrier) = &cell.carrier {
+        if let Some(carrier) = cell.carrier() {
             let line = format!(
                 "{}, leaves at {:.0}° above the horizon; signal over noise {:+.0} dB there, {:+.0} dB back; a link holds with {} %",
                 words::carrier(carrier),

@@ -60,14 +60,14 @@ impl Viewer<'_> {
             link_chance: cell.link_chance.into(),
             to_station: (&cell.forward).into(),
             to_site: (&cell.reverse).into(),
-            carrier: cell.carrier.as_ref().map(|c| CarrierView {
+            carrier: cell.carrier().map(|c| CarrierView {
                 mode: words::carrier(c),
                 takeoff_deg: rounded(c.elevation_deg, 1),
                 support: rounded(c.support, 3),
                 loss_db: rounded(c.loss_db, 1),
-                absorption_db: rounded(c.absorption_db, 1),
-                horizon_db: rounded(c.horizon_db, 1),
-                auroral_db: rounded(c.auroral_db, 1),
+                absorption_db: rounded(c.losses.absorption_db, 1),
+                horizon_db: rounded(c.losses.horizon_db, 1),
+                auroral_db: rounded(c.losses.auroral_db, 1),
                 site_gain_dbi: rounded(c.site_gain_dbi, 1),
                 station_gain_dbi: rounded(c.station_gain_dbi, 1),
             }),
