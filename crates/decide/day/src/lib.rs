@@ -3,6 +3,16 @@
 //! [`Event`] is what can happen, [`Entry`] what is written down about it, [`standing`] gives the entries that count, and [`state`] the day
 //! that follows from them. Advice, lists, pages and exports read [`DayState`]; nothing else goes through the entries to find out how things
 //! stand.
+//!
+//! ```
+//! use farhop_day::state;
+//!
+//! let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../../examples/demo.toml"));
+//! let reading = farhop_outing_file::read(text, "demo", &|name| Err(format!("no {name} here")));
+//! let outing = reading.outing.expect("the demo is sound");
+//! let day = state(&[], &outing, outing.header.start);
+//! assert_eq!(day.left().len(), outing.messages.len(), "an empty journal delivers nothing");
+//! ```
 
 mod aside;
 mod call;

@@ -7,6 +7,13 @@
 //! session does at the signal of a day. Every chance that a person reads is a sum over the days; what the journal says gives them
 //! weights ([`WeighedDays`]; Bayes' rule by importance sampling: J. S. Liu, "Monte Carlo Strategies in Scientific Computing", 2001,
 //! chapter 2). The same seed gives the same bytes.
+//!
+//! ```
+//! use farhop_days::priors::MODEL_ERROR_SD_DB;
+//!
+//! // Odds are never surer than the method that they rest on.
+//! assert!(MODEL_ERROR_SD_DB > 0.0);
+//! ```
 
 mod axes;
 mod draws;

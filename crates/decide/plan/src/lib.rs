@@ -1,4 +1,14 @@
 //! The one meeting place: an outing and its conditions become a plan.
+//!
+//! ```
+//! use farhop_plan::survey::hours_of;
+//!
+//! let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../../examples/demo.toml"));
+//! let reading = farhop_outing_file::read(text, "demo", &|name| Err(format!("no {name} here")));
+//! let outing = reading.outing.expect("the demo is sound");
+//! let hours = hours_of(outing.header.start, outing.header.end);
+//! assert!(hours.len() > 24, "the demo lasts more than a day");
+//! ```
 
 pub mod analysis;
 pub mod book;

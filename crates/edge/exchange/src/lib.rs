@@ -2,6 +2,15 @@
 //!
 //! Writing makes plain text or bytes and touches no file. Reading takes text; only [`fetch`] goes to the network, and only when
 //! somebody asks, and only [`bundle::unpack`] writes files, into a folder that it makes.
+//!
+//! ```
+//! use farhop_earth::Place;
+//! use farhop_exchange::great_circle::parts;
+//!
+//! // A way over the antimeridian is drawn in two parts.
+//! let (west, east) = (Place::new(-41.0, 174.0).unwrap(), Place::new(-20.0, -170.0).unwrap());
+//! assert_eq!(parts(west, east).len(), 2);
+//! ```
 
 pub mod bundle;
 pub mod calendar;

@@ -3,6 +3,17 @@
 //! [`Journal`] keeps entries; [`Journal::entries`] shows those that count, with corrections applied. [`short`] reads the forms that
 //! a cold hand types, [`adif`] writes contacts in an open format. How the day stands is worked out by the crate `day` alone, whose events
 //! and state stand here too.
+//!
+//! ```
+//! use std::path::Path;
+//!
+//! use farhop_store::Journal;
+//!
+//! // Looking makes no file.
+//! let file = Path::new("no-such-folder/outing.journal");
+//! assert!(Journal::open_if_there(file)?.is_none() && !file.exists());
+//! # Ok::<(), farhop_store::JournalError>(())
+//! ```
 
 pub mod adif;
 mod belonging;

@@ -3,6 +3,13 @@
 //! An [`Allocation`] says what one administration or region grants; [`check`] holds a channel against it with both edges of
 //! its occupied band; [`reserved_by`] finds frequencies that are kept for distress or standard time. Nothing here is legal
 //! advice: whoever shows a finding also says "check your licence and local rules".
+//!
+//! ```
+//! use farhop_allocations::ChannelUse;
+//!
+//! let channel = ChannelUse { centre_mhz: 7.0, width_hz: 500.0, power_w: 5.0 };
+//! assert!(channel.reaches(6.9, 6.9998) && !channel.reaches(7.001, 7.2));
+//! ```
 
 pub mod allocation;
 pub mod channel;

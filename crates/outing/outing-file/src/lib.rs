@@ -1,6 +1,13 @@
 //! Text to checked outing, with every problem and its place.
 //!
 //! [`read`] does no input or output of its own: files that the outing names are loaded through a closure.
+//!
+//! ```
+//! let reading = farhop_outing_file::read("[outing]\nname = 7\n", "mine.toml", &|name| Err(format!("no {name} here")));
+//! assert!(reading.outing.is_none());
+//! let said = farhop_outing_file::render_all(&reading.problems);
+//! assert!(said.contains("mine.toml:2"), "{said}");
+//! ```
 
 pub mod allocations;
 mod antenna;

@@ -3,6 +3,13 @@
 //! Plain quantities only: no file format, no models. [`OutingParts`] is what somebody wrote down, [`Outing`] is the same
 //! after every number, name and reference has been checked. Field names are the words of the outing file, so that a
 //! [`Flaw`] found here can be shown beside the line that caused it.
+//!
+//! ```
+//! use farhop_outing::{DailyHours, MinuteSpan};
+//!
+//! let hours = DailyHours::new(vec![MinuteSpan::parse("22:00-04:00").unwrap()]);
+//! assert!(hours.contains_min(23 * 60) && hours.contains_min(60) && !hours.contains_min(12 * 60));
+//! ```
 
 pub mod antenna;
 pub mod check;

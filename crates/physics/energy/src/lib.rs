@@ -3,6 +3,16 @@
 //! A battery is a charge with an open-circuit voltage, a resistance and a protection circuit; a load is a draw with a
 //! least voltage; the sun is an irradiance on a panel. [`simulate::simulate`] walks an outing through a set of scenarios and says
 //! how the charge goes, with its band, what fails when, and what each activity costs.
+//!
+//! ```
+//! use farhop_energy::{Battery, BatterySpec, Chemistry};
+//!
+//! let battery = Battery::new(BatterySpec::usual(Chemistry::LithiumIon, 3, 3.0))?;
+//! // Three cells of 4.2 V when full (data sheets; common practice).
+//! assert!((battery.open_circuit_v(1.0) - 12.6).abs() < 0.1);
+//! assert!(battery.open_circuit_v(0.1) < battery.open_circuit_v(0.9));
+//! # Ok::<(), farhop_energy::EnergyError>(())
+//! ```
 
 pub mod battery;
 pub mod chemistry;

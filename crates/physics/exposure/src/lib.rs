@@ -4,6 +4,15 @@
 //! for two populations: [`limit::limits`] of 47 CFR 1.1310 and of ICNIRP 2020. [`search`] walks around an antenna and keeps the
 //! strongest field at each distance; [`profile::NearProfile`] turns that into the distance at which a limit holds for a power
 //! and a share of time with the key down. [`far_field`] is the simple formula of OET Bulletin 65, as a cross-check.
+//!
+//! ```
+//! use farhop_exposure::far_field::distance_m;
+//!
+//! // 5 W into a dipole (1.64 times an isotropic antenna), power factor 2.56 of the ground, 10 W/m²: sqrt(2.56 · 8.2 / 4π / 10).
+//! let keep_away_m = distance_m(5.0 * 1.64, 2.56, 10.0)?;
+//! assert!((keep_away_m - 0.409).abs() < 0.001);
+//! # Ok::<(), farhop_exposure::limit::ExposureError>(())
+//! ```
 
 pub mod averaging;
 pub mod contact;

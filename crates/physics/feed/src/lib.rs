@@ -7,6 +7,13 @@
 //! SWR says about the feed).
 //!
 //! Voltages and currents are RMS of a steady carrier. Impedances look from the radio towards the antenna.
+//!
+//! ```
+//! use farhop_feed::{Complex64, swr::swr};
+//!
+//! // An antenna of 100 ohm on a line of 50 ohm.
+//! assert!((swr(Complex64::new(100.0, 0.0), 50.0) - 2.0).abs() < 1e-12);
+//! ```
 
 pub mod advise;
 pub mod caution;

@@ -4,6 +4,13 @@
 //! functions work ([`Model`]), the sets of failures that end the outing ([`CutSets`]), the spares worth their mass
 //! ([`spares`]), the packing list ([`packing`]) and a guided search for a fault ([`fault`]). The crate knows no file
 //! format and no other crate of the project.
+//!
+//! ```
+//! use farhop_kit::{Kit, KitError, KitSpec};
+//!
+//! let nothing = KitSpec { parts: vec![], functions: vec![] };
+//! assert!(matches!(Kit::new(nothing), Err(KitError::NothingVital)));
+//! ```
 
 mod bdd;
 

@@ -12,6 +12,15 @@
 //! with the transmitter at its rated peak envelope power; a frame kind that cannot keep that power takes its own
 //! [`FrameKind::pep_over_mean_db`] off. A propagation forecast of the *median* of a Rayleigh-fading signal lies
 //! [`db::RAYLEIGH_MEAN_OVER_MEDIAN_DB`] below that mean. Probabilities and fractions are dimensionless, 0 to 1.
+//!
+//! ```
+//! use farhop_message::FrameCurve;
+//!
+//! // At the signal-to-noise ratio in the middle of the curve half of the frames fail.
+//! let curve = FrameCurve::new(3.0, 1.0, 0.0)?;
+//! assert!((curve.success(3.0) - 0.5).abs() < 1e-12 && curve.success(9.0) > 0.99);
+//! # Ok::<(), farhop_message::MessageError>(())
+//! ```
 
 pub mod arq;
 pub mod attempts;

@@ -3,6 +3,22 @@
 //! Start with a [`Circuit`], make a [`SkyPath`] of it at a time, ask that for its [`Mode`]s at a frequency
 //! ([`SkyPath::modes`]), and turn them into the distribution of a received signal. Equations, validity and agreement:
 //! `docs/methods/sky-path.md`, `absorption.md`, `signal.md`, `ground-wave.md`, `noise.md`.
+//!
+//! ```
+//! use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
+//! use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
+//! use farhop_propagation::{Circuit, SkyPath};
+//!
+//! let noon = UtcTime::from_civil(2026, 6, 21, 11, 0, 0).unwrap();
+//! let field = IgrfEpoch::at(noon.decimal_year()).unwrap();
+//! let conditions = SkyConditions::quiet(Activity::from_ssn(100.0).unwrap());
+//! let sky = Ionosphere::embedded().sky(&field, &conditions);
+//! let from = Place::new(47.0, 11.0).unwrap();
+//! let near = SkyPath::new(&sky, &Circuit::new(from, destination(from, 90.0, 300.0)), noon);
+//! let far = SkyPath::new(&sky, &Circuit::new(from, destination(from, 90.0, 2_000.0)), noon);
+//! // A flatter ray is turned back at a higher frequency (secant law).
+//! assert!(far.muf_f2_mhz() > 1.5 * near.muf_f2_mhz());
+//! ```
 
 pub mod absorption;
 pub mod aurora;

@@ -2,6 +2,13 @@
 //!
 //! [`Card`] is what stands on it, checked and in words; [`layout::sheet`] finds out what fits on which paper; [`pdf::pdf`] and
 //! [`html::html`] draw the same two pictures. `docs/guide/card.md` explains the card to its reader.
+//!
+//! ```
+//! use farhop_card::page::Paper;
+//!
+//! // ISO 216.
+//! assert_eq!(Paper::A4.size_mm(), (210.0, 297.0));
+//! ```
 
 pub mod content;
 pub mod html;

@@ -1,4 +1,11 @@
 //! What people see: views, text, JSON, charts.
+//!
+//! ```
+//! use farhop_show::numbers::metres;
+//!
+//! assert_eq!(metres(10.0, false), "10.0 m");
+//! assert!(metres(10.0, true).ends_with("ft"));
+//! ```
 
 pub mod antenna;
 pub mod cautions;
