@@ -3,10 +3,10 @@
 //! [`read`] does no input or output of its own: files that the outing names are loaded through a closure.
 //!
 //! ```
-//! let reading = farhop_outing_file::read("[outing]\nname = 7\n", "mine.toml", &|name| Err(format!("no {name} here")));
+//! let reading = farhop_outing_file::read("[outing]\nname = \"Trial\"\n", "mine.toml", &|name| Err(format!("no {name} here")));
 //! assert!(reading.outing.is_none());
 //! let said = farhop_outing_file::render_all(&reading.problems);
-//! assert!(said.contains("mine.toml:2"), "{said}");
+//! assert!(said.contains("mine.toml, line 1") && said.contains("`start` is missing"), "{said}");
 //! ```
 
 pub mod allocations;

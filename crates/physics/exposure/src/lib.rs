@@ -11,7 +11,7 @@
 //! // 5 W into a dipole (1.64 times an isotropic antenna), power factor 2.56 of the ground, 10 W/m²: sqrt(2.56 · 8.2 / 4π / 10).
 //! let keep_away_m = distance_m(5.0 * 1.64, 2.56, 10.0)?;
 //! assert!((keep_away_m - 0.409).abs() < 0.001);
-//! # Ok::<(), farhop_exposure::limit::ExposureError>(())
+//! # Ok::<(), farhop_exposure::ExposureError>(())
 //! ```
 
 pub mod averaging;
