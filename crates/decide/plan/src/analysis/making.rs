@@ -47,6 +47,7 @@ impl Made {
             station_strips: station_strips(&strips, outing.stations.len()),
             strips,
             safety: Vec::new(),
+            kit: Err("the kit was not asked for".to_owned()),
             hours,
             setting: parts.setting,
             days,

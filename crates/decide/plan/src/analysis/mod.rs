@@ -19,6 +19,7 @@ use crate::faults::fault_priors;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::Stay;
 use crate::power::EnergyForecast;
+use crate::readiness::KitAnalysis;
 use crate::safety::BandSafety;
 use crate::schedule::{Factor, MessageChance, Pending, PlaceOrder, Send};
 use crate::setting::Setting;
@@ -118,6 +119,8 @@ pub struct Analysis {
     pub station_strips: Vec<StationStrip>,
     /// Who must keep how far from the antennas of the schedule; empty until somebody has the near fields computed.
     pub safety: Vec<BandSafety>,
+    /// What the outing hangs on; an error in words where it cannot be worked out, or nobody has asked.
+    pub kit: Result<KitAnalysis, String>,
     /// What could not be computed.
     pub left_out: Vec<LeftOut>,
 }

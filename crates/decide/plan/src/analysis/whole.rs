@@ -8,13 +8,14 @@ use crate::engine::EngineBook;
 use crate::faults::fault_priors;
 use crate::feeding::KitFeed;
 use crate::setting::Setting;
-use crate::survey::{DrawnPair, drawn_pair};
+use crate::survey::{DrawnPair, LeftOut, drawn_pair};
 use crate::tables::{LinkPlan, LinkTables};
 use farhop_days::Axes;
 use farhop_outing::Outing;
 use rayon::prelude::*;
 
 use crate::presolve::presolve;
+use crate::readiness::KitAnalysis;
 use crate::safety::spread;
 use crate::watch::Watch;
 
@@ -27,7 +28,8 @@ pub struct Part {
     pub station: Option<String>,
 }
 
-/// The plan for a part of an outing: the analysis with its working, and the distances to keep from the antennas that it uses.
+/// The plan for a part of an outing: the analysis with its working, the distances to keep from the antennas that it uses, and what the
+/// outing hangs on.
 ///
 /// # Errors
 /// In words: the part names a site or station that the outing does not have, its dates lie outside what can be forecast, or nobody waits
@@ -37,6 +39,18 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn Kept, watch: &dyn Watch) -
     let mut plan = analysed(outing, (&pairs(outing, part)?, only_site), true, store, watch)?;
     plan.safety = spread::of_plan(outing, &plan, store, watch);
     still_wanted(watch)?;
+    watch.begin("kit", 1);
+    plan.kit = KitAnalysis::of(outing, &plan);
+    watch.step();
+    watch.end();
+    let untold = [("energy", plan.energy.as_ref().err()), ("kit", plan.kit.as_ref().err())];
+    let left_out = untold.into_iter().filter_map(|(what, why)| {
+        Some(LeftOut {
+            what: what.to_owned(),
+            why: why?.clone(),
+        })
+    });
+    plan.left_out.extend(left_out.collect::<Vec<_>>());
     Ok(plan)
 }
 

@@ -15,6 +15,9 @@ pub use circumstances::Assumed;
 pub use model::KitModel;
 pub use search::{FaultSearch, Symptoms};
 
+use farhop_outing::Outing;
+
+use crate::analysis::Analysis;
 use farhop_kit::packing::{CheckStep, PackingList, cross_check, packing_list};
 use farhop_kit::spares::{Addition, Choice, Leave, LeaveTogether, Limits, additions, best_spares, in_steps};
 use farhop_kit::spares::{leave_together, what_can_stay};
@@ -55,6 +58,42 @@ pub struct Readiness {
     pub check_steps: Vec<CheckStep>,
     /// Minutes that changing over to stand-ins is expected to cost.
     pub changeover_min: f64,
+}
+
+/// The kit of an outing and what follows from it within the limits on what may be added.
+#[derive(Clone, Debug)]
+pub struct KitAnalysis {
+    /// The graph with its chances.
+    pub model: KitModel,
+    /// What follows.
+    pub readiness: Readiness,
+    /// What may be added.
+    pub limits: Limits,
+}
+
+impl KitAnalysis {
+    /// The kit under a plan, with as many spares as the outing allows.
+    ///
+    /// # Errors
+    /// In words: as of [`KitModel::of`] and [`Readiness::new`].
+    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, String> {
+        let model = KitModel::of(outing, analysis)?;
+        let limits = Limits::mass(outing.kit.spares_limit_kg);
+        Self::within(model, limits).map_err(|e| e.to_string())
+    }
+
+    /// The same kit within other limits.
+    ///
+    /// # Errors
+    /// As of [`Readiness::new`].
+    pub fn within(model: KitModel, limits: Limits) -> Result<Self, KitError> {
+        let readiness = Readiness::new(&model, &limits)?;
+        Ok(Self {
+            model,
+            readiness,
+            limits,
+        })
+    }
 }
 
 impl Readiness {

@@ -6,11 +6,9 @@ use std::path::Path;
 use farhop_card::letters::Letters;
 use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
 use farhop_earth::clock::zone;
-use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{guessed_on, render_all};
 use farhop_plan::analysis::Part;
-use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::safety::BandSafety;
 use farhop_show::safety::in_plan::plan_lines;
 use farhop_store::kept::solutions::Solutions;
@@ -59,12 +57,9 @@ fn card_of(outing: &Outing, guessed_on: Vec<String>, imperial: bool) -> Result<C
     if let Err(why) = &plan.energy {
         anstream::eprintln!("No energy forecast: {why}");
     }
-    let kit = KitModel::of(outing, &plan).and_then(|model| {
-        let limits = Limits::mass(outing.kit.spares_limit_kg);
-        let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
-        Ok((model, readiness))
-    });
-    let kit = kit.inspect_err(|why| anstream::eprintln!("No kit report: {why}"));
+    if let Err(why) = &plan.kit {
+        anstream::eprintln!("No kit report: {why}");
+    }
     let store = Solutions::of_user();
     Ok(Card::new(&Source {
         outing,
@@ -73,7 +68,7 @@ fn card_of(outing: &Outing, guessed_on: Vec<String>, imperial: bool) -> Result<C
         imperial,
         guessed_on,
         energy: plan.energy.as_ref().ok(),
-        kit: kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
+        kit: plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         store: &store,
         keep_away: keep_away(outing, &plan.safety, imperial),
     }))

@@ -4,7 +4,7 @@ use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
 use farhop_plan::analysis::Part;
-use farhop_plan::readiness::{KitModel, Readiness};
+use farhop_plan::readiness::KitAnalysis;
 use farhop_show::kit::KitReport;
 
 use crate::args::KitArgs;
@@ -24,13 +24,12 @@ pub fn run(args: &KitArgs) -> Result<(), Failure> {
     if let Err(why) = &plan.energy {
         anstream::eprintln!("No energy forecast: {why}");
     }
-    let model = KitModel::of(outing, &plan).map_err(Failure::input)?;
-    let readiness = Readiness::new(&model, &limits).map_err(Failure::input)?;
+    let kit = KitAnalysis::within(plan.kit.map_err(Failure::input)?.model, limits).map_err(Failure::input)?;
     let report = KitReport {
         outing,
-        model: &model,
-        readiness: &readiness,
-        limit_kg: limits.mass_kg,
+        model: &kit.model,
+        readiness: &kit.readiness,
+        limit_kg: kit.limits.mass_kg,
         imperial: outing.header.units == Units::Imperial,
     };
     if args.json {

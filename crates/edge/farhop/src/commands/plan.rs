@@ -1,13 +1,9 @@
 //! `farhop plan`: when and where a message gets through.
 
 use farhop_earth::clock::zone;
-use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
-use farhop_plan::analysis::Analysis;
-use farhop_plan::analysis::{self, Part};
-use farhop_plan::readiness::{KitModel, Readiness};
-use farhop_plan::survey::LeftOut;
+use farhop_plan::analysis::{self, Analysis, Part};
 use farhop_show::plan_text::PlanText;
 use farhop_show::plan_view::{PlanView, Viewer};
 use farhop_store::kept::solutions::Solutions;
@@ -43,19 +39,13 @@ pub struct Worked {
     pub loaded: Opened,
     /// Its plan.
     pub plan: Analysis,
-    kit: Option<(KitModel, Readiness)>,
 }
 
 impl Worked {
     /// Plans a part of an outing.
     pub fn new(loaded: Opened, part: &Part) -> Result<Self, Failure> {
-        let mut plan = plan(&loaded.outing, part)?;
-        if let Err(why) = &plan.energy {
-            plan.left_out.push(left_out("energy", why.clone()));
-        }
-        let kit = kit(&loaded.outing, &plan);
-        let kit = kit.map_err(|why| plan.left_out.push(left_out("kit", why))).ok();
-        Ok(Self { loaded, plan, kit })
+        let plan = plan(&loaded.outing, part)?;
+        Ok(Self { loaded, plan })
     }
 
     /// The zone in which people read times.
@@ -75,7 +65,7 @@ impl Worked {
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.loaded.defaults),
             energy: self.plan.energy.as_ref().ok(),
-            kit: self.kit.as_ref().map(|(model, readiness)| (model, readiness)),
+            kit: self.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         })
     }
 
@@ -93,20 +83,6 @@ impl Worked {
             ..viewer.plan(text.verdict(), text.assumes(), defaults)
         })
     }
-}
-
-fn left_out(what: &str, why: String) -> LeftOut {
-    LeftOut {
-        what: what.to_owned(),
-        why,
-    }
-}
-
-fn kit(outing: &Outing, plan: &Analysis) -> Result<(KitModel, Readiness), String> {
-    let model = KitModel::of(outing, plan)?;
-    let limits = Limits::mass(outing.kit.spares_limit_kg);
-    let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
-    Ok((model, readiness))
 }
 
 /// The plan for the sites and stations asked for.

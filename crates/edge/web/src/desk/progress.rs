@@ -30,11 +30,6 @@ impl Progress {
     pub fn stop(&self) {
         self.stopped.store(true, Ordering::Relaxed);
     }
-
-    /// Names a stage that has no steps of its own.
-    pub fn say(&self, what: &'static str) {
-        self.begin(what, 0);
-    }
 }
 
 impl Watch for Progress {

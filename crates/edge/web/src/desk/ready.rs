@@ -1,12 +1,10 @@
 //! Everything that follows from an outing, computed once.
 
 use farhop_earth::clock::zone;
-use farhop_kit::spares::Limits;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Problem, Topic, guessed_on};
 use farhop_plan::analysis::Analysis;
 use farhop_plan::analysis::{self, Part};
-use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_show::energy::EnergyReport;
 use farhop_show::kit::KitReport;
 use farhop_show::plan_text::PlanText;
@@ -27,8 +25,6 @@ pub struct Ready {
     pub defaults: Vec<DefaultUsed>,
     /// The plan.
     pub plan: Analysis,
-    /// The kit and what follows, or why it is not known.
-    pub kit: Result<(KitModel, Readiness), String>,
     /// Zone in which people read times.
     pub zone: TimeZone,
     /// Feet and miles.
@@ -48,15 +44,12 @@ impl Ready {
         } = opened;
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
         let plan = analysis::plan(&outing, &Part::default(), store, progress)?;
-        progress.say("kit");
-        let kit = kit(&outing, &plan);
         Ok(Self {
             imperial: outing.header.units == Units::Imperial,
             outing,
             cautions,
             defaults,
             plan,
-            kit,
             zone,
         })
     }
@@ -73,7 +66,7 @@ impl Ready {
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.defaults),
             energy: self.plan.energy.as_ref().ok(),
-            kit: self.kit.as_ref().ok().map(|(model, readiness)| (model, readiness)),
+            kit: self.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         }
     }
 
@@ -115,11 +108,4 @@ impl Ready {
             imperial: self.imperial,
         })
     }
-}
-
-fn kit(outing: &Outing, plan: &Analysis) -> Result<(KitModel, Readiness), String> {
-    let model = KitModel::of(outing, plan)?;
-    let limits = Limits::mass(outing.kit.spares_limit_kg);
-    let readiness = Readiness::new(&model, &limits).map_err(|e| e.to_string())?;
-    Ok((model, readiness))
 }

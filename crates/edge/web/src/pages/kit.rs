@@ -21,7 +21,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
     let path = app.desk.path();
     with_plan(&app, &context, Here::Kit, |ready| {
         let of = outing_id(path, &ready.outing);
-        let (answer, body) = match (ready.kit_report(), &ready.kit) {
+        let (answer, body) = match (ready.kit_report(), &ready.plan.kit) {
             (Some(report), _) => (html! { (report.verdict()) }, body(ready, &report, &of)),
             (None, Err(why)) => (
                 html! { "It cannot be told: " (why) },

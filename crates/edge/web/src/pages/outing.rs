@@ -80,7 +80,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
             }
             section {
                 h2 { a href="/kit" { "Weak points" } }
-                @match (ready.kit_report(), &ready.kit) {
+                @match (ready.kit_report(), &ready.plan.kit) {
                     (Some(report), _) => {
                         p { (report.verdict()) }
                         @if let Some(weak) = report.weak_points() { p { (weak) } }
