@@ -1,12 +1,12 @@
 //! The drawn days: columns of factors, one number a day.
 
+use farhop_num::normal_quantile;
 use std::collections::BTreeMap;
 
 use farhop_earth::UtcTime;
 
 use crate::axes::Axes;
 use crate::fault::{DayFade, DayFault, FaultClass, KnownFault};
-use crate::normal::normal_quantile;
 use crate::priors::{
     ABSORPTION_HOURS, BAND_SD_DB, ES_HOURS, FADE_OUT_DB, FADE_OUT_MIN, FOF2_HOURS, NOISE_HOURS, NOISE_NEIGHBOURS,
     SLOW_HOURS, kept, station_sd_db,

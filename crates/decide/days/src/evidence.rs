@@ -1,5 +1,6 @@
 //! What is seen on the hill, and how likely it is on each day.
 
+use farhop_num::normal_cdf;
 use std::collections::BTreeMap;
 
 use farhop_earth::UtcTime;
@@ -7,7 +8,7 @@ use farhop_earth::UtcTime;
 use crate::draws::DrawnDays;
 use crate::fault::FaultClass;
 use crate::listening::{heard, level, own, silent};
-use crate::normal::{normal_cdf, phi};
+use crate::normal::phi;
 use crate::priors::{BUSY_SPELL_MIN, DROPPED, FOF2_READING_LOG_SD, HEARD_BELOW_DB, READING_SD_DB, REPORT_SD_DB, SLIP};
 use crate::response::{Column, Response};
 

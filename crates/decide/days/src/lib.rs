@@ -36,7 +36,7 @@ pub use evidence::{Evidence, Outcome, Seen, Spells};
 pub use fault::{DayFade, DayFault, FaultClass, KnownFault};
 pub use findings::{Factor, Finding};
 pub use learned::{LEAST_CALLS, LEAST_HOURS, learned};
-pub use normal::{normal_cdf, normal_quantile, phi};
+pub use normal::phi;
 pub use response::{Around, Column, Reach, Response};
 pub use route::{Route, STEP_S};
 pub use session::{SessionTable, SizeTable, Slice};

@@ -1,10 +1,10 @@
 //! What one hears without calling, and what readings say about the own station: how likely each is on each day.
 
 use farhop_earth::UtcTime;
+use farhop_num::{db_of_ratio, normal_cdf, ratio_of_db};
 
 use crate::draws::DrawnDays;
 use crate::evidence::{gauss, least};
-use crate::normal::normal_cdf;
 use crate::priors::{READING_SD_DB, REPORT_SD_DB, REST_DB};
 use crate::response::Response;
 
@@ -72,7 +72,7 @@ pub(crate) fn level(days: &DrawnDays, response: &Response, at: UtcTime, level_db
         }
         let noise_dbw = f64::from(noise[day]);
         let signal_dbw = noise_dbw + f64::from(column.here_db[day]);
-        let both_dbw = 10.0 * (10f64.powf(signal_dbw / 10.0) + 10f64.powf(noise_dbw / 10.0)).log10();
+        let both_dbw = db_of_ratio(ratio_of_db(signal_dbw) + ratio_of_db(noise_dbw));
         *log += gauss((level_dbw - both_dbw) / sd_db).max(least(0.0));
     }
 }

@@ -1,5 +1,6 @@
 //! The normal distribution function from a table: millions of them are needed in a fraction of a second.
 
+use farhop_num::normal_cdf;
 use std::sync::LazyLock;
 
 /// Steps of the table for each standard deviation.
@@ -35,54 +36,9 @@ fn phi_in(table: &[f32], z: f32) -> f32 {
     table[whole] + part * (table[whole + 1] - table[whole])
 }
 
-/// Φ(z) by the complementary error function (Abramowitz & Stegun 7.1.26 is too coarse; this is the continued rational fit of
-/// W. J. Cody, 1969, in the form of Numerical Recipes' `erfc`, relative error below 1.2e-7; from memory, checked in the test
-/// against a table of the normal distribution).
-pub fn normal_cdf(z: f64) -> f64 {
-    let x = -z / std::f64::consts::SQRT_2;
-    let t = 1.0 / (1.0 + 0.5 * x.abs());
-    let series = -x * x - 1.265_512_23
-        + t * (1.000_023_68
-            + t * (0.374_091_96
-                + t * (0.096_784_18
-                    + t * (-0.186_288_06
-                        + t * (0.278_868_07
-                            + t * (-1.135_203_98 + t * (1.488_515_87 + t * (-0.822_152_23 + t * 0.170_872_77))))))));
-    let erfc = t * series.exp();
-    0.5 * if x >= 0.0 { erfc } else { 2.0 - erfc }
-}
-
-/// The quantile z with Φ(z) = `p` (dimensionless, both), by Newton's method on [`normal_cdf`] from a rational start (Abramowitz &
-/// Stegun 26.2.23, error below 4.5e-4; from memory, checked in the test).
-#[must_use]
-pub fn normal_quantile(p: f64) -> f64 {
-    let p = p.clamp(1e-12, 1.0 - 1e-12);
-    let tail = p.min(1.0 - p);
-    let t = (-2.0 * tail.ln()).sqrt();
-    let start =
-        t - (2.515_517 + t * (0.802_853 + t * 0.010_328)) / (1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308)));
-    let mut z = if p < 0.5 { -start } else { start };
-    for _ in 0..2 {
-        let density = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt();
-        z -= (normal_cdf(z) - p) / density.max(1e-300);
-    }
-    z
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_quantile_turns_the_function_back() {
-        // A general-purpose statistics library (statrs) as the judge.
-        use statrs::distribution::{ContinuousCDF as _, Normal};
-        let judge = Normal::new(0.0, 1.0).unwrap();
-        for k in 1..400 {
-            let p = f64::from(k) / 400.0;
-            assert!((normal_quantile(p) - judge.inverse_cdf(p)).abs() < 2e-6, "{p}");
-        }
-    }
 
     #[test]
     fn the_table_is_the_normal_distribution() {

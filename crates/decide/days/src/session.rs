@@ -3,13 +3,13 @@
 //! The table is filled from [`LinkTable::point`]: calling, the way back after a lost link and the minutes-scale variation are in it.
 //! What is left of the hour's median from call to call ([`Response::rest_db`]) is folded in as a Gaussian on both axes.
 
+use farhop_num::normal_cdf;
 use std::sync::Arc;
 
 use farhop_message::cells::Resolution;
 use farhop_message::db::snr_in_bandwidth_db;
 use farhop_message::{Link, LinkTable, MessageError, MinuteVariation};
 
-use crate::normal::normal_cdf;
 use crate::response::{Column, Response};
 
 /// Distance of the points, dB.

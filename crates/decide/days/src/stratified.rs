@@ -5,7 +5,7 @@
 //! Every column is named by what it is for (seed, factor, hour), not by when it was drawn: cutting an outing shorter leaves the
 //! numbers of the hours that stay as they were.
 
-use crate::normal::normal_quantile;
+use farhop_num::normal_quantile;
 
 /// The slices of the normal and of the even distribution for some number of days.
 #[derive(Clone, Debug)]

@@ -4,6 +4,7 @@ use crate::axes::Axes;
 use crate::draws::{DrawAsk, DrawnDays};
 use crate::evidence::{Evidence, Seen, Spells, weigh_one};
 use crate::fault::KnownFault;
+use farhop_num::{bisect, weighted_quantile};
 
 /// With fewer days than this carrying the weight (effective sample size, dimensionless), more are drawn.
 const ENOUGH: f64 = 250.0;
@@ -138,16 +139,8 @@ impl WeighedDays {
             let effective = sum * sum / squares.max(1e-300);
             (weights.into_iter().map(|w| w / sum.max(1e-300)).collect(), effective)
         };
-        let (mut low, mut high) = (0.0, 1.0);
-        for _ in 0..24 {
-            let middle = 0.5 * (low + high);
-            if of(middle).1 >= LEAST_CARRYING {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        self.weights = of(low).0.into_iter().map(|w| w as f32).collect();
+        let (power, _) = bisect((0.0, 1.0), 24, |power| of(power).1 >= LEAST_CARRYING);
+        self.weights = of(power).0.into_iter().map(|w| w as f32).collect();
         self
     }
 
@@ -211,23 +204,12 @@ impl WeighedDays {
     /// Mean and spread of a number over the days.
     #[must_use]
     pub fn summary(&self, column: &[f32]) -> Summary {
-        let mut pairs: Vec<(f32, f32)> = column.iter().copied().zip(self.weights.iter().copied()).collect();
+        let weights = self.weights.iter().copied().map(f64::from);
+        let mut pairs: Vec<(f64, f64)> = column.iter().copied().map(f64::from).zip(weights).collect();
         pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mean = self.mean(column);
-        let variance: f64 = pairs
-            .iter()
-            .map(|(x, w)| f64::from(*w) * (f64::from(*x) - mean).powi(2))
-            .sum();
-        let quantile = |p: f64| {
-            let mut sum = 0.0;
-            for (x, w) in &pairs {
-                sum += f64::from(*w);
-                if sum >= p {
-                    return f64::from(*x);
-                }
-            }
-            pairs.last().map_or(0.0, |(x, _)| f64::from(*x))
-        };
+        let variance: f64 = pairs.iter().map(|(x, w)| w * (x - mean).powi(2)).sum();
+        let quantile = |share: f64| weighted_quantile(&pairs, share).unwrap_or(0.0);
         Summary {
             mean_own_unit: mean,
             p10_own_unit: quantile(0.1),

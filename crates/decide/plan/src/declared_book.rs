@@ -1,5 +1,6 @@
 //! Antennas by declared closed forms, for use where no wire model is at hand, and for the stations' antennas.
 
+use farhop_num::{db_of_ratio, ratio_of_db, wavelength_m};
 use std::sync::Arc;
 
 use farhop_antenna::declared::{Below, Declared, DeclaredPattern};
@@ -19,15 +20,15 @@ struct Averaged([DeclaredPattern; 2]);
 
 impl Radiator for Averaged {
     fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
-        let power = |p: &DeclaredPattern| 10f64.powf(p.gain_dbi(elevation_deg, bearing_deg) / 10.0);
-        10.0 * (self.0.iter().map(power).sum::<f64>() / 2.0).log10()
+        let power = |p: &DeclaredPattern| ratio_of_db(p.gain_dbi(elevation_deg, bearing_deg));
+        db_of_ratio(self.0.iter().map(power).sum::<f64>() / 2.0)
     }
 }
 
 /// Efficiency of a small transmitting loop of about a metre where none is stated (dimensionless; common practice: a few
 /// percent on 40 m, rising with the fourth power of frequency until conductor loss no longer leads; from memory).
 fn small_loop_efficiency(diameter_m: f64, turns: u32, conductor_diameter_mm: f64, freq_mhz: f64) -> f64 {
-    let wavelength_m = 299.792_458 / freq_mhz;
+    let wavelength_m = wavelength_m(freq_mhz);
     let area_m2 = std::f64::consts::PI * diameter_m * diameter_m / 4.0 * f64::from(turns);
     // 31 171 (N A / λ²)² (Kraus, Antennas: radiation resistance of a small loop).
     let radiation_ohm = 31_171.0 * (area_m2 / (wavelength_m * wavelength_m)).powi(2);
@@ -41,14 +42,14 @@ fn small_loop_efficiency(diameter_m: f64, turns: u32, conductor_diameter_mm: f64
 /// Efficiency of a short vertical on a field counterpoise (dimensionless): radiation resistance `40 π² (h/λ)²` (Kraus)
 /// against 30 ohm of ground and coil loss (common practice; from memory).
 fn vertical_efficiency(length_m: f64, freq_mhz: f64) -> f64 {
-    let electrical = (length_m * freq_mhz / 299.792_458).min(0.25);
+    let electrical = (length_m / wavelength_m(freq_mhz)).min(0.25);
     let radiation_ohm = 40.0 * (std::f64::consts::PI * electrical).powi(2);
     radiation_ohm / (radiation_ohm + 30.0)
 }
 
 /// The closed form that stands for a kind of antenna, with its efficiency (dimensionless).
 fn declared_form(antenna: &Antenna, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64) {
-    let wavelength_m = 299.792_458 / freq_mhz;
+    let wavelength_m = wavelength_m(freq_mhz);
     let half_wave = |length_m: f64| length_m.clamp(0.05 * wavelength_m, 2.9 * wavelength_m);
     let flat = |length_m: f64, height_m: f64| Declared::FlatDipole {
         length_m: half_wave(length_m),
@@ -136,7 +137,7 @@ fn declared_form(antenna: &Antenna, freq_mhz: f64, azimuth_deg: f64) -> (Declare
                     efficiency: *efficiency,
                 },
                 DeclaredShape::Isotropic => Declared::Fixed {
-                    gain_dbi: 10.0 * efficiency.log10(),
+                    gain_dbi: db_of_ratio(*efficiency),
                 },
             };
             (form, *efficiency)
@@ -146,7 +147,7 @@ fn declared_form(antenna: &Antenna, freq_mhz: f64, azimuth_deg: f64) -> (Declare
 
 fn upright(length_m: f64, freq_mhz: f64) -> (Declared, f64) {
     let efficiency = vertical_efficiency(length_m, freq_mhz);
-    let longest_m = 0.6 * 299.792_458 / freq_mhz;
+    let longest_m = 0.6 * wavelength_m(freq_mhz);
     (
         Declared::ShortVertical {
             length_m: length_m.min(longest_m),
@@ -205,7 +206,7 @@ impl AntennaBook for DeclaredBook {
 /// Numbers out of the range of the closed forms.
 pub fn station_radiator(station: &Station, freq_mhz: f64) -> Result<Arc<dyn Radiator>, String> {
     let ground = station.ground.constants();
-    let half_wave_m = 0.5 * 299.792_458 / freq_mhz;
+    let half_wave_m = 0.5 * wavelength_m(freq_mhz);
     let dipole = |height_m: f64, wire_azimuth_deg: f64| Declared::FlatDipole {
         length_m: half_wave_m,
         height_m: height_m.max(0.1),

@@ -1,5 +1,6 @@
 //! One hour of one link: both directions from the same path.
 
+use farhop_num::db_of_ratio;
 use std::sync::Arc;
 
 use farhop_earth::UtcTime;
@@ -346,5 +347,5 @@ fn delivery_mixture(
 }
 
 fn power_db(power_w: f64) -> f64 {
-    10.0 * power_w.max(1e-12).log10()
+    db_of_ratio(power_w.max(1e-12))
 }

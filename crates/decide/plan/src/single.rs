@@ -2,6 +2,7 @@
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Ionosphere, SkyConditions};
+use farhop_num::db_of_ratio;
 use farhop_propagation::ground_wave::{GroundWave, GroundWaveInputs, ground_wave_loss_db};
 use farhop_propagation::noise::{Noise, NoiseClass, NoiseInputs, Receiver, ReceiverError, Surface, total_noise};
 use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal};
@@ -66,7 +67,7 @@ pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitA
         horizon: Horizon::FLAT,
     };
     let setup = LinkSetup {
-        power_dbw: 10.0 * question.power_w.log10(),
+        power_dbw: db_of_ratio(question.power_w),
         from: end,
         to: end,
         ground_wave_loss_db: ground_wave.map(|wave| wave.basic_transmission_loss_db),

@@ -47,13 +47,15 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 14] = [
-    ("ionosphere", &["earth"]),
+const SIBLINGS: [(&str, &[&str]); 16] = [
+    ("earth", &["num"]),
+    ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "earth", "ionosphere"]),
     ("antenna", &["num", "earth"]),
     ("feed", &["num"]),
     ("message", &["num"]),
-    ("energy", &["earth"]),
+    ("energy", &["num", "earth"]),
+    ("exposure", &["num"]),
     ("outing-file", &["outing", "allocations"]),
     ("plan", &["days"]),
     ("next", &["day", "days", "plan"]),

@@ -3,14 +3,15 @@
 //! E = -jkη e^(-jkr)/(4πr) N, N the current moment seen from the direction; the reflected part is the moment of the
 //! mirrored current with R_TE for the horizontal and R_TM for the vertical part. Space wave only: no surface wave.
 
+use farhop_num::db_of_ratio;
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::{ETA0_OHM, wave_number_rad_per_m};
 use crate::geometry::Ground;
 use crate::ground::fresnel::{complex_permittivity, reflection};
 use crate::solve::Currents;
 use crate::vec3::{Vec3, dot, mirrored};
+use farhop_num::constants::{ETA0_OHM, wave_number_rad_per_m};
 
 /// Power gain of one direction as ratios to an isotropic radiator (dimensionless).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -32,7 +33,7 @@ impl GainRatio {
 /// A ratio in dBi with the floor -99.99.
 #[must_use]
 pub fn dbi(ratio: f64) -> f64 {
-    (10.0 * ratio.log10()).max(-99.99)
+    db_of_ratio(ratio).max(-99.99)
 }
 
 /// Computes gains from currents.

@@ -18,7 +18,6 @@
 
 pub mod bandwidth;
 pub mod bessel;
-pub mod constants;
 pub mod declared;
 pub mod error;
 pub mod far_field;

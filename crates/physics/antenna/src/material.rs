@@ -4,7 +4,7 @@ use num_complex::Complex;
 
 use crate::C64;
 use crate::bessel::ratio_j0_j1;
-use crate::constants::{MU0_H_PER_M, omega_rad_per_s};
+use farhop_num::constants::{MU0_H_PER_M, omega_rad_per_s};
 
 /// What a wire is made of. Relative permeability 1 throughout.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,13 +6,13 @@
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::{ETA0_OHM, wave_number_rad_per_m};
 use crate::geometry::mesh::Segment;
 use crate::ground::GroundKernel;
 use crate::ground::table::EVERYDAY;
 use crate::solve::Currents;
 use crate::solve::moments::green;
 use crate::vec3::{Vec3, add, dot, norm, scale, sub};
+use farhop_num::constants::{ETA0_OHM, wave_number_rad_per_m};
 
 /// Field at a point for a stated input power; phasors are rms.
 #[derive(Clone, Copy, Debug, PartialEq)]

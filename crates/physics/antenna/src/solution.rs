@@ -159,7 +159,7 @@ fn cautions(currents: &Currents, average_gain: Option<f64>) -> Vec<Caution> {
             .iter()
             .flat_map(|s| [s.point_m(0.0)[2], s.point_m(1.0)[2]])
             .fold(f64::INFINITY, f64::min);
-        if height_m < CHECKED_HEIGHT_WAVELENGTHS * crate::constants::wavelength_m(mesh.freq_mhz) * 0.999 {
+        if height_m < CHECKED_HEIGHT_WAVELENGTHS * farhop_num::constants::wavelength_m(mesh.freq_mhz) * 0.999 {
             found.push(Caution::VeryLow { height_m });
         }
     }

@@ -3,8 +3,7 @@
 //! Values by class as in Rec. ITU-R P.527 and P.832 and in common antenna practice, written from memory. They are
 //! taken as constant from 1 to 30 MHz, which P.527 allows for the wet classes and approximately for the dry ones.
 
-/// Permittivity of vacuum in farads per metre (CODATA 2018).
-const EPS0_F_PER_M: f64 = 8.854_187_812_8e-12;
+use farhop_num::constants::EPS0_F_PER_M;
 
 /// Relative permittivity and conductivity of the ground.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -3,6 +3,7 @@
 use crate::battery::Battery;
 use crate::discharge::constant_power_current_a;
 use crate::loads::{Draw, Load, LoadState};
+use farhop_num::bisect;
 
 /// What keying does to the voltage at the transmitter's connector.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -73,22 +74,14 @@ pub fn sag(battery: &Battery, load: &Load, state: LoadState, charge_share: f64, 
 #[must_use]
 pub fn least_charge_share(battery: &Battery, load: &Load, state: LoadState, temp_c: f64) -> Option<f64> {
     let holds = |share: f64| sag(battery, load, state, share, temp_c).is_some_and(|s| s.holds());
-    let (mut low, mut high) = (battery.locked_share(temp_c), 1.0);
+    let (low, high) = (battery.locked_share(temp_c), 1.0);
     if !holds(high) {
         return None;
     }
     if holds(low) {
         return Some(low);
     }
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        if holds(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some(high)
+    Some(bisect((high, low), 40, holds).0)
 }
 
 #[cfg(test)]

@@ -1,9 +1,7 @@
 //! Uncertain numbers as three points, and scenarios that cover them evenly.
 
 use crate::error::{EnergyError, within};
-
-/// Standard normal deviate of the 90 % point (dimensionless).
-const Z90: f64 = 1.281_551_565_544_6;
+use farhop_num::{DECILE_Z, normal_quantile, sorted_quantile};
 
 /// The 10 %, 50 % and 90 % points of an uncertain quantity (units of the quantity).
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -35,7 +33,7 @@ impl Spread3 {
         } else {
             self.p90 - self.p50
         };
-        self.p50 + side * z / Z90
+        self.p50 + side * z / DECILE_Z
     }
 
     /// The points of a sample (unit of the sample), NaN for an empty one. Percentiles by straight lines between order
@@ -44,9 +42,9 @@ impl Spread3 {
     pub fn of_sample(values: &mut [f64]) -> Self {
         values.sort_unstable_by(f64::total_cmp);
         Self {
-            p10: quantile(values, 0.1),
-            p50: quantile(values, 0.5),
-            p90: quantile(values, 0.9),
+            p10: sorted_quantile(values, 0.1),
+            p50: sorted_quantile(values, 0.5),
+            p90: sorted_quantile(values, 0.9),
         }
     }
 
@@ -56,17 +54,6 @@ impl Spread3 {
         within(format!("{what}, 90 % point"), self.p90, self.p50, high)?;
         Ok(self)
     }
-}
-
-/// The value at `share` (0 to 1, dimensionless) of sorted values.
-pub(crate) fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let Some(last) = sorted.len().checked_sub(1) else {
-        return f64::NAN;
-    };
-    let position = share.clamp(0.0, 1.0) * last as f64;
-    let (low, high) = (position.floor() as usize, position.ceil() as usize);
-    let at = |k: usize| sorted.get(k).copied().unwrap_or(f64::NAN);
-    at(low) + (at(high) - at(low)) * (position - low as f64)
 }
 
 /// A small generator of well mixed 64-bit numbers: SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number
@@ -102,73 +89,9 @@ pub fn latin_hypercube_z(count: usize, dimensions: usize, seed: u64) -> Vec<Vec<
     rows
 }
 
-/// The standard normal deviate that is exceeded with probability 1 − `p` (dimensionless), for `p` inside 0 to 1.
-///
-/// Acklam's rational approximation (relative error below 1.2e-9; coefficients from memory, tested against tabulated values).
-#[must_use]
-pub fn normal_quantile(p: f64) -> f64 {
-    const A: [f64; 6] = [
-        -3.969_683_028_665_376e1,
-        2.209_460_984_245_205e2,
-        -2.759_285_104_469_687e2,
-        1.383_577_518_672_69e2,
-        -3.066_479_806_614_716e1,
-        2.506_628_277_459_239,
-    ];
-    const B: [f64; 5] = [
-        -5.447_609_879_822_406e1,
-        1.615_858_368_580_409e2,
-        -1.556_989_798_598_866e2,
-        6.680_131_188_771_972e1,
-        -1.328_068_155_288_572e1,
-    ];
-    const C: [f64; 6] = [
-        -7.784_894_002_430_293e-3,
-        -3.223_964_580_411_365e-1,
-        -2.400_758_277_161_838,
-        -2.549_732_539_343_734,
-        4.374_664_141_464_968,
-        2.938_163_982_698_783,
-    ];
-    const D: [f64; 4] = [
-        7.784_695_709_041_462e-3,
-        3.224_671_290_700_398e-1,
-        2.445_134_137_142_996,
-        3.754_408_661_907_416,
-    ];
-    let horner = |coefficients: &[f64], x: f64| coefficients.iter().fold(0.0, |sum, c| sum * x + c);
-    let tail = |p: f64| {
-        let q = (-2.0 * p.ln()).sqrt();
-        horner(&C, q) / (horner(&D, q) * q + 1.0)
-    };
-    if p < 0.024_25 {
-        return tail(p);
-    }
-    if p > 1.0 - 0.024_25 {
-        return -tail(1.0 - p);
-    }
-    let q = p - 0.5;
-    let r = q * q;
-    horner(&A, r) * q / (horner(&B, r) * r + 1.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Tabulated standard normal quantiles (any table of statistics; equal to scipy.stats.norm.ppf).
-    #[test]
-    fn normal_quantiles_as_tabulated() {
-        for (p, z) in [
-            (0.5, 0.0),
-            (0.9, 1.281_551_565_5),
-            (0.975, 1.959_963_984_5),
-            (0.99, 2.326_347_874_0),
-            (0.001, -3.090_232_306_2),
-        ] {
-            assert!((normal_quantile(p) - z).abs() < 1e-7, "{p}");
-        }
-    }
 
     #[test]
     fn every_stratum_is_met_once_and_the_seed_decides() {
@@ -192,7 +115,7 @@ mod tests {
             p50: 2.0,
             p90: 5.0,
         };
-        assert!((spread.at(Z90) - 5.0).abs() < 1e-12 && (spread.at(-Z90) - 1.0).abs() < 1e-12);
+        assert!((spread.at(DECILE_Z) - 5.0).abs() < 1e-12 && (spread.at(-DECILE_Z) - 1.0).abs() < 1e-12);
         assert_eq!(spread.at(0.0), 2.0);
         let sample = Spread3::of_sample(&mut [3.0, 1.0, 2.0]);
         assert_eq!(sample.p50, 2.0);

@@ -7,6 +7,7 @@
 use crate::battery::Battery;
 use crate::error::{EnergyError, within};
 use crate::spread::Spread3;
+use farhop_num::DECILE_Z;
 
 /// Steps of the charge from empty to full.
 const STEPS: usize = 1_000;
@@ -18,8 +19,6 @@ const CELL_SD_V: f64 = 0.02;
 const FORECAST_FAILS: f64 = 0.1;
 /// A forecast of the charge is never surer than this, standard deviation (dimensionless; a judgement).
 const FORECAST_SD: f64 = 0.05;
-/// Half of the width between the 10 and the 90 % point of a normal distribution, in standard deviations (any table of statistics).
-const Z90: f64 = 1.281_551_565_5;
 
 /// A voltage as it was read.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -98,7 +97,7 @@ impl Battery {
 /// Weights of the charges by a forecast, two half-normal sides, adding up to 1.
 fn normal_weights(charges: &[f64], forecast: Option<Spread3>) -> Option<Vec<f64>> {
     let forecast = forecast?;
-    let side = |width: f64| (width / Z90).max(FORECAST_SD);
+    let side = |width: f64| (width / DECILE_Z).max(FORECAST_SD);
     let (low_sd, high_sd) = (side(forecast.p50 - forecast.p10), side(forecast.p90 - forecast.p50));
     let weight = |s: &f64| {
         let sd = if *s < forecast.p50 { low_sd } else { high_sd };

@@ -5,10 +5,7 @@
 
 use std::f64::consts::PI;
 
-use crate::far_field::ETA0_OHM;
-
-/// Speed of light in m/µs, so that wavelength = C / MHz (definition of the metre).
-const C_M_PER_US: f64 = 299.792_458;
+use farhop_num::constants::{ETA0_OHM, wavelength_m};
 
 /// A dipole along z with its middle at the origin.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,7 +25,7 @@ impl ThinDipole {
     #[must_use]
     pub fn fields(&self, rho_m: f64, z_m: f64) -> (f64, f64) {
         let half = self.length_m / 2.0;
-        let k = 2.0 * PI * self.freq_mhz / C_M_PER_US;
+        let k = 2.0 * PI / wavelength_m(self.freq_mhz);
         let cos = (k * half).cos();
         let rho = rho_m.max(1e-6);
         let sources = [(half, 1.0), (-half, 1.0), (0.0, -2.0 * cos)];
@@ -58,7 +55,7 @@ mod tests {
     fn far_away_it_is_a_half_wave_dipole_of_textbooks() {
         // 73.13 Ω: 1 W makes 0.11694 A; gain 1.643 broadside (textbook).
         let dipole = ThinDipole {
-            length_m: C_M_PER_US / 7.0 / 2.0,
+            length_m: wavelength_m(7.0) / 2.0,
             freq_mhz: 7.0,
             current_a: (1.0f64 / 73.13).sqrt(),
         };
@@ -72,7 +69,7 @@ mod tests {
     #[test]
     fn close_to_the_middle_the_field_is_that_of_a_straight_current() {
         let dipole = ThinDipole {
-            length_m: C_M_PER_US / 7.0 / 2.0,
+            length_m: wavelength_m(7.0) / 2.0,
             freq_mhz: 7.0,
             current_a: 1.0,
         };

@@ -4,8 +4,6 @@ use std::f64::consts::PI;
 
 use crate::ExposureError;
 
-/// Impedance of free space, ohm (CODATA).
-pub const ETA0_OHM: f64 = 376.730_313_668;
 /// Power factor for a perfect reflection from below, 2² (dimensionless): OET 65 eq. (6).
 pub const GROUND_PERFECT: f64 = 4.0;
 /// Power factor for a usual ground, 1.6² (dimensionless): OET 65 eq. (8), a value of the U.S. Environmental Protection Agency.

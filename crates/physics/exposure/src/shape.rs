@@ -1,5 +1,7 @@
 //! An antenna as straight pieces, and people as columns two metres high beside it.
 
+use farhop_num::golden_section;
+
 /// A point, metres: x and y along the ground, z up.
 pub type Point = [f64; 3];
 
@@ -32,23 +34,15 @@ impl Piece {
     /// Distance from a standing person at x, y (metres): from the nearest point of the column to the nearest of the piece.
     #[must_use]
     pub fn clearance_m(&self, x_m: f64, y_m: f64) -> f64 {
-        // The squared distance from a convex set is convex along a line: search by thirds.
+        // The squared distance from a convex set is convex along a line: search by the golden section.
         let at = |t: f64| {
             let p = self.point_m(t);
             let over = (p[2] - BODY_M).max(-p[2]).max(0.0);
             let (dx, dy) = (p[0] - x_m, p[1] - y_m);
             (dx * dx + dy * dy + over * over).sqrt()
         };
-        let (mut low, mut high) = (0.0, 1.0);
-        for _ in 0..40 {
-            let third = (high - low) / 3.0;
-            if at(low + third) < at(high - third) {
-                high -= third;
-            } else {
-                low += third;
-            }
-        }
-        at(0.5 * (low + high)).min(at(0.0)).min(at(1.0))
+        let nearest = golden_section(0.0, 1.0, 1e-7, at);
+        at(nearest).min(at(0.0)).min(at(1.0))
     }
 }
 

@@ -11,6 +11,7 @@ use crate::swr::{amps_rms, swr, volts_rms};
 use crate::transformer::Transformer;
 use crate::transmitter::{Output, Transmitter};
 use crate::tuner::{Tuner, TunerAnswer};
+use farhop_num::ratio_of_db;
 use num_complex::Complex64;
 
 /// SWR (dimensionless) up to which a station without a tuner counts as matched: where small transmitters begin to fold
@@ -334,7 +335,7 @@ fn stages(line_a: Option<Line>, transformer: Option<Transformer>, line_b: Option
 
 /// Power out over power in (dimensionless) for a loss in dB.
 fn gain(loss_db: f64) -> f64 {
-    10f64.powf(-loss_db / 10.0)
+    ratio_of_db(-loss_db)
 }
 
 fn terminal(z_ohm: Complex64, power_w: f64) -> Terminal {

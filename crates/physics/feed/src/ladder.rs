@@ -1,7 +1,8 @@
 //! A ladder of series and shunt parts between radio and antenna: what it does to a load and what each part bears.
 
 use crate::error::{FeedError, not_negative, passive, sound};
-use crate::swr::{amps_rms, ratio_db};
+use crate::swr::amps_rms;
+use farhop_num::db_of_ratio;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -117,7 +118,7 @@ impl Ladder {
     /// # Errors
     /// As [`Ladder::look_in`].
     pub fn loss_db(&self, load_ohm: Complex64) -> Result<f64, FeedError> {
-        Ok(ratio_db(self.look_in(load_ohm)?.1))
+        Ok(db_of_ratio(self.look_in(load_ohm)?.1))
     }
 
     /// Voltage, current and heat of each part when `power_w` goes in at the radio side.

@@ -7,14 +7,11 @@
 //! Left out: internal inductance of the conductors, and the plateau of loss where the skin depth exceeds thin plating.
 
 use crate::error::{FeedError, not_negative, passive, positive, sound, within};
-use crate::swr::{ratio_db, reflection, swr};
+use crate::swr::{reflection, swr};
+use farhop_num::{DB_PER_FIELD_NEPER, LIGHT_M_PER_S, db_of_ratio};
 use num_complex::Complex64;
-use std::f64::consts::{LN_10, TAU};
+use std::f64::consts::TAU;
 
-/// Speed of light in vacuum, m/s (exact by definition of the metre).
-pub const LIGHT_M_PER_S: f64 = 299_792_458.0;
-/// Decibels in one neper.
-const DB_PER_NP: f64 = 20.0 / LN_10;
 /// Longest line accepted, m.
 pub const LONGEST_LINE_M: f64 = 10_000.0;
 
@@ -93,7 +90,7 @@ impl LineConstants {
     pub fn propagation(&self, freq_mhz: f64) -> (Complex64, Complex64) {
         let omega = TAU * freq_mhz * 1e6;
         let speed = self.velocity_factor * LIGHT_M_PER_S;
-        let per_m = 1.0 / (100.0 * DB_PER_NP);
+        let per_m = 1.0 / (100.0 * DB_PER_FIELD_NEPER);
         let series = Complex64::new(
             2.0 * self.z0_ohm * self.k1 * freq_mhz.sqrt() * per_m,
             omega * self.z0_ohm / speed,
@@ -185,8 +182,8 @@ impl Line {
         let volts_in = cosh * volts_out + z0 * sinh * amps_out;
         let amps_in = sinh / z0 * volts_out + cosh * amps_out;
         let input_ohm = sound("the impedance at the line's input", volts_in / amps_in)?;
-        let loss_db = ratio_db((volts_in * amps_in.conj()).re / (load_ohm.re * amps_out * amps_out));
-        let matched_loss_db = DB_PER_NP * angle.re;
+        let loss_db = db_of_ratio((volts_in * amps_in.conj()).re / (load_ohm.re * amps_out * amps_out));
+        let matched_loss_db = DB_PER_FIELD_NEPER * angle.re;
         Ok(LineAnswer {
             input_ohm,
             matched_loss_db,
@@ -276,7 +273,7 @@ mod tests {
             .unwrap();
         let a = 10f64.powf(seen.matched_loss_db / 10.0);
         let g2 = reflection(Complex64::new(10.0, 60.0), 50.0).norm_sqr();
-        let expected_db = ratio_db((a * a - g2) / (a * (1.0 - g2)));
+        let expected_db = db_of_ratio((a * a - g2) / (a * (1.0 - g2)));
         assert!(
             (seen.loss_db - expected_db).abs() < 1e-9,
             "{} {expected_db}",

@@ -10,8 +10,9 @@ use crate::line::Line;
 use crate::robustness::Sample;
 use crate::surface::Variation;
 use crate::swr::gamma_of_swr;
+use farhop_num::normal_cdf;
 use num_complex::Complex64;
-use std::f64::consts::{PI, SQRT_2, TAU};
+use std::f64::consts::{PI, TAU};
 
 /// Where and how the SWR was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -308,16 +309,6 @@ fn likelihood(reading_swr: f64, spread: &[(f64, f64)], models: &ReadingModels) -
         .sum();
     let slip = if gamma >= stop { 1.0 - stop } else { 1.0 };
     (1.0 - SLIP_SHARE) * model + SLIP_SHARE * slip
-}
-
-/// Normal distribution function by the error-function fit 7.1.26 of Abramowitz & Stegun (error below 1.5e-7).
-fn normal_cdf(z: f64) -> f64 {
-    let x = z.abs() / SQRT_2;
-    let t = 1.0 / (1.0 + 0.327_591_1 * x);
-    let poly =
-        t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
-    let upper = 0.5 * poly * (-x * x).exp();
-    if z >= 0.0 { 1.0 - upper } else { upper }
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use super::*;
 use crate::chain::AntennaFeed;
 use crate::line_types::LineType;
 use crate::{Transmitter, Tuner};
+use farhop_num::normal_cdf;
 
 fn sample(r: f64, x: f64) -> Sample {
     Sample {

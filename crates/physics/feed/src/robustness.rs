@@ -3,6 +3,7 @@
 use crate::caution::Limits;
 use crate::chain::{AntennaFeed, FeedChain};
 use crate::error::{FeedError, positive};
+use farhop_num::weighted_quantile;
 
 /// One way the antenna may turn out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,16 +62,7 @@ impl Quantiles {
         for &(_, weight) in &sorted {
             positive("sample weight", weight)?;
         }
-        let total: f64 = sorted.iter().map(|p| p.1).sum();
-        let at = |share: f64| {
-            let mut running = 0.0;
-            let reached = sorted.iter().find(|p| {
-                running += p.1;
-                // A hair of room so that rounding of the running sum does not skip a value.
-                running >= share * total * (1.0 - 1e-12)
-            });
-            reached.map_or(last.0, |p| p.0)
-        };
+        let at = |share: f64| weighted_quantile(&sorted, share).unwrap_or(last.0);
         Ok(Self {
             least: first.0,
             p10: at(0.1),

@@ -53,12 +53,6 @@ pub fn gamma_of_swr(swr: f64) -> f64 {
     }
 }
 
-/// Decibels of a power ratio (dimensionless).
-#[must_use]
-pub fn ratio_db(power_ratio: f64) -> f64 {
-    10.0 * power_ratio.log10()
-}
-
 /// Current through an impedance that takes `power_w`, in ampere RMS.
 #[must_use]
 pub fn amps_rms(z_ohm: Complex64, power_w: f64) -> f64 {

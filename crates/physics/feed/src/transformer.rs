@@ -8,7 +8,7 @@
 use crate::REFERENCE_OHM;
 use crate::error::{FeedError, not_negative, passive, positive, sound};
 use crate::ladder::{Ladder, Part, PartPlace, PartRole};
-use crate::swr::ratio_db;
+use farhop_num::{db_of_ratio, ratio_of_db};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -114,7 +114,7 @@ impl Transformer {
     /// The circuit at the radio side of the ideal ratio.
     fn ladder(&self, freq_mhz: f64) -> Ladder {
         let v = self.values;
-        let excess = |loss_db: f64| 10f64.powf(loss_db / 10.0) - 1.0;
+        let excess = |loss_db: f64| ratio_of_db(loss_db) - 1.0;
         let winding_ohm = REFERENCE_OHM * excess(v.winding_loss_db) * (freq_mhz / STATED_AT_MHZ).sqrt();
         let winding = Complex64::new(winding_ohm, TAU * freq_mhz * v.leakage_uh);
         let magnetising_s = v.magnetising_uh.map_or(0.0, |l_uh| -1.0 / (TAU * freq_mhz * l_uh));
@@ -146,7 +146,7 @@ impl Transformer {
         let load_ohm = passive("the load of the transformer", load_ohm)?;
         let referred = sound("the load over the ratio", load_ohm / self.values.ratio)?;
         let (input_ohm, power_ratio) = self.ladder(freq_mhz).look_in(referred)?;
-        Ok((input_ohm, ratio_db(power_ratio)))
+        Ok((input_ohm, db_of_ratio(power_ratio)))
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::error::{FeedError, not_negative, within};
 use crate::swr::gamma_of_swr;
+use farhop_num::db_of_ratio;
 
 /// How a transmitter protects itself against reflected power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -159,7 +160,7 @@ impl Transmitter {
         Output {
             forward_w,
             taken_w: forward_w * passed,
-            mismatch_db: -10.0 * passed.log10(),
+            mismatch_db: -db_of_ratio(passed),
             folds_back: share < 1.0,
         }
     }

@@ -2,12 +2,12 @@
 //!
 //! Median and deciles come from the maps of Leftin, Ostrow & Preston (1968); see [`crate::maps`].
 
+use farhop_num::{DECILE_Z, normal_cdf};
+
 /// Smallest foEs carried, MHz: the maps ring below it where there is hardly any sporadic E.
 pub const FOES_MIN_MHZ: f64 = 0.5;
 /// Largest foEs carried, MHz.
 pub const FOES_MAX_MHZ: f64 = 30.0;
-/// Normal deviate of a decile, dimensionless.
-pub(crate) const DECILE_Z: f64 = 1.281_552;
 /// Smallest ratio between a decile and the median, dimensionless: keeps the two halves from collapsing.
 const DECILE_RATIO_MIN: f64 = 1.02;
 
@@ -62,47 +62,12 @@ pub(crate) fn two_sided_exceedance(value: f64, median: f64, deciles: [f64; 2]) -
         deciles[1] / median
     };
     let sigma = decile_ratio.max(DECILE_RATIO_MIN).ln() / DECILE_Z;
-    0.5 * erfc(ratio.ln() / sigma / std::f64::consts::SQRT_2)
-}
-
-/// Complementary error function: rational Chebyshev fit, relative error below 1.2e-7 (Press et al., Numerical Recipes,
-/// section 6.2; from memory, checked below against tabled values).
-fn erfc(x: f64) -> f64 {
-    const C: [f64; 10] = [
-        -1.265_512_23,
-        1.000_023_68,
-        0.374_091_96,
-        0.096_784_18,
-        -0.186_288_06,
-        0.278_868_07,
-        -1.135_203_98,
-        1.488_515_87,
-        -0.822_152_23,
-        0.170_872_77,
-    ];
-    let t = 1.0 / (1.0 + 0.5 * x.abs());
-    let polynomial = C.iter().rev().fold(0.0, |sum, c| sum * t + c);
-    let tail = t * (polynomial - x * x).exp();
-    if x >= 0.0 { tail } else { 2.0 - tail }
+    normal_cdf(-ratio.ln() / sigma)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Abramowitz & Stegun, table 7.1.
-    #[test]
-    fn erfc_agrees_with_the_tables() {
-        for (x, value) in [
-            (0.0, 1.0),
-            (0.5, 0.479_500_122),
-            (1.0, 0.157_299_207),
-            (2.0, 0.004_677_735),
-            (-1.0, 1.842_700_793),
-        ] {
-            assert!((erfc(x) - value).abs() < 3e-7, "{x}");
-        }
-    }
 
     #[test]
     fn the_three_given_points_are_met() {

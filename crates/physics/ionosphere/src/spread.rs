@@ -4,7 +4,7 @@
 //! hand: what stands here is a smooth stand-in for them from memory (quiet middle latitudes 0.80 to 0.90 and 1.10 to 1.20),
 //! every number of it, and nothing outside the project has judged it yet.
 
-use crate::sporadic_e::DECILE_Z;
+use farhop_num::DECILE_Z;
 
 /// What the spread depends on.
 #[derive(Clone, Copy, Debug, PartialEq)]

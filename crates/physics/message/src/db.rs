@@ -1,22 +1,12 @@
 //! Decibels and bandwidths.
 
+use farhop_num::{db_of_ratio, ratio_of_db};
+
 /// Mean over median power of a Rayleigh-fading signal, in dB: 10 log10(1 / ln 2).
 ///
 /// The power of a Rayleigh-fading signal is exponentially distributed; the median of an exponential distribution of
 /// mean 1 is ln 2.
 pub const RAYLEIGH_MEAN_OVER_MEDIAN_DB: f64 = 1.591_745_389_548_616_2;
-
-/// Power ratio (dimensionless) of a level in dB.
-#[must_use]
-pub fn ratio_of_db(level_db: f64) -> f64 {
-    10_f64.powf(level_db / 10.0)
-}
-
-/// Level in dB of a positive power ratio (dimensionless); minus infinity for zero.
-#[must_use]
-pub fn db_of_ratio(ratio: f64) -> f64 {
-    10.0 * ratio.log10()
-}
 
 /// An SNR stated in one noise bandwidth, restated in another (white noise assumed).
 ///

@@ -8,6 +8,7 @@
 //! `docs/methods/absorption.md`.
 
 use crate::sphere::secant_at_height;
+use farhop_num::constants::LIGHT_KM_PER_S;
 
 /// Which magneto-ionic wave.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -141,7 +142,7 @@ const E_EDGE_KM: f64 = 5.0;
 /// by e in 6.3 km
 /// ([`crate::collision`]).
 fn e_collisions_per_km(turning_km: f64) -> f64 {
-    5.0e4 * ((100.0 - turning_km) / 6.3).exp() / 299_792.458
+    5.0e4 * ((100.0 - turning_km) / 6.3).exp() / LIGHT_KM_PER_S
 }
 
 /// Loss in dB of one leg of an E hop, which turns inside the absorbing region: `(per index, fixed)`.

@@ -1,5 +1,7 @@
 //! Diffraction over the horizon of a site (Rec. ITU-R P.526, single knife edge).
 
+use farhop_num::wavelength_m;
+
 /// Distance in km to the horizon edge assumed where the operator gave none: a ridge on the other side of a valley.
 pub const DEFAULT_HORIZON_KM: f64 = 3.0;
 
@@ -31,7 +33,7 @@ pub fn horizon_loss_db(elevation_deg: f64, horizon: Horizon, freq_mhz: f64) -> f
     if horizon.elevation_deg <= 0.0 || !horizon.elevation_deg.is_finite() {
         return 0.0;
     }
-    let wavelength_km = 0.299_792_458 / freq_mhz;
+    let wavelength_km = wavelength_m(freq_mhz) / 1000.0;
     let angle_rad = (horizon.elevation_deg - elevation_deg).to_radians();
     let nu = angle_rad * (2.0 * horizon.distance_km.max(0.05) / wavelength_km).sqrt();
     if nu <= -0.78 {

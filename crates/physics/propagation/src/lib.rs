@@ -32,7 +32,6 @@ pub mod mode;
 pub mod modes;
 pub mod muf;
 pub mod noise;
-pub mod numeric;
 pub mod profile;
 pub mod ray;
 pub mod signal;

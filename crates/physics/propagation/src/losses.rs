@@ -1,6 +1,6 @@
 //! The terms of the loss between isotropic antennas.
 
-use crate::numeric::to_db;
+use farhop_num::db_of_ratio;
 
 /// Loss in dB of one reflection at the ground between hops (Rec. ITU-R P.533: 2 dB).
 pub const GROUND_REFLECTION_DB: f64 = 2.0;
@@ -59,7 +59,7 @@ impl Losses {
 /// Free-space spreading `32.45 + 20 log10 f + 20 log10 d`, dB (Rec. ITU-R P.525).
 #[must_use]
 pub fn spreading_db(freq_mhz: f64, path_km: f64) -> f64 {
-    32.45 + 2.0 * to_db(freq_mhz) + 2.0 * to_db(path_km.max(1.0))
+    32.45 + 2.0 * db_of_ratio(freq_mhz) + 2.0 * db_of_ratio(path_km.max(1.0))
 }
 
 /// Loss in dB above the MUF of an F2 mode at `ratio` = f / MUF, dimensionless.

@@ -2,8 +2,8 @@
 
 use crate::absorption::Component;
 use crate::losses::{Losses, e_above_muf_db, f2_above_muf_db};
-use crate::numeric::normal_cdf;
 use crate::sporadic_e::{passage_loss_db, reflection_loss_db};
+use farhop_num::normal_cdf;
 
 /// The layer that reflects.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

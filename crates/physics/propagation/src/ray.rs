@@ -7,6 +7,7 @@
 
 use crate::profile::{BASE_KM, Profile, STEPS};
 use farhop_earth::EARTH_RADIUS_KM;
+use farhop_num::{DB_PER_FIELD_NEPER, constants::LIGHT_KM_PER_S};
 
 /// A ray that comes back to the ground.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,11 +57,6 @@ const fn gauss_16() -> [(f64, f64); 16] {
     }
     points
 }
-
-/// Speed of light, km/s.
-const LIGHT_KM_PER_S: f64 = 299_792.458;
-/// Decibels of a neper of field strength.
-const DB_PER_NEPER: f64 = 8.685_889_638;
 
 /// Levels skipped at once while looking for the turning height; the layer is smooth on that scale.
 const STRIDE: usize = 4;
@@ -121,6 +117,6 @@ fn integrate(profile: &Profile, turn_steps: f64, inverse_f2: f64, elevation_rad:
         range_km: scale_km * range * cosine + 2.0 * EARTH_RADIUS_KM * base_angle_rad,
         group_path_km: scale_km * group + 2.0 * base_path_km,
         turning_km: BASE_KM + turn_steps * profile.step_km,
-        upper_loss_db: DB_PER_NEPER * scale_km * loss * inverse_f2 / (2.0 * LIGHT_KM_PER_S),
+        upper_loss_db: DB_PER_FIELD_NEPER * scale_km * loss * inverse_f2 / (2.0 * LIGHT_KM_PER_S),
     }
 }

@@ -11,9 +11,9 @@
 use crate::horizon::{Horizon, horizon_loss_db};
 use crate::losses::Losses;
 use crate::mode::{DayState, Layer, Mode};
-use crate::numeric::{DECILE_SD, from_db, to_db};
 use crate::sky_path::SkyPath;
 use crate::spread::TwoSided;
+use farhop_num::{DECILE_Z, db_of_ratio, ratio_of_db};
 
 /// Normal deviates of the nine equally likely values of the foF2 factor: quantiles at (i + 1/2) / 9.
 const FOF2_NODES: [f64; 9] = [
@@ -149,7 +149,7 @@ impl Signal {
                 layers.foes_median_mhz,
                 layers.foes_upper_decile_mhz,
             ),
-            slow_sd_db: (lower / DECILE_SD, upper / DECILE_SD),
+            slow_sd_db: (lower / DECILE_Z, upper / DECILE_Z),
         }
     }
 
@@ -179,7 +179,7 @@ impl Signal {
         for received in &self.modes {
             let losses = received.mode.losses_on(&day);
             let power_dbw = received.power_dbw + received.mode.losses.total_db() - losses.total_db();
-            sum.add(from_db(power_dbw), losses.above_muf_db);
+            sum.add(ratio_of_db(power_dbw), losses.above_muf_db);
         }
         SignalComponent {
             weight: 1.0,
@@ -283,7 +283,7 @@ fn half_log_normal(z: f64, lower_decile: f64, upper_decile: f64) -> f64 {
         -lower_decile.clamp(0.05, 1.0).ln()
     } else {
         upper_decile.clamp(1.0, 20.0).ln()
-    } / DECILE_SD;
+    } / DECILE_Z;
     (z * log_sd).exp()
 }
 
@@ -303,13 +303,19 @@ impl NodeTable {
         } else {
             [median.above_muf_db; FOF2_NODES.len()]
         };
-        let best_w = from_db(received.power_dbw + median.above_muf_db);
+        let best_w = ratio_of_db(received.power_dbw + median.above_muf_db);
         // A supported node costs no exponential.
-        let by_fof2 = above_muf_db.map(|loss| if loss > 0.0 { best_w * from_db(-loss) } else { best_w });
+        let by_fof2 = above_muf_db.map(|loss| {
+            if loss > 0.0 {
+                best_w * ratio_of_db(-loss)
+            } else {
+                best_w
+            }
+        });
         let median_es_db = median.screening_db - mode.fixed_screening_db;
         let by_es = match mode.layer {
             Layer::E => [1.0; ES_NODES.len()],
-            _ => es_mhz.map(|foes_mhz| from_db(median_es_db - mode.sporadic_db(foes_mhz))),
+            _ => es_mhz.map(|foes_mhz| ratio_of_db(median_es_db - mode.sporadic_db(foes_mhz))),
         };
         Self {
             by_fof2,
@@ -332,17 +338,21 @@ impl GridTable {
         let mode = &received.mode;
         let median = &mode.losses;
         let above_muf_db: Vec<f64> = fof2_factors.iter().map(|factor| mode.above_muf_db(*factor)).collect();
-        let best_w = from_db(received.power_dbw + median.above_muf_db);
-        let by_fof2 = above_muf_db
-            .iter()
-            .map(|loss| if *loss > 0.0 { best_w * from_db(-loss) } else { best_w });
+        let best_w = ratio_of_db(received.power_dbw + median.above_muf_db);
+        let by_fof2 = above_muf_db.iter().map(|loss| {
+            if *loss > 0.0 {
+                best_w * ratio_of_db(-loss)
+            } else {
+                best_w
+            }
+        });
         let median_es_db = median.screening_db - mode.fixed_screening_db;
         let by_es = foes_mhz
             .iter()
-            .map(|foes| from_db(median_es_db - mode.sporadic_db(*foes)));
+            .map(|foes| ratio_of_db(median_es_db - mode.sporadic_db(*foes)));
         let by_absorption = absorption_factors
             .iter()
-            .map(|factor| from_db(-(factor - 1.0) * mode.lower_absorption_db));
+            .map(|factor| ratio_of_db(-(factor - 1.0) * mode.lower_absorption_db));
         Self {
             by_fof2: by_fof2.collect(),
             by_es: by_es.collect(),
@@ -361,9 +371,9 @@ struct PowerSum {
 
 impl PowerSum {
     fn new(signal: &Signal) -> Self {
-        let ground_w = signal.ground_wave_dbw.map_or(0.0, from_db);
+        let ground_w = signal.ground_wave_dbw.map_or(0.0, ratio_of_db);
         Self {
-            total_w: ground_w + from_db(NOTHING_DBW),
+            total_w: ground_w + ratio_of_db(NOTHING_DBW),
             ground_w,
             above_muf_w_db: 0.0,
         }
@@ -379,7 +389,7 @@ impl PowerSum {
         let growth = (ABOVE_MUF_GROWTH.0 * self.above_muf_w_db / self.total_w).min(ABOVE_MUF_GROWTH.1);
         let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * sky.hypot(growth);
         TwoSided {
-            median_db: to_db(self.total_w),
+            median_db: db_of_ratio(self.total_w),
             sd_low_db: sd(low),
             sd_high_db: sd(high),
         }

@@ -1,17 +1,17 @@
 //! Signal over noise, one way and both ways.
 
 use crate::noise::{NoiseTerm, noise_power_dbw};
-use crate::numeric::DECILE_SD;
 use crate::signal::SignalMixture;
 use crate::spread::TwoSided;
+use farhop_num::{DECILE_Z, bisect};
 
 /// The noise power in a bandwidth as a distribution, dBW.
 #[must_use]
 pub fn noise_in_band(noise: &NoiseTerm, bandwidth_hz: f64) -> TwoSided {
     TwoSided {
         median_db: noise_power_dbw(noise.fa_median_db, bandwidth_hz),
-        sd_low_db: noise.lower_decile_db / DECILE_SD,
-        sd_high_db: noise.upper_decile_db / DECILE_SD,
+        sd_low_db: noise.lower_decile_db / DECILE_Z,
+        sd_high_db: noise.upper_decile_db / DECILE_Z,
     }
 }
 
@@ -48,25 +48,19 @@ impl SnrMixture {
     pub fn quantile_db(&self, p: f64) -> f64 {
         let p = p.clamp(1e-4, 1.0 - 1e-4);
         let reach = |snr: &TwoSided| 4.0 * snr.sd_low_db.max(snr.sd_high_db);
-        let mut low = self
+        let low = self
             .components
             .iter()
             .map(|(_, s)| s.median_db - reach(s))
             .fold(f64::INFINITY, f64::min);
-        let mut high = self
+        let high = self
             .components
             .iter()
             .map(|(_, s)| s.median_db + reach(s))
             .fold(f64::NEG_INFINITY, f64::max);
-        while high - low > 0.01 {
-            let middle = 0.5 * (low + high);
-            if self.probability_at_least(middle) > 1.0 - p {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        0.5 * (low + high)
+        let turns = ((high - low) / 0.01).log2().ceil() as u32;
+        let (below, above) = bisect((low, high), turns, |snr_db| self.probability_at_least(snr_db) > 1.0 - p);
+        0.5 * (below + above)
     }
 
     /// The 10, 50 and 90 % quantiles, dB.

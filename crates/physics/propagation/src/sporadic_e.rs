@@ -4,7 +4,7 @@
 //! with a high power of f over the Es MUF); the numbers are from memory and rough: at the top frequency the reflection
 //! is some 20 dB weak, at half of it 2 to 3 dB.
 
-use crate::numeric::to_db;
+use farhop_num::db_of_ratio;
 
 /// Exponent of the fall of the reflection with frequency, dimensionless.
 const STEEPNESS: i32 = 5;
@@ -17,7 +17,7 @@ fn reflected_field(ratio: f64) -> f64 {
 /// Loss in dB of a reflection from sporadic E at `ratio` = f / (foEs sec i), dimensionless; about 21 dB at 1.
 #[must_use]
 pub fn reflection_loss_db(ratio: f64) -> f64 {
-    -2.0 * to_db(reflected_field(ratio))
+    -2.0 * db_of_ratio(reflected_field(ratio))
 }
 
 /// Loss in dB of one passage through sporadic E at `ratio` = f / (foEs sec i), dimensionless; below 0.1 dB above 1.
@@ -25,7 +25,7 @@ pub fn reflection_loss_db(ratio: f64) -> f64 {
 pub fn passage_loss_db(ratio: f64) -> f64 {
     let reflected = reflected_field(ratio);
     // What is not reflected passes; a floor for the little that leaks round the patches.
-    -to_db((1.0 - reflected * reflected).max(1e-3))
+    -db_of_ratio((1.0 - reflected * reflected).max(1e-3))
 }
 
 #[cfg(test)]

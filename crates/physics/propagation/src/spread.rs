@@ -1,6 +1,6 @@
 //! Distributions with two halves: a median, and one standard deviation below it and another above.
 
-use crate::numeric::normal_cdf;
+use farhop_num::normal_cdf;
 
 /// A quantity in dB whose lower and upper half are normal with different widths.
 #[derive(Clone, Copy, Debug, PartialEq)]

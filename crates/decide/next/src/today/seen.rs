@@ -5,6 +5,7 @@ use farhop_day::{
 };
 use farhop_days::{Outcome as Ended, Response, Seen};
 use farhop_earth::UtcTime;
+use farhop_num::db_of_ratio;
 
 use crate::today::Today;
 use farhop_plan::routes::{RouteCache, WantedHours, on_band};
@@ -116,7 +117,7 @@ impl Asked<'_> {
             self.today.outing.kit.transceiver.power_w,
         );
         if power_w > 0.0 && usual_w > 0.0 {
-            response.forward.power_offset_db += 10.0 * (power_w / usual_w).log10();
+            response.forward.power_offset_db += db_of_ratio(power_w / usual_w);
         }
         // The gateway listened, if somebody answered, whatever its hours say.
         response.served |= call.outcome != Outcome::NoAnswer;
@@ -199,7 +200,7 @@ impl Asked<'_> {
     fn noise(&self, noise: &Noise) -> Option<Seen> {
         let station = on_its_band(self.today, noise.freq_mhz).next()?;
         let response = self.route(station, noise.freq_mhz, None)?;
-        let in_channel_db = 10.0 * (response.bandwidth_hz / noise.bandwidth_hz.max(1.0)).log10();
+        let in_channel_db = db_of_ratio(response.bandwidth_hz / noise.bandwidth_hz.max(1.0));
         Some(Seen::Noise {
             response: Box::new(response),
             // dBm to dBW, and to the channel's width: noise power goes with bandwidth.
@@ -211,7 +212,7 @@ impl Asked<'_> {
 /// Level of a station on the meter, dBW. Where the channel is narrower than the meter's filter, the noise beside it is on the meter too;
 /// the station's own signal fills its channel, so that the level is taken as it stands, down to what noise alone would show.
 fn level_dbw(reading: &MeterReading, bandwidth_hz: f64) -> f64 {
-    let noise_beside_db = 10.0 * (METER_HZ / bandwidth_hz.clamp(1.0, METER_HZ)).log10();
+    let noise_beside_db = db_of_ratio(METER_HZ / bandwidth_hz.clamp(1.0, METER_HZ));
     let level_dbw = reading.level_dbm() - 30.0;
     // Weak readings are mostly noise of the wide filter.
     if reading.s_units < 3.0 && reading.over_db <= 0.0 {

@@ -2,6 +2,7 @@
 
 use farhop_message::ladder_file::shipped;
 use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung};
+use farhop_num::DB_PER_POWER_NEPER;
 use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
 
 use crate::delivery::gateway::gateway_of;
@@ -133,7 +134,7 @@ fn ladder_of(outing: &Outing, mode: &str, fading: Fading) -> Result<Link, Messag
 /// Frame error rate (dimensionless) at the required SNR of an own ladder: the sense in which the built-in tables state theirs.
 const OWN_FER: f64 = 0.1;
 /// Scale of the frame error curve of an own ladder, dB: a flat Rayleigh outage falls as 1/SNR, 10/ln 10.
-const OWN_SCALE_DB: f64 = 4.342_944_8;
+const OWN_SCALE_DB: f64 = DB_PER_POWER_NEPER;
 /// Peak over mean power of an own ladder, dB: none, because its SNRs are taken as the operator measured them.
 const OWN_PEAK_DB: f64 = 0.0;
 

@@ -5,6 +5,7 @@ use farhop_feed::{
     FeedChain, FeedError, FoldBack, Line, LineConstants, LineType, Transformer, TransformerType, TransformerValues,
     Transmitter, Tuner,
 };
+use farhop_num::{db_of_ratio, ratio_of_db};
 use farhop_outing::{Antenna, FeedLine, Kit, LineLoss, Transceiver, TunerKind};
 
 use crate::engine::feed_ratio;
@@ -101,11 +102,11 @@ fn transformer_of(antenna: &Antenna) -> Result<Option<Transformer>, FeedError> {
 fn with_loss(usual: TransformerValues, stated_db: f64) -> TransformerValues {
     let core_part = usual.core_loss_db / (usual.core_loss_db + usual.winding_loss_db);
     let core_loss_db = stated_db * core_part;
-    let core = 10f64.powf(core_loss_db / 10.0);
-    let winding = (10f64.powf(stated_db / 10.0) / core - 1.0) / core;
+    let core = ratio_of_db(core_loss_db);
+    let winding = (ratio_of_db(stated_db) / core - 1.0) / core;
     TransformerValues {
         core_loss_db,
-        winding_loss_db: 10.0 * (1.0 + winding).log10(),
+        winding_loss_db: db_of_ratio(1.0 + winding),
         ..usual
     }
 }

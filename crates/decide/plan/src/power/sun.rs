@@ -4,10 +4,8 @@ use farhop_energy::simulate::Source;
 use farhop_energy::solar::{
     Air, ChargeController, ClearSkyIndex, HorizonMask, Orientation, Panel, linke_turbidity_usual,
 };
+use farhop_num::DECILE_Z;
 use farhop_outing::{Aim, Outing, Panel as Stated, Site, Weather};
-
-/// Standard normal deviate of the 90 % point (dimensionless).
-const Z90: f64 = 1.281_55;
 
 /// The panels that are carried; those that charge a battery which stays at home charge the first one that does not.
 ///
@@ -61,7 +59,7 @@ fn skyline(site: &Site) -> Result<HorizonMask, String> {
 /// The share of sunshine is out of range.
 pub fn sky(weather: Weather) -> Result<ClearSkyIndex, String> {
     let held = |share: f64| share.clamp(0.02, 1.2);
-    let half = Z90 * weather.sun_share_sd;
+    let half = DECILE_Z * weather.sun_share_sd;
     let (low, middle, high) = (weather.sun_share - half, weather.sun_share, weather.sun_share + half);
     ClearSkyIndex::new(held(low), held(middle), held(high)).map_err(|e| format!("share of sunshine: {e}"))
 }

@@ -5,6 +5,7 @@ use crate::conditions::{Activity, Conditions, Learned, NoiseLevel, Spread};
 use crate::ladder::{BUILT_IN_MODES, Ladder};
 use crate::limits::{self, Limit};
 use crate::outing::OutingParts;
+use farhop_num::ratio_of_db;
 
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
     check.inside("conditions", |c| conditions(c, &parts.conditions, parts));
@@ -137,7 +138,7 @@ fn ladder(c: &mut Check, own: &Ladder) {
         c.number(&key, rung.rate_bit_per_s, limits::RATE_BIT_PER_S);
         c.number(&key, rung.snr_db, limits::SNR_DB);
         // Shannon: C = B log2(1 + S/N).
-        let most = own.bandwidth_hz * (1.0 + 10f64.powf(rung.snr_db / 10.0)).log2();
+        let most = own.bandwidth_hz * (1.0 + ratio_of_db(rung.snr_db)).log2();
         if rung.rate_bit_per_s > most {
             let cause = format!(
                 "{} bit/s at {} dB in {} Hz",

@@ -12,6 +12,7 @@ mod spectral;
 mod vertical;
 
 use farhop_earth::GroundConstants;
+use farhop_num::{db_of_ratio, ratio_of_db, wavelength_m};
 
 pub use fresnel::Below;
 
@@ -119,7 +120,7 @@ impl Declared {
         if !(0.1..=300.0).contains(&freq_mhz) {
             return Err(DeclaredError::Frequency(freq_mhz));
         }
-        let wavenumber_per_m = std::f64::consts::TAU * freq_mhz / 299.792_458;
+        let wavenumber_per_m = std::f64::consts::TAU / wavelength_m(freq_mhz);
         let reflector = fresnel::Reflector::new(below, freq_mhz);
         let shape = match *self {
             Self::FlatDipole {
@@ -236,13 +237,13 @@ impl DeclaredPattern {
             Shape::Vertical(vertical) => [vertical.gain(&self.below, elevation_deg), 0.0],
             Shape::Loop(small_loop) => small_loop.gains(&self.below, elevation_deg, azimuth_true_deg),
             // A bare number says nothing about polarisation: half to each.
-            Shape::Fixed(gain_dbi) => [10.0_f64.powf(gain_dbi / 10.0) / 2.0; 2],
+            Shape::Fixed(gain_dbi) => [ratio_of_db(*gain_dbi) / 2.0; 2],
         }
     }
 }
 
 fn decibels(power_ratio: f64) -> f64 {
-    (10.0 * power_ratio.log10()).max(FLOOR_DBI)
+    db_of_ratio(power_ratio).max(FLOOR_DBI)
 }
 
 fn check_length(length_m: f64, least: f64, most: f64, wavenumber_per_m: f64) -> Result<(), DeclaredError> {

@@ -1,11 +1,11 @@
 //! The fence: everything that would make the numbers meaningless is refused here, with a reason.
 
-use crate::constants::wavelength_m;
 use crate::error::AntennaError;
 use crate::geometry::basis::SAME_POINT_M;
 use crate::geometry::mesh::size_m;
 use crate::geometry::wire::{Antenna, Ground, Wire};
 use crate::vec3::{Vec3, along, dot, norm, sub};
+use farhop_num::constants::wavelength_m;
 
 /// Frequencies that are served, MHz.
 pub const FREQUENCIES_MHZ: std::ops::RangeInclusive<f64> = 1.0..=100.0;

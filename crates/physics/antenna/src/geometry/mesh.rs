@@ -1,10 +1,10 @@
 //! Cutting wires into segments.
 
-use crate::constants::wavelength_m;
 use crate::error::AntennaError;
 use crate::geometry::wire::{Antenna, Ground, Segments, Wire};
 use crate::material::Conductor;
 use crate::vec3::{Vec3, along, norm, scale, sub};
+use farhop_num::constants::wavelength_m;
 
 /// Longest automatic segment of a fed wire, as a part of a wavelength and of the antenna's size (dimensionless): the
 /// feed gap is one segment long, and short or high-impedance antennas notice its length.

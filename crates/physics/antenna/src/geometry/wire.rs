@@ -3,9 +3,9 @@
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::omega_rad_per_s;
 use crate::material::Conductor;
 use crate::vec3::{Vec3, along, norm, sub};
+use farhop_num::constants::omega_rad_per_s;
 
 /// Into how many segments a wire is cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::{EPS0_F_PER_M, omega_rad_per_s};
+use farhop_num::constants::{EPS0_F_PER_M, omega_rad_per_s};
 
 /// Complex relative permittivity of ground, dimensionless: ε_r - jσ/(ωε0) (Rec. ITU-R P.527).
 #[must_use]

@@ -3,13 +3,13 @@
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::wave_number_rad_per_m;
 use crate::geometry::Mesh;
 use crate::geometry::wire::Ground;
 use crate::ground::fresnel::complex_permittivity;
 use crate::ground::spectral::{Kernels, Reach};
 use crate::ground::table::{Expansion, Fineness, Table, image_strength};
 use crate::vec3::Vec3;
+use farhop_num::constants::wave_number_rad_per_m;
 
 /// Factors to be multiplied with g = e^(-jkR)/R of the image (all dimensionless).
 #[derive(Clone, Copy, Debug, Default)]

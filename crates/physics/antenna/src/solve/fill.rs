@@ -7,13 +7,13 @@ use faer::Mat;
 use num_complex::Complex;
 
 use crate::C64;
-use crate::constants::{ETA0_OHM, wave_number_rad_per_m};
 use crate::geometry::{Basis, Mesh, Segment};
 use crate::ground::GroundKernel;
 use crate::solve::moments::{
     Closeness, Moments, Rules, TWO_POINTS, closeness, gathered, green, greens, moments, radius_squared_m2,
 };
 use crate::vec3::{dot, mirrored};
+use farhop_num::constants::{ETA0_OHM, wave_number_rad_per_m};
 
 /// Interaction of the four half rooftops of a pair of segments, ohm; first index the observing one.
 pub type Block = [[C64; 2]; 2];

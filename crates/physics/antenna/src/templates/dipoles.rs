@@ -1,9 +1,9 @@
 //! Dipoles: level, inverted V, linked.
 
 use super::{Built, Drawing, Feeding, Site, check_numbers};
-use crate::constants::wavelength_m;
 use crate::error::AntennaError;
 use crate::vec3::{Vec3, along, norm, scale, sub};
+use farhop_num::constants::wavelength_m;
 
 /// Length of the level piece in the middle that holds the feed, metres.
 const FEED_PIECE_M: f64 = 0.2;

@@ -6,10 +6,10 @@ use num_complex::Complex;
 
 use super::tuning::Curve;
 use super::{Built, Drawing, Feeding, Material, Site, Template, check_numbers};
-use crate::constants::omega_rad_per_s;
 use crate::error::AntennaError;
 use crate::geometry::{Circuit, Load, Wire};
 use crate::vec3::Vec3;
+use farhop_num::constants::omega_rad_per_s;
 
 /// Sides of the polygon that stands for a circle of equal perimeter.
 const SIDES: u32 = 12;

@@ -3,6 +3,7 @@
 //! Seen from the feed, one lumped impedance Z in the antenna gives Z_in = A - B/(C + Z) (a two-port closed by Z), so three
 //! solutions tell the whole curve.
 
+use farhop_num::bisect;
 use num_complex::Complex;
 
 use crate::C64;
@@ -61,7 +62,7 @@ impl Curve {
             let x = low + (high - low) * f64::from(i) / f64::from(steps);
             let now = (x, reactance(x));
             if before.1 * now.1 <= 0.0 && (before.1 - now.1).abs() < 1e7 {
-                let root = bisect(&reactance, before.0, now.0);
+                let root = root_between(&reactance, before.0, now.0);
                 // A pole also changes sign; there the reactance does not come near zero.
                 if reactance(root).abs() < 1.0 {
                     found.push(root);
@@ -73,15 +74,8 @@ impl Curve {
     }
 }
 
-fn bisect(f: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+fn root_between(f: &impl Fn(f64) -> f64, low: f64, high: f64) -> f64 {
     let rising = f(high) > f(low);
-    for _ in 0..80 {
-        let middle = 0.5 * (low + high);
-        if (f(middle) > 0.0) == rising {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    0.5 * (low + high)
+    let (below, above) = bisect((low, high), 80, |x| (f(x) > 0.0) != rising);
+    0.5 * (below + above)
 }

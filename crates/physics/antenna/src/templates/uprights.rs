@@ -4,11 +4,11 @@ use num_complex::Complex;
 
 use super::tuning::Curve;
 use super::{Built, CoilPlace, Drawing, Feeding, LYING_HEIGHT_M, Site, Template, check_numbers};
-use crate::constants::omega_rad_per_s;
 use crate::error::AntennaError;
 use crate::geometry::{Circuit, Load, Segments, Wire};
 use crate::solve::solve;
 use crate::vec3::{Vec3, along};
+use farhop_num::constants::omega_rad_per_s;
 
 /// Length of the piece at the foot that holds the feed, metres.
 const FEED_PIECE_M: f64 = 0.2;

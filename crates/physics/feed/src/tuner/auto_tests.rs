@@ -1,7 +1,8 @@
 //! The state search against a visit to every state, and against the two equations of the L match.
 
 use super::*;
-use crate::swr::{ratio_db, swr};
+use crate::swr::swr;
+use farhop_num::db_of_ratio;
 use proptest::prelude::*;
 use std::f64::consts::TAU;
 
@@ -133,7 +134,7 @@ fn loss_follows_network_q_over_part_q() {
     let loss_db = l_network(CapacitorSide::Antenna, coil, shunt)
         .loss_db(Complex64::new(r, 0.0))
         .unwrap();
-    let expected_db = ratio_db(1.0 + q / 120.0 + q / 700.0);
+    let expected_db = db_of_ratio(1.0 + q / 120.0 + q / 700.0);
     assert!(
         (loss_db - expected_db).abs() < 0.002,
         "{loss_db} {expected_db} at {freq_mhz} MHz"

@@ -5,13 +5,13 @@
 //! loss in dB + 100 |Γ|²: near enough a perfect match, without giving a decibel for the last hundredth of SWR.
 
 use super::auto::l_network;
-use super::minimise::golden_section;
 use super::ray::Ray;
 use super::{ACCEPT_SWR, CapacitorSide, Setting, TunerAnswer, TunerRatings, evaluate, mark, quality, single};
 use crate::REFERENCE_OHM;
 use crate::error::{FeedError, positive};
 use crate::ladder::{capacitor_siemens, coil_ohm};
-use crate::swr::ratio_db;
+use farhop_num::db_of_ratio;
+use farhop_num::golden_section;
 use num_complex::Complex64;
 
 /// Decibels that count as much as |Γ|² = 1 when a hand-set tuner is searched. Own choice.
@@ -82,7 +82,7 @@ impl Sweep {
         let here = ray.base + ray.unit * moving;
         let power_ratio = with_fixed.re / self.start.re * (here.re / ray.base.re);
         let gamma_squared = 1.0 - 1.0 / ray.mismatch(moving);
-        (ratio_db(power_ratio) + DB_PER_GAMMA_SQUARED * gamma_squared, moving)
+        (db_of_ratio(power_ratio) + DB_PER_GAMMA_SQUARED * gamma_squared, moving)
     }
 
     /// Figure of merit, fixed part, moving part: the best of the topology.

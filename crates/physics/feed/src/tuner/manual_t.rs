@@ -5,13 +5,13 @@
 //! three best points of the grid.
 
 use super::manual_l::DB_PER_GAMMA_SQUARED;
-use super::minimise::nelder_mead;
 use super::ray::Ray;
 use super::{ACCEPT_SWR, Setting, TunerAnswer, TunerRatings, evaluate, mark, quality, single};
 use crate::REFERENCE_OHM;
 use crate::error::{FeedError, positive, within};
 use crate::ladder::{Ladder, Part, PartPlace, PartRole, capacitor_siemens, coil_ohm};
-use crate::swr::ratio_db;
+use farhop_num::db_of_ratio;
+use farhop_num::nelder_mead;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -109,7 +109,7 @@ impl ManualT {
         let power_ratio = behind.re / load_ohm.re * (admittance.re / behind.inv().re) * (here.re / ray.base.re);
         let gamma_squared = 1.0 - 1.0 / ray.mismatch(reactance_ohm);
         (
-            ratio_db(power_ratio) + DB_PER_GAMMA_SQUARED * gamma_squared,
+            db_of_ratio(power_ratio) + DB_PER_GAMMA_SQUARED * gamma_squared,
             ohm_pf / reactance_ohm,
         )
     }
@@ -191,7 +191,7 @@ mod tests {
             let z = y.inv() + capacitor_siemens(c1, v.q_capacitor, freq_mhz).inv();
             if swr(z, 50.0) < 1.2 {
                 let ratio = behind.re / load.re * (y.re / behind.inv().re) * (z.re / y.inv().re);
-                least_db = least_db.min(ratio_db(ratio));
+                least_db = least_db.min(db_of_ratio(ratio));
             }
         }
         least_db

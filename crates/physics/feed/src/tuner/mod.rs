@@ -4,7 +4,6 @@ pub mod auto;
 pub mod bank;
 pub mod manual_l;
 pub mod manual_t;
-pub mod minimise;
 pub mod ray;
 
 pub use auto::{AutoTuner, AutoTunerValues, Candidate, StateSearch};
@@ -15,7 +14,8 @@ pub use manual_t::{ManualT, ManualTValues};
 use crate::REFERENCE_OHM;
 use crate::error::{FeedError, passive, positive, within};
 use crate::ladder::Ladder;
-use crate::swr::{ratio_db, swr};
+use crate::swr::swr;
+use farhop_num::db_of_ratio;
 use num_complex::Complex64;
 
 /// SWR (dimensionless) at and below which a tuner calls a load matched. Trade practice.
@@ -217,7 +217,7 @@ pub(crate) fn evaluate(setting: Setting, network: Ladder, load_ohm: Complex64) -
         network,
         input_ohm,
         swr: swr(input_ohm, REFERENCE_OHM),
-        loss_db: ratio_db(power_ratio),
+        loss_db: db_of_ratio(power_ratio),
     })
 }
 

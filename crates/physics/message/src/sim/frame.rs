@@ -7,10 +7,10 @@
 //! With signal power S, noise density N0, T the used part of the symbol and n tones at once, a received tone-symbol has
 //! the energy-to-noise ratio S T / (n N0) = SNR B T / n. Synchronisation is taken as perfect.
 
+use farhop_num::ratio_of_db;
 use num_complex::Complex64;
 use rand_chacha::ChaCha8Rng;
 
-use crate::db::ratio_of_db;
 use crate::sim::channel::{Channel, ChannelShape, bit, gaussian_complex};
 use crate::sim::convolutional::{TAIL_BITS, decode, encode};
 use crate::sim::modes::{FrameDesign, Modulation, USED_S};

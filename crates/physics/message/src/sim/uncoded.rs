@@ -4,11 +4,11 @@
 //! fading; binary DPSK 1/2 exp(-g) and 1/(2(1+g)) (Proakis, Digital Communications, chapters on non-coherent detection and
 //! on fading channels).
 
+use farhop_num::ratio_of_db;
 use num_complex::Complex64;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
-use crate::db::ratio_of_db;
 use crate::sim::channel::{Channel, ChannelShape, bit, gaussian_complex};
 use crate::sim::dpsk::{Phases, soft_bits};
 use crate::sim::fsk;

@@ -1,13 +1,12 @@
 //! Loss of the ground wave between two places.
 
 use farhop_earth::{EARTH_RADIUS_KM, GroundConstants};
+use farhop_num::LIGHT_M_PER_S;
 use num_complex::Complex64;
 use std::ops::RangeInclusive;
 
 use super::{flat, residue};
 
-/// Speed of light in vacuum, metres per second (exact).
-const C_M_PER_S: f64 = 299_792_458.0;
 /// Effective over true radius of the Earth, for refraction in the lower air (four thirds: common practice, and what
 /// a surface refractivity of 301 N-units gives).
 const EFFECTIVE_RADIUS_RATIO: f64 = 4.0 / 3.0;
@@ -138,7 +137,7 @@ struct Scaled {
 
 impl Scaled {
     fn of(inputs: &GroundWaveInputs) -> Self {
-        let wavenumber_per_m = std::f64::consts::TAU * inputs.freq_mhz * 1e6 / C_M_PER_S;
+        let wavenumber_per_m = std::f64::consts::TAU * inputs.freq_mhz * 1e6 / LIGHT_M_PER_S;
         let permittivity = Complex64::new(inputs.ground.eps_r, -inputs.ground.loss_term(inputs.freq_mhz));
         let impedance = (permittivity - 1.0).sqrt() / permittivity;
         let radius_m = EARTH_RADIUS_KM * 1000.0 * EFFECTIVE_RADIUS_RATIO;

@@ -1,6 +1,7 @@
 //! Man-made and galactic noise.
 
 use super::NoiseTerm;
+use farhop_num::db_of_ratio;
 
 /// Surroundings of a receiving site (Rec. ITU-R P.372, section on man-made noise).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -59,7 +60,7 @@ pub fn galactic(freq_mhz: f64, fof2_mhz: f64) -> Option<NoiseTerm> {
     }
     let weight = 1.0 / (1.0 + (-(ratio - 1.0) / PASSAGE).exp());
     Some(NoiseTerm {
-        fa_median_db: 52.0 - 23.0 * freq_mhz.log10() + 10.0 * weight.log10(),
+        fa_median_db: 52.0 - 23.0 * freq_mhz.log10() + db_of_ratio(weight),
         upper_decile_db: 2.0,
         lower_decile_db: 2.0,
     })

@@ -1,6 +1,7 @@
 //! Noise that the operator read off the set, in place of the model.
 
 use super::{NoiseTerm, Receiver, power::fa_db_of_dbm, receiver_noise};
+use farhop_num::{db_of_ratio, ratio_of_db};
 
 /// Level of S9 below 30 MHz in dBm and the size of an S unit in dB (IARU Region 1 Technical Recommendation R.1, 1981).
 pub const S9_DBM: f64 = -73.0;
@@ -102,10 +103,10 @@ impl Measured {
             Reading::ExternalFa { fa_db } => fa_db,
             reading => {
                 let own_db = receiver_noise(receiver).fa_median_db;
-                let own = 10.0_f64.powf(own_db / 10.0);
-                let read = 10.0_f64.powf((total_fa_db(reading) + receiver.loss_db()) / 10.0);
+                let own = ratio_of_db(own_db);
+                let read = ratio_of_db(total_fa_db(reading) + receiver.loss_db());
                 // 10^-0.6: 6 dB below, which is 1 dB of rise over the receiver alone.
-                10.0 * (read - own).max(own * 10.0_f64.powf(-0.6)).log10()
+                db_of_ratio((read - own).max(own * ratio_of_db(-6.0)))
             }
         };
         NoiseTerm {

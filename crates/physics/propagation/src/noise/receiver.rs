@@ -1,6 +1,7 @@
 //! The receiver's own noise, referred to a loss-free antenna.
 
 use super::NoiseTerm;
+use farhop_num::{db_of_ratio, ratio_of_db};
 
 /// Why numbers do not describe a receiver.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -53,7 +54,7 @@ impl Receiver {
     /// [`total_noise`](super::total_noise) has not.
     #[must_use]
     pub fn loss_db(&self) -> f64 {
-        self.line_loss_db - 10.0 * self.antenna_efficiency.log10()
+        self.line_loss_db - db_of_ratio(self.antenna_efficiency)
     }
 
     /// Noise figure of the receiver alone in dB.
@@ -70,9 +71,9 @@ const FLOOR_DB: f64 = -100.0;
 /// l_c = 1/efficiency and l_t of the line, both at 290 K (P.372, section on the receiver noise figure, eqs. (4)-(6)).
 #[must_use]
 pub fn receiver_noise(receiver: &Receiver) -> NoiseTerm {
-    let lifted = 10.0_f64.powf((receiver.loss_db() + receiver.noise_figure_db) / 10.0);
+    let lifted = ratio_of_db(receiver.loss_db() + receiver.noise_figure_db);
     NoiseTerm {
-        fa_median_db: (10.0 * (lifted - 1.0).max(0.0).log10()).max(FLOOR_DB),
+        fa_median_db: db_of_ratio((lifted - 1.0).max(0.0)).max(FLOOR_DB),
         upper_decile_db: 0.0,
         lower_decile_db: 0.0,
     }

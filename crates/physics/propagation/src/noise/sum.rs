@@ -1,11 +1,10 @@
 //! The sum of several noises: log-normal sum by moments.
 
 use super::NoiseTerm;
+use farhop_num::DB_PER_POWER_NEPER;
 
 /// Upper decile over standard deviation of a normal distribution (P.372 rounds 1.2816 so).
 pub const DECILE_PER_SIGMA: f64 = 1.282;
-/// c = 10 / ln 10: decibels in a neper of power.
-const C_DB: f64 = 10.0 / std::f64::consts::LN_10;
 /// Above this upper decile of a part the median of the sum is limited (P.372, section on the combination; from memory).
 const WIDE_DECILE_DB: f64 = 12.0;
 
@@ -43,9 +42,9 @@ pub fn sum_of_terms(terms: &[NoiseTerm]) -> Option<NoiseSum> {
     }
     Some(NoiseSum {
         term: NoiseTerm {
-            fa_median_db: top + C_DB * median,
-            upper_decile_db: DECILE_PER_SIGMA * C_DB * sigma_nepers,
-            lower_decile_db: DECILE_PER_SIGMA * C_DB * lower.sigma_nepers(),
+            fa_median_db: top + DB_PER_POWER_NEPER * median,
+            upper_decile_db: DECILE_PER_SIGMA * DB_PER_POWER_NEPER * sigma_nepers,
+            lower_decile_db: DECILE_PER_SIGMA * DB_PER_POWER_NEPER * lower.sigma_nepers(),
         },
         limited,
     })
@@ -65,8 +64,8 @@ impl Moments {
             sum_of_medians: 0.0,
         };
         for (level_db, decile_db) in parts {
-            let variance = (decile_db / DECILE_PER_SIGMA / C_DB).powi(2);
-            let median = (level_db / C_DB).exp();
+            let variance = (decile_db / DECILE_PER_SIGMA / DB_PER_POWER_NEPER).powi(2);
+            let median = (level_db / DB_PER_POWER_NEPER).exp();
             let mean = median * (variance / 2.0).exp();
             moments.sum_of_medians += median;
             moments.alpha += mean;
@@ -130,7 +129,7 @@ mod tests {
         fn the_mean_power_of_the_sum_is_the_sum_of_the_mean_powers(
             a in -50.0..120.0_f64, b in -50.0..120.0_f64, da in 0.0..16.0_f64, db in 0.0..16.0_f64
         ) {
-            let mean_db = |t: &NoiseTerm| t.fa_median_db + (t.upper_decile_db / DECILE_PER_SIGMA).powi(2) / (2.0 * C_DB);
+            let mean_db = |t: &NoiseTerm| t.fa_median_db + (t.upper_decile_db / DECILE_PER_SIGMA).powi(2) / (2.0 * DB_PER_POWER_NEPER);
             let sum = sum_of_terms(&[term(a, da), term(b, db)]).unwrap().term;
             let power = 10.0_f64.powf(mean_db(&term(a, da)) / 10.0) + 10.0_f64.powf(mean_db(&term(b, db)) / 10.0);
             prop_assert!((mean_db(&sum) - 10.0 * power.log10()).abs() < 1e-6);

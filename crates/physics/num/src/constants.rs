@@ -2,6 +2,10 @@
 
 /// Speed of light in vacuum, m/s (exact).
 pub const LIGHT_M_PER_S: f64 = 299_792_458.0;
+/// Speed of light in vacuum, km/s (exact).
+pub const LIGHT_KM_PER_S: f64 = 299_792.458;
+/// Boltzmann's constant times the reference temperature of 290 K in dB(W/Hz): k = 1.380 649e-23 J/K (exact). P.372 rounds it to -204.
+pub const KT0_DBW_PER_HZ: f64 = -203.975_2;
 /// Magnetic constant, H/m.
 pub const MU0_H_PER_M: f64 = 1.256_637_062_12e-6;
 /// Electric constant, F/m.
@@ -30,6 +34,11 @@ pub fn wavelength_m(freq_mhz: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn kt0_follows_from_boltzmann() {
+        assert!((KT0_DBW_PER_HZ - 10.0 * (1.380_649e-23_f64 * 290.0).log10()).abs() < 1e-4);
+    }
 
     #[test]
     fn constants_belong_together() {

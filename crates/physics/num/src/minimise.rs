@@ -5,8 +5,9 @@
 /// 1 / golden ratio.
 const SHRINK: f64 = 0.618_033_988_749_894_9;
 
-/// Argument of the least value of `f` between `low` and `high`, to `tolerance` in the argument.
-pub(crate) fn golden_section(mut low: f64, mut high: f64, tolerance: f64, f: impl Fn(f64) -> f64) -> f64 {
+/// Argument of the least value of `f` between `low` and `high`, to `tolerance`; all in the unit of the argument. `f` must fall, then rise.
+#[must_use]
+pub fn golden_section(mut low: f64, mut high: f64, tolerance: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut a, mut b) = (high - SHRINK * (high - low), low + SHRINK * (high - low));
     let (mut fa, mut fb) = (f(a), f(b));
     while high - low > tolerance {
@@ -23,8 +24,9 @@ pub(crate) fn golden_section(mut low: f64, mut high: f64, tolerance: f64, f: imp
     if fa <= fb { a } else { b }
 }
 
-/// Point and value near `start` where `f` is least; `step` is the size of the first triangle.
-pub(crate) fn nelder_mead(start: [f64; 2], step: f64, turns: usize, f: impl Fn([f64; 2]) -> f64) -> ([f64; 2], f64) {
+/// Point and value near `start` where `f` is least, after `turns` turns; `step` is the size of the first triangle (unit of the point).
+#[must_use]
+pub fn nelder_mead(start: [f64; 2], step: f64, turns: usize, f: impl Fn([f64; 2]) -> f64) -> ([f64; 2], f64) {
     let blend = |a: [f64; 2], b: [f64; 2], t: f64| [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])];
     let at = |p: [f64; 2]| (p, f(p));
     let mut corner = [
