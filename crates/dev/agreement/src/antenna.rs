@@ -7,7 +7,7 @@ use farhop_antenna::{Antenna, Conductor, Ground, Segments, Source, Wire};
 
 use crate::{AgreementError, Row, Spread};
 
-#[path = "../../../physics/antenna/tests/common/mod.rs"]
+#[path = "../../../physics/antenna/tests/it/common/mod.rs"]
 mod common;
 mod textbook;
 

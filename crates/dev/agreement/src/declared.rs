@@ -5,6 +5,7 @@ use std::path::Path;
 use farhop_antenna::declared::{Below, Declared};
 use farhop_earth::GroundConstants;
 
+use crate::row::records;
 use crate::{AgreementError, Row, Spread};
 
 const BAR_DB: f64 = 1.0;
@@ -58,15 +59,6 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     large.met = None;
     rows.push(large);
     Ok(rows)
-}
-
-fn records(path: &Path) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    csv::Reader::from_path(path)
-        .map_err(fail)?
-        .records()
-        .collect::<Result<_, _>>()
-        .map_err(fail)
 }
 
 fn row(what: &str, against: &str, errors: Vec<f64>) -> Row {

@@ -24,10 +24,7 @@ struct Table(Vec<csv::StringRecord>);
 
 impl Table {
     fn read(folder: &Path, name: &str) -> Result<Self, AgreementError> {
-        let path = folder.join(name);
-        let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-        let mut reader = csv::Reader::from_path(&path).map_err(fail)?;
-        Ok(Self(reader.records().collect::<Result<_, _>>().map_err(fail)?))
+        Ok(Self(crate::row::table(folder, name)?))
     }
 
     fn map<T>(&self, each: impl Fn(&csv::StringRecord) -> Result<T, AgreementError>) -> Result<Vec<T>, AgreementError> {

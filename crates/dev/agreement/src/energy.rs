@@ -38,18 +38,15 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
 }
 
 /// A row of a vector file by column name.
-struct Line<'a>(&'a csv::StringRecord, &'a csv::StringRecord);
+struct Line<'a>(&'a farhop_vectors::Row);
 
 impl Line<'_> {
     fn text(&self, name: &str) -> Result<&str, AgreementError> {
-        let column = self
-            .0
-            .iter()
-            .position(|h| h == name)
-            .ok_or_else(|| fail(format!("no column `{name}`")))?;
-        self.1
-            .get(column)
-            .ok_or_else(|| fail(format!("no `{name}` in {:?}", self.1)))
+        if self.0.has(name) {
+            Ok(self.0.text(name))
+        } else {
+            Err(fail(format!("no column `{name}`")))
+        }
     }
 
     fn number(&self, name: &str) -> Result<f64, AgreementError> {
@@ -64,15 +61,8 @@ fn read<T>(
     name: &str,
     each: impl Fn(&Line<'_>) -> Result<T, AgreementError>,
 ) -> Result<Vec<T>, AgreementError> {
-    let path = folder.join(name);
-    let wrong = |e: csv::Error| fail(format!("{}: {e}", path.display()));
-    let mut reader = csv::Reader::from_path(&path).map_err(wrong)?;
-    let header = reader.headers().map_err(wrong)?.clone();
-    let mut out = Vec::new();
-    for record in reader.records() {
-        out.push(each(&Line(&header, &record.map_err(wrong)?))?);
-    }
-    Ok(out)
+    let rows = farhop_vectors::read(&folder.join(name)).map_err(fail)?;
+    rows.iter().map(|row| each(&Line(row))).collect()
 }
 
 fn percent(found: f64, judge: f64) -> f64 {

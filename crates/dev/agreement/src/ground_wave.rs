@@ -15,11 +15,8 @@ const BAR_DB: f64 = 1.0;
 /// The vector file is missing or malformed.
 pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     let path = root.join("validation/ground-wave/lfmf.csv");
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    let mut errors = Vec::new();
-    for record in csv::Reader::from_path(&path).map_err(fail)?.records() {
-        errors.push(error_db(&record.map_err(fail)?)?);
-    }
+    let records = crate::row::records(&path)?;
+    let errors = records.iter().map(error_db).collect::<Result<Vec<f64>, _>>()?;
     let spread = Spread::of(errors);
     Ok(vec![Row {
         area: "ground-wave",

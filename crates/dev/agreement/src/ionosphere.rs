@@ -36,11 +36,10 @@ impl Point {
 
 fn points(root: &Path) -> Result<Vec<Point>, AgreementError> {
     let problem = |e: &dyn std::fmt::Display| AgreementError(format!("{FILE}: {e}"));
-    let mut reader = csv::Reader::from_path(root.join(FILE)).map_err(|e| problem(&e))?;
     let mut points = Vec::new();
-    for record in reader.deserialize::<HashMap<String, Option<f64>>>() {
-        let record = record.map_err(|e| problem(&e))?;
-        let value: HashMap<String, f64> = record.into_iter().filter_map(|(k, v)| Some((k, v?))).collect();
+    for row in farhop_vectors::read(&root.join(FILE)).map_err(|e| problem(&e))? {
+        let number = |(name, text): (&str, &str)| Some((name.to_owned(), text.parse::<f64>().ok()?));
+        let value: HashMap<String, f64> = row.cells().filter_map(number).collect();
         let get = |column: &str| value.get(column).copied().unwrap_or(f64::NAN);
         let place = Place::new(get("lat_deg"), get("lon_deg_E")).map_err(|e| problem(&e))?;
         let midnight = UtcTime::from_civil(get("year") as i16, get("month") as i8, get("day") as i8, 0, 0, 0);

@@ -15,6 +15,7 @@ use farhop_message::{
     Rung, SnrMixture,
 };
 
+use crate::row::records;
 use crate::{AgreementError, Row, Spread};
 
 /// The rows of the message crate.
@@ -84,15 +85,6 @@ fn row(what: &str, against: &str, errors: Vec<f64>, unit: &'static str, bar: Opt
         unit,
         bar: bar.map_or_else(|| "reported".into(), |bar| format!("worst <= {bar} {unit}")),
     }
-}
-
-fn records(path: &Path) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    csv::Reader::from_path(path)
-        .map_err(fail)?
-        .records()
-        .collect::<Result<_, _>>()
-        .map_err(fail)
 }
 
 fn number(record: &csv::StringRecord, column: usize) -> Result<f64, AgreementError> {

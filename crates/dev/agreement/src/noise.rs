@@ -4,6 +4,7 @@ use std::path::Path;
 
 use farhop_propagation::noise::{NoiseClass, NoiseTerm, galactic, man_made, sum_of_terms};
 
+use crate::row::records;
 use crate::{AgreementError, Row, Spread};
 
 /// The rows of the noise module.
@@ -38,15 +39,6 @@ fn row(what: &str, against: &str, errors: Vec<f64>) -> Row {
         unit: "dB",
         bar: format!("worst <= {BAR_DB} dB"),
     }
-}
-
-fn records(path: &Path) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    csv::Reader::from_path(path)
-        .map_err(fail)?
-        .records()
-        .collect::<Result<_, _>>()
-        .map_err(fail)
 }
 
 fn numbers(record: &csv::StringRecord, column: usize) -> Result<Vec<f64>, AgreementError> {

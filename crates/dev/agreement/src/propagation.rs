@@ -35,13 +35,9 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
 }
 
 fn table(folder: &Path, name: &str) -> Result<Vec<Record>, AgreementError> {
-    let path = folder.join(name);
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    csv::Reader::from_path(&path)
-        .map_err(fail)?
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .map_err(fail)
+    let rows = farhop_vectors::read(&folder.join(name)).map_err(crate::row::fail)?;
+    let record = |row: &farhop_vectors::Row| row.cells().map(|(k, v)| (k.to_owned(), v.to_owned())).collect();
+    Ok(rows.iter().map(record).collect())
 }
 
 /// A number; `None` where the field is empty.

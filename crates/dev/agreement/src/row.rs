@@ -22,10 +22,16 @@ pub fn fail(error: impl std::fmt::Display) -> AgreementError {
 /// # Errors
 /// The file is missing or malformed; the message names it.
 pub fn table(folder: &std::path::Path, name: &str) -> Result<Vec<csv::StringRecord>, AgreementError> {
-    let path = folder.join(name);
-    let fail = |e: csv::Error| AgreementError(format!("{}: {e}", path.display()));
-    let mut reader = csv::Reader::from_path(&path).map_err(fail)?;
-    reader.records().collect::<Result<_, _>>().map_err(fail)
+    records(&folder.join(name))
+}
+
+/// As [`table`], for the path of a file.
+///
+/// # Errors
+/// The file is missing or malformed; the message names it.
+pub fn records(path: &std::path::Path) -> Result<Vec<csv::StringRecord>, AgreementError> {
+    let rows = farhop_vectors::read(path).map_err(fail)?;
+    Ok(rows.iter().map(|row| row.record().clone()).collect())
 }
 
 /// Median, 90 % and worst of a set of non-negative errors, or the median and 10 to 90 % range of a set of ratios.

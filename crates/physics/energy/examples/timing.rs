@@ -1,6 +1,6 @@
 //! How long a two-day outing of 60 scenarios takes: `cargo run --release -p farhop-energy --example timing`.
 
-#[path = "../tests/common/mod.rs"]
+#[path = "../tests/it/common/mod.rs"]
 mod common;
 
 use std::time::Instant;

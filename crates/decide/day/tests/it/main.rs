@@ -1,0 +1,7 @@
+//! The tests of the crate `day` as one program: one link, one place for what they share.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+mod common;
+mod orders;
+mod today;

@@ -1,0 +1,3 @@
+//! The tests of the crate `feed` as one program: one link, one place for what they share.
+
+mod vectors;

@@ -1,0 +1,22 @@
+//! Reads the vectors under `validation/propagation`.
+
+use farhop_vectors::Row;
+
+/// The rows of a table.
+pub fn read(name: &str) -> Vec<Row> {
+    farhop_vectors::table(&format!("propagation/{name}"))
+}
+
+/// A number of a row; `None` where the field is empty.
+pub fn number(row: &Row, column: &str) -> Option<f64> {
+    row.number(column)
+}
+
+/// A quantile of values, with linear interpolation.
+pub fn quantile(values: &mut [f64], q: f64) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let position = q * (values.len() - 1) as f64;
+    let low = position.floor() as usize;
+    let high = position.ceil() as usize;
+    values[low] + (values[high] - values[low]) * (position - low as f64)
+}

@@ -1,0 +1,11 @@
+//! The tests of the crate `propagation` as one program: one link, one place for what they share.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+mod absorption_fp;
+mod common;
+mod facts;
+mod ground_wave_vectors;
+mod noise_vectors;
+mod properties;
+mod raytrace;

@@ -1,0 +1,8 @@
+//! The tests of the crate `card` as one program: one link, one place for what they share.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+mod code;
+mod common;
+mod documents;
+mod fits;
