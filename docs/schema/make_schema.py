@@ -36,16 +36,15 @@ ROW_WORDS = {"chance_word": CHANCE_WORDS, "message_chance_word": CHANCE_WORDS, "
 
 
 def structs(text):
-    """name -> (doc, [(field, type, doc)]) of every `pub struct` with named fields."""
+    """name -> (doc, [(field, type, doc)]) of every shape in a `views!` block."""
     found = {}
-    pattern = r"((?:^ *///.*\n)*)(?:^ *#\[(?:.|\n)*?\]\n)*^pub struct (\w+)(?:<[^>]*>)? \{\n((?:.|\n)*?)^\}"
+    pattern = r"((?:^    ///.*\n)+)^    (\w+)\(.*\)(?: where \{(?:.*\}|\n(?:.|\n)*?^    \}))? \{\n((?:.|\n)*?)^    \}$"
     for docs, name, body in re.findall(pattern, text, re.M):
         fields, doc = [], []
         for line in body.splitlines():
-            line = line.strip()
-            if line.startswith("///"):
-                doc.append(line[3:].strip())
-            elif match := re.match(r"pub (\w+): (.+),$", line):
+            if line.startswith("        ///"):
+                doc.append(line.strip()[3:].strip())
+            elif match := re.match(r"        (\w+): (.+?) = .", line):
                 fields.append((match[1], match[2], " ".join(doc)))
                 doc = []
         found[name] = (" ".join(d.strip()[3:].strip() for d in docs.splitlines()), fields)

@@ -192,7 +192,7 @@ mod tests {
 
     #[test]
     fn every_message_of_every_call_and_every_hour_has_its_row() {
-        let view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
+        let view = DEMO.exported().viewer().plan(farhop_show::plan_view::Told::default());
         let (head, windows) = rows(&calls_csv(&view).unwrap());
         let wanted: usize = DEMO.plan.sends.iter().map(|s| s.messages.len()).sum();
         assert_eq!(windows.len(), wanted);
@@ -207,7 +207,7 @@ mod tests {
 
     #[test]
     fn an_empty_plan_is_an_empty_table() {
-        let mut view = DEMO.exported().viewer().plan(String::new(), Vec::new(), Vec::new());
+        let mut view = DEMO.exported().viewer().plan(farhop_show::plan_view::Told::default());
         view.schedule.clear();
         assert_eq!(calls_csv(&view).unwrap(), "");
     }

@@ -2,239 +2,144 @@
 
 use std::fmt::Write as _;
 
+use farhop_earth::Place;
+use farhop_earth::clock::rfc3339;
 use farhop_plan::single::{CircuitAnswer, CircuitQuestion};
-use farhop_propagation::noise::NoiseTerm;
+use farhop_propagation::ground_wave::GroundWave;
+use farhop_propagation::noise::{Noise, NoiseTerm};
 use farhop_propagation::signal::ReceivedMode;
 use farhop_propagation::{Component, RangeCaution};
-use serde::Serialize;
 
 use crate::numbers::rounded;
 use crate::sky::activity_source;
+use crate::views::views;
 use crate::wrap::paragraph;
-use farhop_earth::clock::rfc3339;
 
-/// A place in JSON.
-#[derive(Debug, Serialize)]
-pub struct PointView {
-    /// Latitude, degrees.
-    pub lat_deg: f64,
-    /// Longitude, degrees.
-    pub lon_deg: f64,
-}
+views! {
+    /// A place in JSON.
+    PointView(place: Place) {
+        /// Latitude, degrees.
+        lat_deg: f64 = rounded(place.lat_deg(), 5),
+        /// Longitude, degrees.
+        lon_deg: f64 = rounded(place.lon_deg(), 5),
+    }
 
-/// One mode in JSON: geometry, support and every loss in dB.
-#[derive(Debug, Serialize)]
-#[allow(
-    missing_docs,
-    reason = "the keys are named and explained in docs/methods/sky-path.md"
-)]
-pub struct ModeView {
-    pub layer: &'static str,
-    pub component: &'static str,
-    pub hops: u8,
-    pub elevation_deg: f64,
-    pub path_km: f64,
-    pub mirror_height_km: f64,
-    pub muf_mhz: f64,
-    pub support: f64,
-    pub spreading_db: f64,
-    pub absorption_db: f64,
-    pub above_muf_db: f64,
-    pub ground_reflection_db: f64,
-    pub auroral_db: f64,
-    pub polarisation_db: f64,
-    pub screening_db: f64,
-    pub residual_db: f64,
-    pub horizon_db: f64,
-    pub total_loss_db: f64,
-    pub power_dbm: f64,
-}
+    /// One mode in JSON: geometry, support and every loss in dB; docs/methods/sky-path.md explains the keys.
+    ModeView(received: &ReceivedMode) where { let (mode, losses) = (&received.mode, &received.mode.losses); } {
+        layer: &'static str = mode.layer.name(),
+        component: &'static str = match mode.component {
+            Component::Ordinary => "ordinary",
+            Component::Extraordinary => "extraordinary",
+        },
+        hops: u8 = mode.hops,
+        elevation_deg: f64 = rounded(mode.elevation_deg, 2),
+        path_km: f64 = rounded(mode.path_km, 1),
+        mirror_height_km: f64 = rounded(mode.mirror_height_km, 1),
+        muf_mhz: f64 = rounded(mode.muf_mhz, 4),
+        support: f64 = rounded(mode.support, 4),
+        spreading_db: f64 = rounded(losses.spreading_db, 2),
+        absorption_db: f64 = rounded(losses.absorption_db, 2),
+        above_muf_db: f64 = rounded(losses.above_muf_db, 2),
+        ground_reflection_db: f64 = rounded(losses.ground_reflection_db, 2),
+        auroral_db: f64 = rounded(losses.auroral_db, 2),
+        polarisation_db: f64 = rounded(losses.polarisation_db, 2),
+        screening_db: f64 = rounded(losses.screening_db, 2),
+        residual_db: f64 = rounded(losses.residual_db, 2),
+        horizon_db: f64 = rounded(losses.horizon_db, 2),
+        total_loss_db: f64 = rounded(losses.total_db(), 2),
+        power_dbm: f64 = rounded(received.power_dbw + 30.0, 2),
+    }
 
-/// The ground wave in JSON.
-#[derive(Debug, Serialize)]
-pub struct GroundWaveView {
-    /// Basic transmission loss, dB.
-    pub loss_db: f64,
-    /// Received power, dBm.
-    pub power_dbm: f64,
-}
+    /// The ground wave in JSON.
+    GroundWaveView(wave: GroundWave, power_dbw: f64) {
+        /// Basic transmission loss, dB.
+        loss_db: f64 = rounded(wave.basic_transmission_loss_db, 2),
+        /// Received power, dBm.
+        power_dbm: f64 = rounded(power_dbw + 30.0, 2),
+    }
 
-/// Median and decile distances of a noise.
-#[derive(Debug, Serialize)]
-pub struct NoiseView {
-    /// Man-made noise, dB above kT0b.
-    pub man_made_fa_db: f64,
-    /// Galactic noise, dB above kT0b; null where the ionosphere shields it.
-    pub galactic_fa_db: Option<f64>,
-    /// Atmospheric noise, dB above kT0b.
-    pub atmospheric_fa_db: f64,
-    /// The receiver's own noise, dB above kT0b.
-    pub receiver_fa_db: f64,
-    /// The sum, dB above kT0b.
-    pub total_fa_db: f64,
-    /// Decile distances, dB.
-    pub deciles: DecilesView,
-}
+    /// Median and decile distances of a noise.
+    NoiseView(noise: &Noise) {
+        /// Man-made noise, dB above kT0b.
+        man_made_fa_db: f64 = rounded(noise.man_made.fa_median_db, 2),
+        /// Galactic noise, dB above kT0b; null where the ionosphere shields it.
+        galactic_fa_db: Option<f64> = noise.galactic.map(|term| rounded(term.fa_median_db, 2)),
+        /// Atmospheric noise, dB above kT0b.
+        atmospheric_fa_db: f64 = rounded(noise.atmospheric.fa_median_db, 2),
+        /// The receiver's own noise, dB above kT0b.
+        receiver_fa_db: f64 = rounded(noise.receiver.fa_median_db, 2),
+        /// The sum, dB above kT0b.
+        total_fa_db: f64 = rounded(noise.total_fa_db, 2),
+        /// Decile distances, dB.
+        deciles: DecilesView = DecilesView::new(noise),
+    }
 
-/// Decile distances of each noise, dB: `[upper, lower]`.
-#[derive(Debug, Serialize)]
-pub struct DecilesView {
-    /// Man-made.
-    pub man_made_db: [f64; 2],
-    /// Galactic.
-    pub galactic_db: Option<[f64; 2]>,
-    /// Atmospheric.
-    pub atmospheric_db: [f64; 2],
-    /// Of the sum.
-    pub total_db: [f64; 2],
-}
+    /// Decile distances of each noise, dB: `[upper, lower]`.
+    DecilesView(noise: &Noise) where {
+        let of = |term: &NoiseTerm| [rounded(term.upper_decile_db, 2), rounded(term.lower_decile_db, 2)];
+    } {
+        /// Man-made.
+        man_made_db: [f64; 2] = of(&noise.man_made),
+        /// Galactic.
+        galactic_db: Option<[f64; 2]> = noise.galactic.as_ref().map(of),
+        /// Atmospheric.
+        atmospheric_db: [f64; 2] = of(&noise.atmospheric),
+        /// Of the sum.
+        total_db: [f64; 2] = of(&noise.total()),
+    }
 
-/// Signal-to-noise ratio over days.
-#[derive(Debug, Serialize)]
-pub struct SnrView {
-    /// Reached on nine days in ten, dB.
-    pub p10: f64,
-    /// Median, dB.
-    pub p50: f64,
-    /// Reached on one day in ten, dB.
-    pub p90: f64,
-}
+    /// Signal-to-noise ratio over days.
+    SnrView(p10_p50_p90_db: [f64; 3]) where { let [p10_db, p50_db, p90_db] = p10_p50_p90_db; } {
+        /// Reached on nine days in ten, dB.
+        p10: f64 = rounded(p10_db, 2),
+        /// Median, dB.
+        p50: f64 = rounded(p50_db, 2),
+        /// Reached on one day in ten, dB.
+        p90: f64 = rounded(p90_db, 2),
+    }
 
-/// A circuit in full detail.
-#[derive(Debug, Serialize)]
-#[allow(
-    missing_docs,
-    reason = "the keys are named and explained in docs/methods/sky-path.md"
-)]
-pub struct PathView {
-    pub at: String,
-    pub freq_mhz: f64,
-    pub power_w: f64,
-    pub distance_km: f64,
-    pub bearing_deg: f64,
-    pub back_bearing_deg: f64,
-    pub midpoint: PointView,
-    pub sun_zenith_deg: f64,
-    pub r12: f64,
-    pub flux: f64,
-    pub fof2_mhz: f64,
-    pub foe_mhz: f64,
-    pub foes_median_mhz: f64,
-    pub m3000f2: f64,
-    pub hmf2_km: f64,
-    pub gyro_mhz: f64,
-    pub muf_mhz: f64,
-    pub muf_e_mhz: f64,
-    pub muf_f2_mhz: f64,
-    pub muf_f2_ordinary_mhz: f64,
-    pub operational_muf_mhz: f64,
-    pub optimum_working_mhz: f64,
-    pub skip_km: Option<f64>,
-    pub modes: Vec<ModeView>,
-    pub ground_wave: Option<GroundWaveView>,
-    pub noise: NoiseView,
-    pub snr_db: SnrView,
-    pub bandwidth_hz: f64,
-    pub notes: Vec<String>,
+    /// A circuit in full detail; docs/methods/sky-path.md explains the keys.
+    PathView(question: &CircuitQuestion, answer: &CircuitAnswer) where {
+        let path = &answer.path;
+        let (circuit, layers) = (path.circuit(), path.midpoint_layers());
+        let activity = &question.conditions.activity;
+    } {
+        at: String = rfc3339(question.time),
+        freq_mhz: f64 = question.freq_mhz,
+        power_w: f64 = question.power_w,
+        distance_km: f64 = rounded(circuit.distance_km, 4),
+        bearing_deg: f64 = rounded(circuit.bearing_deg, 3),
+        back_bearing_deg: f64 = rounded(circuit.back_bearing_deg, 3),
+        midpoint: PointView = PointView::new(layers.place),
+        sun_zenith_deg: f64 = rounded(layers.sun_zenith_deg, 4),
+        r12: f64 = rounded(activity.r12(), 3),
+        flux: f64 = rounded(activity.flux_sfu(), 3),
+        fof2_mhz: f64 = rounded(layers.fof2_mhz, 5),
+        foe_mhz: f64 = rounded(layers.foe_mhz, 4),
+        foes_median_mhz: f64 = rounded(layers.foes_median_mhz, 4),
+        m3000f2: f64 = rounded(layers.m3000f2, 5),
+        hmf2_km: f64 = rounded(layers.hmf2_km, 2),
+        gyro_mhz: f64 = rounded(path.gyro_mhz(), 4),
+        muf_mhz: f64 = rounded(path.muf_mhz(), 4),
+        muf_e_mhz: f64 = rounded(path.muf_e_mhz(), 4),
+        muf_f2_mhz: f64 = rounded(path.muf_f2_mhz(), 4),
+        muf_f2_ordinary_mhz: f64 = rounded(path.muf_f2_ordinary_mhz(), 4),
+        operational_muf_mhz: f64 = rounded(path.operational_muf_mhz(), 4),
+        optimum_working_mhz: f64 = rounded(path.optimum_working_mhz(), 4),
+        skip_km: Option<f64> = path.skip_km(question.freq_mhz).map(|km| rounded(km, 1)),
+        modes: Vec<ModeView> = answer.modes.iter().map(ModeView::new).collect(),
+        ground_wave: Option<GroundWaveView> = answer.ground_wave.zip(answer.ground_wave_dbw).map(|(wave, dbw)| GroundWaveView::new(wave, dbw)),
+        noise: NoiseView = NoiseView::new(&answer.noise),
+        snr_db: SnrView = SnrView::new(answer.snr_p10_p50_p90_db),
+        bandwidth_hz: f64 = question.bandwidth_hz,
+        notes: Vec<String> = notes(question, answer),
+    }
 }
 
 /// The view of an answer.
 #[must_use]
 pub fn path_view(question: &CircuitQuestion, answer: &CircuitAnswer) -> PathView {
-    let path = &answer.path;
-    let circuit = path.circuit();
-    let layers = path.midpoint_layers();
-    let [p10, p50, p90] = answer.snr_p10_p50_p90_db.map(|v| rounded(v, 2));
-    PathView {
-        at: rfc3339(question.time),
-        freq_mhz: question.freq_mhz,
-        power_w: question.power_w,
-        distance_km: rounded(circuit.distance_km, 4),
-        bearing_deg: rounded(circuit.bearing_deg, 3),
-        back_bearing_deg: rounded(circuit.back_bearing_deg, 3),
-        midpoint: PointView {
-            lat_deg: rounded(layers.place.lat_deg(), 5),
-            lon_deg: rounded(layers.place.lon_deg(), 5),
-        },
-        sun_zenith_deg: rounded(layers.sun_zenith_deg, 4),
-        r12: rounded(question.conditions.activity.r12(), 3),
-        flux: rounded(question.conditions.activity.flux_sfu(), 3),
-        fof2_mhz: rounded(layers.fof2_mhz, 5),
-        foe_mhz: rounded(layers.foe_mhz, 4),
-        foes_median_mhz: rounded(layers.foes_median_mhz, 4),
-        m3000f2: rounded(layers.m3000f2, 5),
-        hmf2_km: rounded(layers.hmf2_km, 2),
-        gyro_mhz: rounded(path.gyro_mhz(), 4),
-        muf_mhz: rounded(path.muf_mhz(), 4),
-        muf_e_mhz: rounded(path.muf_e_mhz(), 4),
-        muf_f2_mhz: rounded(path.muf_f2_mhz(), 4),
-        muf_f2_ordinary_mhz: rounded(path.muf_f2_ordinary_mhz(), 4),
-        operational_muf_mhz: rounded(path.operational_muf_mhz(), 4),
-        optimum_working_mhz: rounded(path.optimum_working_mhz(), 4),
-        skip_km: path.skip_km(question.freq_mhz).map(|km| rounded(km, 1)),
-        modes: answer.modes.iter().map(mode_view).collect(),
-        ground_wave: ground_wave_view(answer),
-        noise: noise_view(answer),
-        snr_db: SnrView { p10, p50, p90 },
-        bandwidth_hz: question.bandwidth_hz,
-        notes: notes(question, answer),
-    }
-}
-
-fn mode_view(received: &ReceivedMode) -> ModeView {
-    let mode = &received.mode;
-    let losses = &mode.losses;
-    let db = |value: f64| rounded(value, 2);
-    ModeView {
-        layer: mode.layer.name(),
-        component: match mode.component {
-            Component::Ordinary => "ordinary",
-            Component::Extraordinary => "extraordinary",
-        },
-        hops: mode.hops,
-        elevation_deg: db(mode.elevation_deg),
-        path_km: rounded(mode.path_km, 1),
-        mirror_height_km: rounded(mode.mirror_height_km, 1),
-        muf_mhz: rounded(mode.muf_mhz, 4),
-        support: rounded(mode.support, 4),
-        spreading_db: db(losses.spreading_db),
-        absorption_db: db(losses.absorption_db),
-        above_muf_db: db(losses.above_muf_db),
-        ground_reflection_db: db(losses.ground_reflection_db),
-        auroral_db: db(losses.auroral_db),
-        polarisation_db: db(losses.polarisation_db),
-        screening_db: db(losses.screening_db),
-        residual_db: db(losses.residual_db),
-        horizon_db: db(losses.horizon_db),
-        total_loss_db: db(losses.total_db()),
-        power_dbm: db(received.power_dbw + 30.0),
-    }
-}
-
-fn ground_wave_view(answer: &CircuitAnswer) -> Option<GroundWaveView> {
-    let (wave, power_dbw) = (answer.ground_wave?, answer.ground_wave_dbw?);
-    Some(GroundWaveView {
-        loss_db: rounded(wave.basic_transmission_loss_db, 2),
-        power_dbm: rounded(power_dbw + 30.0, 2),
-    })
-}
-
-fn noise_view(answer: &CircuitAnswer) -> NoiseView {
-    let noise = &answer.noise;
-    let deciles = |term: &NoiseTerm| [rounded(term.upper_decile_db, 2), rounded(term.lower_decile_db, 2)];
-    NoiseView {
-        man_made_fa_db: rounded(noise.man_made.fa_median_db, 2),
-        galactic_fa_db: noise.galactic.map(|term| rounded(term.fa_median_db, 2)),
-        atmospheric_fa_db: rounded(noise.atmospheric.fa_median_db, 2),
-        receiver_fa_db: rounded(noise.receiver.fa_median_db, 2),
-        total_fa_db: rounded(noise.total_fa_db, 2),
-        deciles: DecilesView {
-            man_made_db: deciles(&noise.man_made),
-            galactic_db: noise.galactic.as_ref().map(deciles),
-            atmospheric_db: deciles(&noise.atmospheric),
-            total_db: deciles(&noise.total()),
-        },
-    }
+    PathView::new(question, answer)
 }
 
 fn notes(question: &CircuitQuestion, answer: &CircuitAnswer) -> Vec<String> {

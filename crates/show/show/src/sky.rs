@@ -4,62 +4,62 @@ use std::fmt::Write as _;
 
 use farhop_earth::Place;
 use farhop_ionosphere::{Activity, ActivitySource, Layers};
-use serde::Serialize;
 
 use crate::numbers::rounded;
+use crate::views::views;
 use crate::wrap::paragraph;
 use farhop_earth::clock::rfc3339;
 
-/// One hour above a place.
-#[derive(Debug, Serialize)]
-pub struct SkyHour {
-    /// The instant, RFC 3339.
-    pub at: String,
-    /// Critical frequency of the F2 layer, monthly median, MHz.
-    pub fof2_mhz: f64,
-    /// The value reached on nine days in ten, MHz.
-    pub fof2_p10_mhz: f64,
-    /// The value reached on one day in ten, MHz.
-    pub fof2_p90_mhz: f64,
-    /// MUF factor for 3 000 km, dimensionless.
-    pub m3000f2: f64,
-    /// Critical frequency of the E layer, MHz.
-    pub foe_mhz: f64,
-    /// Height of the F2 peak, km.
-    pub hmf2_km: f64,
-    /// Median top frequency of sporadic E, MHz.
-    pub foes_median_mhz: f64,
-    /// Sporadic E frequency exceeded on one day in ten, MHz.
-    pub foes_p90_mhz: f64,
-    /// Modified dip, degrees.
-    pub modip_deg: f64,
-    /// Magnetic dip at 300 km, degrees.
-    pub dip_deg: f64,
-    /// Gyrofrequency at 300 km, MHz.
-    pub gyro_mhz: f64,
-    /// Solar zenith angle, degrees.
-    pub sun_zenith_deg: f64,
-}
+views! {
+    /// One hour above a place.
+    SkyHour(layers: &Layers) {
+        /// The instant, RFC 3339.
+        at: String = rfc3339(layers.time),
+        /// Critical frequency of the F2 layer, monthly median, MHz.
+        fof2_mhz: f64 = rounded(layers.fof2_mhz, 5),
+        /// The value reached on nine days in ten, MHz.
+        fof2_p10_mhz: f64 = rounded(layers.fof2_mhz * layers.fof2_lower_decile_factor, 3),
+        /// The value reached on one day in ten, MHz.
+        fof2_p90_mhz: f64 = rounded(layers.fof2_mhz * layers.fof2_upper_decile_factor, 3),
+        /// MUF factor for 3 000 km, dimensionless.
+        m3000f2: f64 = rounded(layers.m3000f2, 5),
+        /// Critical frequency of the E layer, MHz.
+        foe_mhz: f64 = rounded(layers.foe_mhz, 4),
+        /// Height of the F2 peak, km.
+        hmf2_km: f64 = rounded(layers.hmf2_km, 2),
+        /// Median top frequency of sporadic E, MHz.
+        foes_median_mhz: f64 = rounded(layers.foes_median_mhz, 4),
+        /// Sporadic E frequency exceeded on one day in ten, MHz.
+        foes_p90_mhz: f64 = rounded(layers.foes_upper_decile_mhz, 4),
+        /// Modified dip, degrees.
+        modip_deg: f64 = rounded(layers.modip_deg, 4),
+        /// Magnetic dip at 300 km, degrees.
+        dip_deg: f64 = rounded(layers.dip_deg, 4),
+        /// Gyrofrequency at 300 km, MHz.
+        gyro_mhz: f64 = rounded(layers.gyro_300km_mhz, 4),
+        /// Solar zenith angle, degrees.
+        sun_zenith_deg: f64 = rounded(layers.sun_zenith_deg, 4),
+    }
 
-/// A day above a place.
-#[derive(Debug, Serialize)]
-pub struct SkyView {
-    /// Latitude, degrees.
-    pub lat_deg: f64,
-    /// Longitude, degrees.
-    pub lon_deg: f64,
-    /// Smoothed sunspot number in use, dimensionless.
-    pub r12: f64,
-    /// One standard deviation of it, dimensionless.
-    pub r12_sd: f64,
-    /// Solar flux in use, solar flux units.
-    pub flux: f64,
-    /// Where the activity comes from.
-    pub activity_source: &'static str,
-    /// Hour by hour.
-    pub hours: Vec<SkyHour>,
-    /// What to bear in mind.
-    pub notes: Vec<String>,
+    /// A day above a place.
+    SkyView(place: Place, activity: &Activity, layers: &[Layers]) {
+        /// Latitude, degrees.
+        lat_deg: f64 = place.lat_deg(),
+        /// Longitude, degrees.
+        lon_deg: f64 = place.lon_deg(),
+        /// Smoothed sunspot number in use, dimensionless.
+        r12: f64 = rounded(activity.r12(), 3),
+        /// One standard deviation of it, dimensionless.
+        r12_sd: f64 = rounded(activity.r12_sd(), 1),
+        /// Solar flux in use, solar flux units.
+        flux: f64 = rounded(activity.flux_sfu(), 3),
+        /// Where the activity comes from.
+        activity_source: &'static str = activity_source(activity),
+        /// Hour by hour.
+        hours: Vec<SkyHour> = layers.iter().map(SkyHour::new).collect(),
+        /// What to bear in mind.
+        notes: Vec<String> = notes(activity),
+    }
 }
 
 /// Where an activity figure comes from, in words.
@@ -75,6 +75,10 @@ pub fn activity_source(activity: &Activity) -> &'static str {
 /// The view of a series of hours.
 #[must_use]
 pub fn sky_view(place: Place, activity: &Activity, layers: &[Layers]) -> SkyView {
+    SkyView::new(place, activity, layers)
+}
+
+fn notes(activity: &Activity) -> Vec<String> {
     let mut notes = vec!["monthly medians: a single day differs, see fof2_p10_mhz and fof2_p90_mhz".to_owned()];
     if activity.source() == ActivitySource::Climatology {
         notes.push(format!(
@@ -83,34 +87,7 @@ pub fn sky_view(place: Place, activity: &Activity, layers: &[Layers]) -> SkyView
             activity.r12_sd()
         ));
     }
-    SkyView {
-        lat_deg: place.lat_deg(),
-        lon_deg: place.lon_deg(),
-        r12: rounded(activity.r12(), 3),
-        r12_sd: rounded(activity.r12_sd(), 1),
-        flux: rounded(activity.flux_sfu(), 3),
-        activity_source: activity_source(activity),
-        hours: layers.iter().map(sky_hour).collect(),
-        notes,
-    }
-}
-
-fn sky_hour(layers: &Layers) -> SkyHour {
-    SkyHour {
-        at: rfc3339(layers.time),
-        fof2_mhz: rounded(layers.fof2_mhz, 5),
-        fof2_p10_mhz: rounded(layers.fof2_mhz * layers.fof2_lower_decile_factor, 3),
-        fof2_p90_mhz: rounded(layers.fof2_mhz * layers.fof2_upper_decile_factor, 3),
-        m3000f2: rounded(layers.m3000f2, 5),
-        foe_mhz: rounded(layers.foe_mhz, 4),
-        hmf2_km: rounded(layers.hmf2_km, 2),
-        foes_median_mhz: rounded(layers.foes_median_mhz, 4),
-        foes_p90_mhz: rounded(layers.foes_upper_decile_mhz, 4),
-        modip_deg: rounded(layers.modip_deg, 4),
-        dip_deg: rounded(layers.dip_deg, 4),
-        gyro_mhz: rounded(layers.gyro_300km_mhz, 4),
-        sun_zenith_deg: rounded(layers.sun_zenith_deg, 4),
-    }
+    notes
 }
 
 /// Width of the drawn bar for foF2, characters.

@@ -17,16 +17,16 @@ mod timeline;
 
 pub use activities::Doing;
 pub use calls::{Call, calls_of};
-pub use farhop_energy::simulate::{SourceOutlook, TransmitStop, TripOutlook};
+pub use farhop_energy::simulate::{LoadOutlook, Source, SourceOutlook, TransmitStop, TripOutlook};
 pub use farhop_energy::spread::Spread3;
-pub use farhop_energy::{ChargeRead, Release, TripCause, VoltageReading};
+pub use farhop_energy::{ChargeRead, Load, Release, TripCause, VoltageReading};
 pub use keying::{Keying, LeastCharge};
 pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
 pub use stay::Mode;
 pub use timeline::Segment;
 
 use farhop_earth::UtcTime;
-use farhop_energy::simulate::{HandAction, Handling, Source};
+use farhop_energy::simulate::{HandAction, Handling};
 use farhop_energy::solar::{ClearSky, Transposition};
 use farhop_energy::{EnergyInput, EnergyOuting, simulate};
 use farhop_outing::{Outing, Site};

@@ -3,8 +3,8 @@
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::render_all;
 use farhop_plan::safety::of_outing;
-use farhop_show::safety::build::safety_view;
 use farhop_show::safety::text::safety_text;
+use farhop_show::safety::view::safety_view;
 use farhop_store::kept::solutions::Solutions;
 
 use crate::args::ExposureArgs;

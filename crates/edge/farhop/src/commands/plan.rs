@@ -5,7 +5,7 @@ use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
 use farhop_plan::analysis::{self, Analysis, Part};
 use farhop_show::plan_text::PlanText;
-use farhop_show::plan_view::{PlanView, Viewer};
+use farhop_show::plan_view::{PlanView, Told, Viewer};
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::Opened;
 use jiff::tz::TimeZone;
@@ -77,11 +77,13 @@ impl Worked {
             outing: &self.loaded.outing,
             plan: &self.plan,
         };
-        Ok(PlanView {
+        Ok(viewer.plan(Told {
+            verdict: text.verdict(),
+            assumes: text.assumes(),
+            defaults,
             energy: text.energy_report().map(|report| report.view()),
             kit: text.kit_report().map(|report| report.view()),
-            ..viewer.plan(text.verdict(), text.assumes(), defaults)
-        })
+        }))
     }
 }
 

@@ -3,45 +3,44 @@
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
-use farhop_plan::book::FeedFigures;
-use farhop_plan::strip::Route;
-use serde::Serialize;
+use farhop_plan::book::{AntennaFigures, FeedFigures};
+use farhop_plan::strip::{Carrier, Route};
 
 use crate::feed::words::{swr, watts};
 use crate::numbers::{rounded, share_words};
+use crate::views::views;
 use crate::words;
 
 /// Loss on the way to the antenna from which a plan names it, dB (own choice).
 const TOLD_LOSS_DB: f64 = 1.0;
 
-/// How the feed of the site's antenna works on a route; `farhop feed` has the whole working.
-#[derive(Clone, Debug, Serialize)]
-#[allow(missing_docs, reason = "quantities with units in the keys")]
-pub struct FeedUseView {
-    pub matched: bool,
-    /// At the transmitter with the tuner set; none is beyond all numbers.
-    pub swr: Option<f64>,
-    pub loss_db: f64,
-    pub radiated_w: f64,
-}
+views! {
+    /// How the feed of the site's antenna works on a route; `farhop feed` has the whole working.
+    FeedUseView(feed: &FeedFigures) {
+        matched: bool = feed.matched,
+        /// At the transmitter with the tuner set; none is beyond all numbers.
+        swr: Option<f64> = feed.swr.is_finite().then(|| rounded(feed.swr, 2)),
+        loss_db: f64 = rounded(feed.loss_db, 2),
+        radiated_w: f64 = rounded(feed.radiated_w, 4),
+    }
 
-/// How the site's antenna works on a route.
-#[derive(Clone, Debug, Serialize)]
-pub struct AntennaUseView {
-    /// Radiated over accepted power (dimensionless).
-    pub efficiency: f64,
-    /// Share of the transmitter's power setting that enters the antenna (dimensionless).
-    pub feed_share: f64,
-    /// The working of that share; none where the outing declares how the antenna works.
-    pub feed: Option<FeedUseView>,
-    /// Gain used: toward the station at the angle of the hour's strongest mode, dBi.
-    pub gain_dbi: Option<f64>,
-    /// That angle above the horizon, degrees.
-    pub elevation_deg: Option<f64>,
-    /// `computed` for the wire as it hangs, or `declared`.
-    pub source: &'static str,
-    /// The gain is the mean around the compass, because the outing states no direction of the wire.
-    pub mean_around: bool,
+    /// How the site's antenna works on a route.
+    AntennaUseView(figures: &AntennaFigures, carrier: Option<&Carrier>) {
+        /// Radiated over accepted power (dimensionless).
+        efficiency: f64 = rounded(figures.efficiency, 4),
+        /// Share of the transmitter's power setting that enters the antenna (dimensionless).
+        feed_share: f64 = rounded(figures.feed_share, 4),
+        /// The working of that share; none where the outing declares how the antenna works.
+        feed: Option<FeedUseView> = figures.feed.as_ref().map(FeedUseView::new),
+        /// Gain used: toward the station at the angle of the hour's strongest mode, dBi.
+        gain_dbi: Option<f64> = carrier.map(|c| rounded(c.site_gain_dbi, 1)),
+        /// That angle above the horizon, degrees.
+        elevation_deg: Option<f64> = carrier.map(|c| rounded(c.elevation_deg, 1)),
+        /// `computed` for the wire as it hangs, or `declared`.
+        source: &'static str = words::gain_source_key(figures.source),
+        /// The gain is the mean around the compass, because the outing states no direction of the wire.
+        mean_around: bool = figures.averaged,
+    }
 }
 
 /// How the site's antenna works on a route at an instant; none where the plan has no such route.
@@ -49,20 +48,7 @@ pub struct AntennaUseView {
 pub fn antenna_use(plan: &Analysis, route: &Route, at: UtcTime) -> Option<AntennaUseView> {
     let figures = plan.strip_of(route)?.antenna;
     let carrier = plan.cell_at(route, at).and_then(farhop_plan::strip::Cell::carrier);
-    Some(AntennaUseView {
-        efficiency: rounded(figures.efficiency, 4),
-        feed_share: rounded(figures.feed_share, 4),
-        feed: figures.feed.map(|f| FeedUseView {
-            matched: f.matched,
-            swr: f.swr.is_finite().then(|| rounded(f.swr, 2)),
-            loss_db: rounded(f.loss_db, 2),
-            radiated_w: rounded(f.radiated_w, 4),
-        }),
-        gain_dbi: carrier.map(|c| rounded(c.site_gain_dbi, 1)),
-        elevation_deg: carrier.map(|c| rounded(c.elevation_deg, 1)),
-        source: words::gain_source_key(figures.source),
-        mean_around: figures.averaged,
-    })
+    Some(AntennaUseView::new(&figures, carrier))
 }
 
 /// The same in one line: gain used, efficiency, and where both come from.

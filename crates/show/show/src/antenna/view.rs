@@ -5,47 +5,47 @@ use farhop_plan::engine::SolvedAntenna;
 use serde::Serialize;
 
 use crate::numbers::rounded;
+use crate::views::views;
 
 /// Elevations at which gains are listed, degrees.
 pub const LISTED_ELEVATIONS_DEG: [f64; 9] = [10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0];
 
-/// Gain at an elevation: the strongest direction, and the mean over the compass.
-#[derive(Clone, Debug, Serialize)]
-pub struct ElevationView {
-    /// Elevation above the horizon, degrees.
-    pub elevation_deg: f64,
-    /// Gain toward the strongest azimuth at that elevation, dBi.
-    pub best_dbi: f64,
-    /// Bearing of that direction, degrees true; none where the direction of the antenna is not stated, or straight up.
-    pub best_bearing_true_deg: Option<f64>,
-    /// Mean gain over all azimuths, dBi.
-    pub mean_dbi: f64,
-}
+views! {
+    /// Gain at an elevation: the strongest direction, and the mean over the compass.
+    ElevationView(solved: &SolvedAntenna, at_deg: f64) where {
+        let (azimuth_deg, most_dbi) = strongest(solved, at_deg);
+        let stated = solved.azimuth_deg.filter(|_| at_deg < 89.0);
+    } {
+        /// Elevation above the horizon, degrees.
+        elevation_deg: f64 = at_deg,
+        /// Gain toward the strongest azimuth at that elevation, dBi.
+        best_dbi: f64 = shown_dbi(most_dbi),
+        /// Bearing of that direction, degrees true; none where the direction of the antenna is not stated, or straight up.
+        best_bearing_true_deg: Option<f64> = stated.map(|x_axis| rounded(true_bearing_deg(azimuth_deg, x_axis), 0)),
+        /// Mean gain over all azimuths, dBi.
+        mean_dbi: f64 = shown_dbi(solved.pattern.mean_around_dbi(at_deg)),
+    }
 
-/// An antenna on one frequency.
-#[derive(Clone, Debug, Serialize)]
-#[allow(
-    missing_docs,
-    reason = "quantities with units in the keys; explained in docs/methods/antenna.md"
-)]
-pub struct BandView {
-    pub freq_mhz: f64,
-    pub r_ohm: f64,
-    pub x_ohm: f64,
-    /// SWR on a 50 ohm line behind the transformer; none for a loop, which its coupling loop matches.
-    pub swr_50_ohm: Option<f64>,
-    /// Width within which the SWR stays below 2 once the antenna is matched, kHz.
-    pub width_swr2_khz: Option<f64>,
-    pub efficiency: f64,
-    pub lost_in_ground: f64,
-    pub lost_in_wire: f64,
-    pub lost_in_loads: f64,
-    pub zenith_dbi: f64,
-    pub gain: Vec<ElevationView>,
-    pub load_rms_v: Vec<f64>,
-    pub load_rms_a: Vec<f64>,
-    pub matched_by_coupling_loop: bool,
-    pub notes: Vec<String>,
+    /// An antenna on one frequency; docs/methods/antenna.md explains the keys.
+    BandView(solved: &SolvedAntenna, facts: &BandFacts) where { let root_w = facts.power_w.sqrt(); } {
+        freq_mhz: f64 = facts.freq_mhz,
+        r_ohm: f64 = rounded(solved.impedance_ohm.re, 3),
+        x_ohm: f64 = rounded(solved.impedance_ohm.im, 3),
+        /// SWR on a 50 ohm line behind the transformer; none for a loop, which its coupling loop matches.
+        swr_50_ohm: Option<f64> = (!solved.coupled).then(|| rounded(swr(solved, facts.feed_ratio), 2)),
+        /// Width within which the SWR stays below 2 once the antenna is matched, kHz.
+        width_swr2_khz: Option<f64> = facts.width_swr2_khz.map(|w| rounded(w, 1)),
+        efficiency: f64 = rounded(solved.efficiency, 5),
+        lost_in_ground: f64 = rounded(solved.ground_share, 4),
+        lost_in_wire: f64 = rounded(solved.conductor_share, 4),
+        lost_in_loads: f64 = rounded(solved.load_share, 4),
+        zenith_dbi: f64 = shown_dbi(solved.pattern.gain_dbi(90.0, 0.0)),
+        gain: Vec<ElevationView> = LISTED_ELEVATIONS_DEG.iter().map(|e| ElevationView::new(solved, *e)).collect(),
+        load_rms_v: Vec<f64> = solved.loads.iter().map(|l| rounded(l.rms_v * root_w, 1)).collect(),
+        load_rms_a: Vec<f64> = solved.loads.iter().map(|l| rounded(l.rms_a * root_w, 2)).collect(),
+        matched_by_coupling_loop: bool = solved.coupled,
+        notes: Vec<String> = solved.notes.clone(),
+    }
 }
 
 /// An antenna on all its bands.
@@ -86,28 +86,7 @@ pub struct BandFacts {
 /// The view of a solution.
 #[must_use]
 pub fn band_view(solved: &SolvedAntenna, facts: &BandFacts) -> BandView {
-    let z = solved.impedance_ohm;
-    let root = facts.power_w.sqrt();
-    BandView {
-        freq_mhz: facts.freq_mhz,
-        r_ohm: rounded(z.re, 3),
-        x_ohm: rounded(z.im, 3),
-        swr_50_ohm: (!solved.coupled).then(|| rounded(swr(solved, facts.feed_ratio), 2)),
-        width_swr2_khz: facts.width_swr2_khz.map(|w| rounded(w, 1)),
-        efficiency: rounded(solved.efficiency, 5),
-        lost_in_ground: rounded(solved.ground_share, 4),
-        lost_in_wire: rounded(solved.conductor_share, 4),
-        lost_in_loads: rounded(solved.load_share, 4),
-        zenith_dbi: shown_dbi(solved.pattern.gain_dbi(90.0, 0.0)),
-        gain: LISTED_ELEVATIONS_DEG
-            .iter()
-            .map(|e| elevation_view(solved, *e))
-            .collect(),
-        load_rms_v: solved.loads.iter().map(|l| rounded(l.rms_v * root, 1)).collect(),
-        load_rms_a: solved.loads.iter().map(|l| rounded(l.rms_a * root, 2)).collect(),
-        matched_by_coupling_loop: solved.coupled,
-        notes: solved.notes.clone(),
-    }
+    BandView::new(solved, facts)
 }
 
 /// Standing-wave ratio on 50 ohm behind a transformer without loss (dimensionless).
@@ -117,19 +96,13 @@ fn swr(solved: &SolvedAntenna, feed_ratio: f64) -> f64 {
     (1.0 + mirror) / (1.0 - mirror).max(1e-4)
 }
 
-fn elevation_view(solved: &SolvedAntenna, elevation_deg: f64) -> ElevationView {
+/// The azimuth of the antenna, degrees, with the strongest gain at an elevation, and that gain, dBi.
+fn strongest(solved: &SolvedAntenna, elevation_deg: f64) -> (f64, f64) {
     let azimuths = (0..360).step_by(AZIMUTH_STEP_DEG).map(|a| a as f64);
     let gains = azimuths.map(|a| (a, solved.pattern.gain_dbi(elevation_deg, a)));
-    let (azimuth_deg, best_dbi) = gains
+    gains
         .max_by(|a, b| a.1.total_cmp(&b.1))
-        .unwrap_or((0.0, f64::NEG_INFINITY));
-    let bearing = solved.azimuth_deg.filter(|_| elevation_deg < 89.0);
-    ElevationView {
-        elevation_deg,
-        best_dbi: shown_dbi(best_dbi),
-        best_bearing_true_deg: bearing.map(|x_axis| rounded(true_bearing_deg(azimuth_deg, x_axis), 0)),
-        mean_dbi: shown_dbi(solved.pattern.mean_around_dbi(elevation_deg)),
-    }
+        .unwrap_or((0.0, f64::NEG_INFINITY))
 }
 
 /// Lowest gain shown, dBi: JSON has no minus infinity.

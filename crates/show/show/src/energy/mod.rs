@@ -1,6 +1,5 @@
 //! Energy through the outing: one sentence, a table, a chart, a picture, and everything as JSON.
 
-mod build;
 mod chart;
 mod drawing;
 mod in_plan;

@@ -28,15 +28,19 @@ pub struct FaultReport<'a> {
 /// The check that an answer of `ok` or `bad` is about: id of the part, and which check.
 #[must_use]
 pub fn pending(model: &KitModel, advice: &Advice) -> Option<(String, CheckKind)> {
-    let about = |suspect: Suspect| match suspect {
-        Suspect::Part(part) => model.kit.part(part).id.clone(),
-        Suspect::Outside => farhop_kit::graph::OUTSIDE_ID.to_owned(),
-    };
+    let about = |suspect: Suspect| suspect_id(model, suspect);
     match advice {
         Advice::Mend(part) => Some((about(Suspect::Part(*part)), CheckKind::Itself)),
         Advice::Treat(suspect) => Some((about(*suspect), CheckKind::Itself)),
         Advice::Check(value) => Some((about(value.check.suspect), value.check.kind)),
         Advice::LookOutside | Advice::StartAgain | Advice::Contradiction => None,
+    }
+}
+
+fn suspect_id(model: &KitModel, suspect: Suspect) -> String {
+    match suspect {
+        Suspect::Part(part) => model.kit.part(part).id.clone(),
+        Suspect::Outside => farhop_kit::graph::OUTSIDE_ID.to_owned(),
     }
 }
 

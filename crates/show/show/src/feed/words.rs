@@ -80,14 +80,20 @@ fn line_word(line: LineType) -> &'static str {
     }
 }
 
+/// Side of the capacitor in an L network.
+#[must_use]
+pub fn side(of: CapacitorSide) -> &'static str {
+    match of {
+        CapacitorSide::Antenna => "antenna",
+        CapacitorSide::Radio => "radio",
+    }
+}
+
 /// How the tuner stands, in words.
 #[must_use]
 pub fn setting(setting: &Setting) -> String {
-    let l_network = |side: CapacitorSide, l_uh: f64, c_pf: f64| {
-        let at = match side {
-            CapacitorSide::Antenna => "antenna",
-            CapacitorSide::Radio => "radio",
-        };
+    let l_network = |at: CapacitorSide, l_uh: f64, c_pf: f64| {
+        let at = side(at);
         match (l_uh > 0.0, c_pf > 0.0) {
             (false, false) => "straight through".to_owned(),
             (true, false) => format!("{l_uh:.2} µH in series"),

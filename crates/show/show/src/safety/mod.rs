@@ -1,6 +1,5 @@
 //! Who must stay how far from an antenna while sending, which parts burn, and what the rules say.
 
-pub mod build;
 pub mod in_plan;
 pub mod rules;
 pub mod text;
