@@ -239,7 +239,7 @@ impl<'a> Fold<'a> {
             self.state
                 .readings
                 .dead_bands
-                .retain(|d| !crate::seen::same_band(d.value, freq_mhz));
+                .retain(|d| !farhop_outing::same_band(d.value, freq_mhz));
         }
     }
 

@@ -47,7 +47,7 @@ pub use reading::{
     Fof2, IARU_S_UNIT_DB, IARU_S9_DBM, MeterReading, Noise, NoiseLevel, PanelCurrent, PowerOut, SpaceWeather, Swr,
     Voltage,
 };
-pub use seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer, same_band};
+pub use seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer};
 pub use state::{DayState, Hanging, Scene, TaskBegun, state};
 pub use trouble::{FaultClass, FaultFound, FaultMended, Thunder, TunerRefused};
 pub use view::{last_to_undo, standing};

@@ -1,5 +1,6 @@
 //! An antenna with the measures that were taken on the hill.
 
+use farhop_outing::antenna::{Absent, Slot};
 use farhop_outing::{Antenna, AntennaKind};
 
 use crate::hang::Measures;
@@ -21,159 +22,51 @@ impl Measures {
         }
     }
 
+    /// Each measure with the word by which it is said.
+    fn said(&self) -> [(&'static str, Option<f64>); 8] {
+        [
+            ("apex", self.apex_height_m),
+            ("ends", self.end_height_m),
+            ("height", self.height_m),
+            ("feed", self.feed_height_m),
+            ("far end", self.far_height_m),
+            ("corner", self.corner_height_m),
+            ("base", self.base_height_m),
+            ("length", self.length_m),
+        ]
+    }
+
     /// Words of the measures that a kind of antenna does not have: `apex` of a level dipole.
     #[must_use]
     pub fn foreign_to(&self, kind: &AntennaKind) -> Vec<&'static str> {
         let mut kind = kind.clone();
-        let slots = slots(&mut kind);
-        let named = [
-            ("apex", self.apex_height_m.is_some(), slots.apex.is_some()),
-            ("ends", self.end_height_m.is_some(), slots.end.is_some()),
-            ("height", self.height_m.is_some(), slots.height.is_some()),
-            ("feed", self.feed_height_m.is_some(), slots.feed.is_some()),
-            ("far end", self.far_height_m.is_some(), slots.far.is_some()),
-            ("corner", self.corner_height_m.is_some(), slots.corner.is_some()),
-            ("base", self.base_height_m.is_some(), slots.base.is_some()),
-            ("length", self.length_m.is_some(), slots.length.is_some()),
-        ];
-        named
-            .iter()
-            .filter(|(_, said, has)| *said && !*has)
-            .map(|n| n.0)
-            .collect()
+        let measures = kind.measures();
+        let numbers = measures.iter().filter(|m| matches!(m.slot, Slot::Number(_)));
+        let has: Vec<&str> = numbers.filter_map(|m| m.purpose.said).collect();
+        let said = self.said().into_iter().filter(|(_, value_m)| value_m.is_some());
+        said.map(|(word, _)| word).filter(|word| !has.contains(word)).collect()
     }
 }
 
-/// The antenna with the measures in their places; those that its kind does not have change nothing.
+/// The antenna with the measures in their places; those that its kind does not have change nothing. What follows another measure
+/// and was equal to it goes on being so: the corner of a wire without one stands as high as its far end.
 #[must_use]
 pub fn measured(antenna: &Antenna, measures: &Measures) -> Antenna {
     let mut antenna = antenna.clone();
     antenna.azimuth_deg = measures.azimuth_deg.or(antenna.azimuth_deg);
-    corner_follows(&mut antenna.kind, measures);
-    let slots = slots(&mut antenna.kind);
-    for (slot, said) in [
-        (slots.apex, measures.apex_height_m),
-        (slots.end, measures.end_height_m),
-        (slots.height, measures.height_m),
-        (slots.feed, measures.feed_height_m),
-        (slots.far, measures.far_height_m),
-        (slots.corner, measures.corner_height_m),
-        (slots.base, measures.base_height_m),
-        (slots.length, measures.length_m),
-    ] {
-        if let (Some(slot), Some(value_m)) = (slot, said) {
-            *slot = value_m;
-        }
+    let said = measures.said();
+    let anew = |word: &str| said.iter().find(|s| s.0 == word).and_then(|s| s.1);
+    // Keys with what they were and are now.
+    let mut done: Vec<(&str, f64, f64)> = Vec::new();
+    for measure in antenna.kind.measures() {
+        let Slot::Number(slot) = measure.slot else { continue };
+        let was = *slot;
+        let follows = match measure.absent {
+            Absent::Follows(other) => done.iter().find(|d| d.0 == other && d.1 == was).map(|d| d.2),
+            _ => None,
+        };
+        *slot = measure.purpose.said.and_then(anew).or(follows).unwrap_or(was);
+        done.push((measure.key, was, *slot));
     }
     antenna
-}
-
-/// The corner of a wire without one stands as high as its far end, and goes on doing so.
-fn corner_follows(kind: &mut AntennaKind, measures: &Measures) {
-    if let AntennaKind::EndFed {
-        far_height_m,
-        corner_height_m,
-        ..
-    } = kind
-        && let Some(far) = measures.far_height_m
-        && corner_height_m == far_height_m
-    {
-        *corner_height_m = far;
-    }
-}
-
-/// Where a kind of antenna keeps each measure.
-#[derive(Default)]
-struct Slots<'a> {
-    apex: Option<&'a mut f64>,
-    end: Option<&'a mut f64>,
-    height: Option<&'a mut f64>,
-    feed: Option<&'a mut f64>,
-    far: Option<&'a mut f64>,
-    corner: Option<&'a mut f64>,
-    base: Option<&'a mut f64>,
-    length: Option<&'a mut f64>,
-}
-
-fn slots(kind: &mut AntennaKind) -> Slots<'_> {
-    match kind {
-        AntennaKind::FlatDipole { length_m, height_m }
-        | AntennaKind::HorizontalLoop {
-            perimeter_m: length_m,
-            height_m,
-        } => Slots {
-            length: Some(length_m),
-            height: Some(height_m),
-            ..Slots::default()
-        },
-        AntennaKind::SmallLoop { height_m, .. } | AntennaKind::Declared { height_m, .. } => Slots {
-            height: Some(height_m),
-            ..Slots::default()
-        },
-        AntennaKind::Vertical {
-            length_m,
-            base_height_m: base_m,
-            ..
-        }
-        | AntennaKind::Whip {
-            length_m,
-            mast_m: base_m,
-            ..
-        } => Slots {
-            length: Some(length_m),
-            base: Some(base_m),
-            ..Slots::default()
-        },
-        sloping => slots_of_sloping(sloping),
-    }
-}
-
-/// The kinds whose ends stand at different heights.
-fn slots_of_sloping(kind: &mut AntennaKind) -> Slots<'_> {
-    match kind {
-        AntennaKind::InvertedV {
-            length_m,
-            apex_height_m,
-            end_height_m,
-        } => Slots {
-            length: Some(length_m),
-            apex: Some(apex_height_m),
-            end: Some(end_height_m),
-            ..Slots::default()
-        },
-        // Its legs are cut; only the heights are taken anew on the hill.
-        AntennaKind::LinkedDipole {
-            apex_height_m,
-            end_height_m,
-            ..
-        } => Slots {
-            apex: Some(apex_height_m),
-            end: Some(end_height_m),
-            ..Slots::default()
-        },
-        AntennaKind::EndFed {
-            wire_m,
-            feed_height_m,
-            far_height_m,
-            corner_height_m,
-            ..
-        } => Slots {
-            length: Some(wire_m),
-            feed: Some(feed_height_m),
-            far: Some(far_height_m),
-            corner: Some(corner_height_m),
-            ..Slots::default()
-        },
-        AntennaKind::DeltaLoop {
-            perimeter_m,
-            apex_height_m,
-            base_height_m,
-        } => Slots {
-            length: Some(perimeter_m),
-            apex: Some(apex_height_m),
-            base: Some(base_height_m),
-            ..Slots::default()
-        },
-        _ => Slots::default(),
-    }
 }

@@ -1,22 +1,15 @@
 //! Readings and what was heard of each station: the newest of each kind and band.
 
 use farhop_earth::UtcTime;
+use farhop_outing::same_band;
 
 use crate::call::{BusyWhat, Outcome};
 use crate::event::Strength;
 use crate::reading::{Fof2, Noise, PanelCurrent, PowerOut, SpaceWeather, Swr, Voltage};
 use crate::trouble::{FaultClass, TunerRefused};
 
-/// Two frequencies within this share of each other (dimensionless) are one band.
-const SAME_BAND: f64 = 0.06;
 /// One waits so long after thunder (the 30-30 rule of lightning safety; common practice, from memory).
 pub const AFTER_THUNDER_MIN: i64 = 30;
-
-/// Whether two frequencies in MHz are of one band.
-#[must_use]
-pub fn same_band(a_mhz: f64, b_mhz: f64) -> bool {
-    (a_mhz / b_mhz).ln().abs() <= SAME_BAND
-}
 
 /// Something read or seen, with its instant and entry.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,8 +5,9 @@ use farhop_outing::{Activity, Outing, Station};
 
 use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS, OWN_SD_DB};
 
-/// Frequencies whose ratio is below this belong to one band (dimensionless).
-const SAME_BAND: f64 = 1.15;
+/// Frequencies whose ratio is below this share the luck of a day (dimensionless): wider than a band, because what the day does
+/// to 24.9 MHz it does to 28 MHz too (a judgement).
+const SHARED_LUCK: f64 = 1.15;
 /// Most hours that are followed: a month.
 const MOST_HOURS: usize = 744;
 /// Solar flux that stands where the outing states no activity, solar flux units (a middling year; judgement).
@@ -145,7 +146,7 @@ impl Axes {
     #[must_use]
     pub(crate) fn band_key(&self, band: usize) -> u64 {
         let freq_mhz = self.bands_mhz.get(band).copied().unwrap_or(1.0).max(0.1);
-        (freq_mhz.ln() / SAME_BAND.ln()).round() as i64 as u64
+        (freq_mhz.ln() / SHARED_LUCK.ln()).round() as i64 as u64
     }
 }
 
@@ -158,7 +159,7 @@ fn bands_of(outing: &Outing) -> Vec<f64> {
     freqs.sort_by(f64::total_cmp);
     let mut bands_mhz: Vec<f64> = Vec::new();
     for freq in freqs {
-        if bands_mhz.last().is_none_or(|b| freq / b >= SAME_BAND) {
+        if bands_mhz.last().is_none_or(|b| freq / b >= SHARED_LUCK) {
             bands_mhz.push(freq);
         }
     }

@@ -70,7 +70,7 @@ fn from_start(model: &KitModel, part: usize) -> f64 {
 /// The classes of a part's failure with their shares; none for parts that have nothing to do with the station.
 fn shares(kit: &Kit, part: usize) -> Vec<(FaultClass, f64)> {
     let spec = &kit.parts()[part];
-    match spec.role.or_else(|| role_of_user(kit, &spec.id, 0)) {
+    match spec.role.or_else(|| role_of_user(kit, spec.id.as_str(), 0)) {
         Some(Role::Transceiver) if spec.role.is_none() => vec![(FaultClass::NoPower, 1.0)],
         Some(Role::Transceiver) => OF_TRANSCEIVER.to_vec(),
         Some(Role::Tuner) => vec![(FaultClass::WeakOut, 1.0)],
@@ -98,5 +98,7 @@ fn role_of_user(kit: &Kit, id: &str, depth: usize) -> Option<Role> {
         }
         deeper.push(user.id.clone());
     }
-    deeper.iter().find_map(|user| role_of_user(kit, user, depth + 1))
+    deeper
+        .iter()
+        .find_map(|user| role_of_user(kit, user.as_str(), depth + 1))
 }

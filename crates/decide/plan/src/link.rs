@@ -181,7 +181,7 @@ impl LinkEnds<'_> {
             place,
             time,
             surface: Surface::Land,
-            class: noise_class(class),
+            class,
             fof2_mhz,
             receiver,
             measured: if at_site { self.measured } else { None },
@@ -304,18 +304,6 @@ fn carrier_layer(layer: Layer) -> CarrierLayer {
         Layer::E => CarrierLayer::E,
         Layer::SporadicE => CarrierLayer::SporadicE,
         Layer::F2 => CarrierLayer::F2,
-    }
-}
-
-/// The outing's noise class in the words of the noise model.
-#[must_use]
-pub fn noise_class(class: farhop_outing::NoiseClass) -> farhop_propagation::noise::NoiseClass {
-    use farhop_propagation::noise::NoiseClass as Model;
-    match class {
-        farhop_outing::NoiseClass::City => Model::City,
-        farhop_outing::NoiseClass::Residential => Model::Residential,
-        farhop_outing::NoiseClass::Rural => Model::Rural,
-        farhop_outing::NoiseClass::QuietRural => Model::QuietRural,
     }
 }
 

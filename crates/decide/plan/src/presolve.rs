@@ -1,7 +1,7 @@
 //! Solves all antennas of an outing beforehand, over all cores.
 
 use crate::engine::{EngineBook, SolutionStore, WholeFeed};
-use farhop_outing::{Antenna, AntennaKind, Outing, Site};
+use farhop_outing::{Antenna, Outing, Site};
 use rayon::prelude::*;
 
 use crate::watch::Watch;
@@ -33,10 +33,7 @@ fn wanted<'a>(outing: &'a Outing, sites: &[usize], stations: &[usize]) -> Vec<Wa
     freqs_mhz.dedup();
     let mut wanted = Vec::new();
     for site in sites.iter().filter_map(|i| outing.sites.get(*i)) {
-        for antenna in outing
-            .antennas_at(site)
-            .filter(|a| !matches!(a.kind, AntennaKind::Declared { .. }))
-        {
+        for antenna in outing.antennas_at(site).filter(|a| !a.kind.is_declared()) {
             let served = freqs_mhz.iter().filter(|f| antenna.serves(**f));
             wanted.extend(served.map(|f| (antenna, site, *f)));
         }

@@ -11,15 +11,12 @@ use crate::survey::{drawn_hours, stay};
 use crate::tables::LinkTables;
 use farhop_days::{Axes, Response, STEP_S};
 use farhop_earth::UtcTime;
-use farhop_outing::Outing;
+use farhop_outing::{Outing, same_band};
 use rayon::prelude::*;
 
 use crate::Kept;
 use crate::analysis::tables;
 use crate::watch::Unwatched;
-
-/// A frequency stands for a channel within this share of it (dimensionless): its band.
-const SAME_BAND: f64 = 0.06;
 
 /// Which hours of which pairs of site and station are wanted.
 #[derive(Clone, Debug, Default)]
@@ -141,16 +138,10 @@ impl<'a> RouteCache<'a> {
         };
         let hour_s = middle_s(at);
         let here = self.by_pair.get(&(site, station))?.iter();
-        here.filter(|r| r.at.unix_s() == hour_s && off(r) <= SAME_BAND)
+        here.filter(|r| r.at.unix_s() == hour_s && same_band(r.freq_mhz, freq_mhz))
             .min_by(|a, b| other(a).cmp(&other(b)).then(off(a).total_cmp(&off(b))))
             .cloned()
     }
-}
-
-/// Whether a frequency is on the band of a channel, both in MHz.
-#[must_use]
-pub fn on_band(channel_mhz: f64, freq_mhz: f64) -> bool {
-    (channel_mhz / freq_mhz).ln().abs() <= SAME_BAND
 }
 
 /// The first hour at which somebody can call from a site that is wanted; the start of the outing where there is none.

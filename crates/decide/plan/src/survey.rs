@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
-use farhop_outing::{Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station};
+use farhop_outing::{BAND_SHARE, Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station, same_band};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
@@ -20,8 +20,6 @@ use crate::strip::{Route, STEP_S, Strip};
 const STATION_NOISE_FIGURE_DB: f64 = 10.0;
 /// Longest path on which the ground wave is computed, km: beyond it is below every other contribution.
 const GROUND_WAVE_REACH_KM: f64 = 400.0;
-/// A noise reading stands for frequencies within this share of its own (dimensionless): its amateur band.
-const READING_SHARE: f64 = 0.06;
 
 /// Something that could not be used, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -231,10 +229,10 @@ fn learned_offset_db(outing: &Outing) -> f64 {
     learned.and_then(|l| l.own_station_db).map_or(0.0, |s| s.value_own_unit)
 }
 
-/// What earlier outings taught about the noise of a band, dB.
+/// What earlier outings taught about the noise of a band, dB; twice as wide as a band, because noise changes slowly with frequency.
 fn learned_noise_db(outing: &Outing, freq_mhz: f64) -> f64 {
     let learned = outing.conditions.learned.iter().flat_map(|l| &l.noise);
-    let covers = |n: &&farhop_outing::LearnedNoise| (n.freq_mhz / freq_mhz - 1.0).abs() <= 2.0 * READING_SHARE;
+    let covers = |n: &&farhop_outing::LearnedNoise| (n.freq_mhz / freq_mhz - 1.0).abs() <= 2.0 * BAND_SHARE;
     learned
         .filter(covers)
         .map(|n| n.offset_db.value_own_unit)
@@ -262,9 +260,8 @@ fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station
 
 /// The newest noise reading that stands for a site and frequency.
 fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Measured>, String> {
-    let covers = |m: &&MeasuredNoise| {
-        (m.freq_mhz / freq_mhz - 1.0).abs() <= READING_SHARE && m.site.as_ref().is_none_or(|id| *id == site.id)
-    };
+    let covers =
+        |m: &&MeasuredNoise| same_band(m.freq_mhz, freq_mhz) && m.site.as_ref().is_none_or(|id| *id == site.id);
     let newest = outing
         .conditions
         .noise
@@ -282,8 +279,8 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
         NoiseLevel::SUnits { s_units } => meter.s9_dbm + (s_units - 9.0) * meter.unit_db,
     };
     let (low, high) = (
-        reading.freq_mhz * (1.0 - READING_SHARE),
-        reading.freq_mhz * (1.0 + READING_SHARE),
+        reading.freq_mhz * (-BAND_SHARE).exp(),
+        reading.freq_mhz * BAND_SHARE.exp(),
     );
     Measured::new(
         low,

@@ -202,7 +202,7 @@ mod nec {
         };
         let wires: Vec<Wire> = pieces
             .iter()
-            .map(|(a, b)| Wire::new(*a, *b, radius_m, Conductor::Copper))
+            .map(|(a, b)| Wire::new(*a, *b, radius_m, Conductor::COPPER))
             .collect();
         let capacitor = Load {
             wire: 6,

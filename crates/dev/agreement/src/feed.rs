@@ -139,7 +139,8 @@ fn chains(folder: &Path) -> Result<Vec<Row>, AgreementError> {
         let n = |column| number(&row, column);
         let freq_mhz = n(0)?;
         let through = |kind: LineType, length_m, load_ohm| {
-            Line::new(kind.constants(), length_m)
+            let constants = LineConstants::named(kind).ok_or_else(|| fail(format!("{kind:?} has no constants")))?;
+            Line::new(constants, length_m)
                 .and_then(|line| line.transform(load_ohm, freq_mhz))
                 .map_err(fail)
         };

@@ -7,7 +7,7 @@ use farhop_kit::fault::trial::{Strategy, compare};
 use farhop_kit::fault::{Case, Evidence, Setup, Suspect, Symptom};
 use farhop_kit::spares::{Limits, best_spares};
 use farhop_kit::{
-    Chances, Circumstances, CutSets, FunctionSpec, Kit, KitSpec, Model, Need, Outside, PartClass, PartSpec, Structure,
+    Chances, Circumstances, CutSets, Function, Id, Kit, KitSpec, Model, Need, Outside, Part, PartClass, Structure,
     importance, sample,
 };
 
@@ -62,13 +62,13 @@ fn needs(text: &str) -> Vec<Need> {
 }
 
 /// Parts with chances of failure and needs, as written in the vector files.
-fn parts(fails: &str, all_needs: &str) -> Result<Vec<PartSpec>, AgreementError> {
+fn parts(fails: &str, all_needs: &str) -> Result<Vec<Part>, AgreementError> {
     let one = |(i, (fails, its)): (usize, (&str, &str))| {
-        Ok(PartSpec {
+        Ok(Part {
             fail_per_outing: Some(number(fails)?),
             fail_per_hour: Some(0.0),
             needs: needs(its),
-            ..PartSpec::new(format!("p{i}"), PartClass::Other)
+            ..Part::new(format!("p{i}"), PartClass::Other)
         })
     };
     fails
@@ -79,9 +79,9 @@ fn parts(fails: &str, all_needs: &str) -> Result<Vec<PartSpec>, AgreementError> 
         .collect()
 }
 
-fn kit(parts: Vec<PartSpec>, function: &str) -> Result<Kit, AgreementError> {
-    let functions = vec![FunctionSpec {
-        id: "system".into(),
+fn kit(parts: Vec<Part>, function: &str) -> Result<Kit, AgreementError> {
+    let functions = vec![Function {
+        id: Id::ours("system"),
         name: "system".into(),
         needs: needs(function),
         vital: true,
@@ -173,7 +173,7 @@ fn random_kit(row: &csv::StringRecord) -> Result<Kit, AgreementError> {
             .ok_or_else(|| fail(format!("\"{pair}\" is no pair")))?;
         let spare: usize = spare.parse().map_err(fail)?;
         let part = parts.get_mut(spare).ok_or_else(|| fail(format!("no part {spare}")))?;
-        part.stands_in_for.push(format!("p{of}"));
+        part.stands_in_for.push(Id::ours(format!("p{of}")));
     }
     for (part, carried) in parts.iter_mut().zip(text(row, 5).chars()) {
         part.carried = carried == '1';
@@ -283,7 +283,7 @@ fn posterior() -> Result<Vec<Row>, AgreementError> {
 
 /// What is believed when nothing is known but the classes.
 fn by_class(kit: &Kit) -> Result<Chances, AgreementError> {
-    let unknown = |p: &PartSpec| PartSpec {
+    let unknown = |p: &Part| Part {
         fail_per_outing: None,
         ..p.clone()
     };

@@ -47,14 +47,15 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 16] = [
+const SIBLINGS: [(&str, &[&str]); 17] = [
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
-    ("propagation", &["num", "earth", "ionosphere"]),
-    ("antenna", &["num", "earth"]),
-    ("feed", &["num"]),
+    ("propagation", &["num", "gear", "earth", "ionosphere"]),
+    ("antenna", &["num", "gear", "earth"]),
+    ("feed", &["num", "gear"]),
     ("message", &["num"]),
-    ("energy", &["num", "earth"]),
+    ("energy", &["num", "gear", "earth"]),
+    ("kit", &["gear"]),
     ("exposure", &["num"]),
     ("outing-file", &["outing", "allocations"]),
     ("plan", &["days"]),

@@ -5,8 +5,10 @@
 
 use divan::{Bencher, black_box};
 use farhop_antenna::solve::solve;
-use farhop_antenna::templates::{CoilPlace, Material, Template};
+use farhop_antenna::templates::{Material, build};
 use farhop_antenna::{Antenna, Conductor, Ground, Segments, Solution, Source, Wire};
+use farhop_outing::AntennaKind;
+use farhop_outing::antenna::{InvertedV, Loading, SmallLoop, Whip};
 
 fn main() {
     divan::main();
@@ -24,7 +26,7 @@ const POOR: Ground = Ground::Real {
 fn bent(segments: usize, ground: Ground) -> Antenna {
     let wire = |from, to| Wire {
         segments: Segments::Exactly(segments / 2),
-        ..Wire::new(from, to, 0.001, Conductor::Copper)
+        ..Wire::new(from, to, 0.001, Conductor::COPPER)
     };
     Antenna {
         wires: vec![
@@ -49,28 +51,28 @@ fn real_ground(bencher: Bencher, segments: usize) {
     bencher.bench_local(|| solve(black_box(&antenna), 7.1).unwrap());
 }
 
-/// Inverted V, tuned whip and small loop on five bands at two sites: templates, currents, patterns, efficiencies.
+/// Inverted V, tuned whip and small loop on five bands at two sites: wires, currents, patterns, efficiencies.
 #[divan::bench(sample_count = 5, sample_size = 1)]
 fn thirty_of_the_demo(bencher: Bencher) {
-    let templates = [
-        Template::InvertedV {
+    let kinds = [
+        AntennaKind::InvertedV(InvertedV {
             length_m: 20.2,
             apex_height_m: 6.5,
             end_height_m: 1.5,
-        },
-        Template::Whip {
+        }),
+        AntennaKind::Whip(Whip {
             length_m: 5.2,
             mast_m: 0.8,
-            coil_place: CoilPlace::Base,
+            loading: Loading::Base,
             coil_uh: None,
             coil_q: 200.0,
             lean_deg: 0.0,
-            lean_from_axis_deg: 0.0,
+            lean_toward_deg: 0.0,
             counterpoises: 2,
             counterpoise_m: 5.0,
             counterpoise_height_m: 0.05,
-        },
-        Template::SmallLoop {
+        }),
+        AntennaKind::SmallLoop(SmallLoop {
             diameter_m: 1.0,
             turns: 1,
             conductor_diameter_mm: 12.0,
@@ -78,17 +80,17 @@ fn thirty_of_the_demo(bencher: Bencher) {
             capacitor_min_pf: 5.0,
             capacitor_max_pf: 1000.0,
             capacitor_q: 1500.0,
-        },
+        }),
     ];
     let material = Material {
-        conductor: Conductor::Copper,
+        conductor: Conductor::COPPER,
         radius_m: 0.0006,
     };
     bencher.bench_local(|| {
-        for template in &templates {
+        for kind in &kinds {
             for ground in [AVERAGE, POOR] {
                 for freq_mhz in [3.6, 5.36, 7.1, 10.12, 14.1] {
-                    let built = template.build(material, ground, freq_mhz).unwrap();
+                    let built = build(kind, material, ground, freq_mhz).unwrap();
                     black_box(Solution::new(&built.antenna, freq_mhz).unwrap());
                 }
             }

@@ -2,7 +2,9 @@
 
 use divan::{Bencher, black_box};
 use farhop_feed::tuner::{AutoTuner, ManualL, ManualLValues, ManualT, ManualTValues};
-use farhop_feed::{AntennaFeed, Complex64, FeedChain, Limits, Line, LineType, TransformerType, Transmitter, Tuner};
+use farhop_feed::{
+    AntennaFeed, Complex64, FeedChain, Limits, Line, LineConstants, LineType, TransformerType, Transmitter, Tuner,
+};
 
 fn main() {
     divan::main();
@@ -47,8 +49,8 @@ fn hand_set_t(bencher: Bencher) {
 /// Transmitter, tuner, coax, transformer, ladder line, with all figures and cautions.
 #[divan::bench]
 fn whole_chain(bencher: Bencher) {
-    let coax = Line::new(LineType::Rg174.constants(), 8.0).unwrap();
-    let open = Line::new(LineType::Ladder450.constants(), 5.0).unwrap();
+    let coax = Line::new(LineConstants::named(LineType::Rg174).unwrap(), 8.0).unwrap();
+    let open = Line::new(LineConstants::named(LineType::Ladder450).unwrap(), 5.0).unwrap();
     let transformer = TransformerType::FourToOne.typical();
     let transmitter = Transmitter::typical(5.0).unwrap();
     let chain = FeedChain::tuner_at_radio(

@@ -31,7 +31,7 @@ fn outside(kit: &Kit) -> Outside {
     let antennas: Vec<&str> = kit
         .parts()
         .iter()
-        .filter(|p| p.carried && p.id.contains("wire"))
+        .filter(|p| p.carried && p.id.as_str().contains("wire"))
         .map(|p| p.id.as_str())
         .collect();
     let sky = |a: &[bool]| a.iter().filter(|x| **x).count() as f64 / (1 + a.len()) as f64;

@@ -3,6 +3,9 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use farhop_outing::{GroundClass, NoiseClass};
+
+use crate::words::{ground_class, noise_class};
 
 pub use crate::exchange_args::{BundleArgs, ConditionsArgs, ExportArgs, ImportArgs};
 
@@ -389,8 +392,8 @@ pub struct PathArgs {
     #[arg(long, value_name = "W", default_value_t = 5.0, allow_negative_numbers = true)]
     pub watts: f64,
     /// Man-made noise at the receiver
-    #[arg(long, value_name = "CLASS", value_enum, default_value_t = NoiseArg::Rural)]
-    pub noise: NoiseArg,
+    #[arg(long, value_name = "CLASS", value_parser = noise_class(), default_value = NoiseClass::Rural.word())]
+    pub noise: NoiseClass,
     /// Bandwidth in which the signal-to-noise ratio is given, Hz
     #[arg(long, value_name = "HZ", default_value_t = 500.0, allow_negative_numbers = true)]
     pub bandwidth_hz: f64,
@@ -400,19 +403,6 @@ pub struct PathArgs {
     /// Everything as JSON
     #[arg(long)]
     pub json: bool,
-}
-
-/// Man-made noise classes of Rec. ITU-R P.372.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum NoiseArg {
-    /// City
-    City,
-    /// Residential
-    Residential,
-    /// Rural
-    Rural,
-    /// Quiet rural
-    QuietRural,
 }
 
 /// `farhop sky`.
@@ -501,8 +491,8 @@ pub struct AntennaArgs {
     #[arg(long, value_name = "ID")]
     pub antenna: Option<String>,
     /// Ground under it; the outing's first site decides otherwise
-    #[arg(long, value_name = "CLASS", value_enum)]
-    pub ground: Option<GroundArg>,
+    #[arg(long, value_name = "CLASS", value_parser = ground_class())]
+    pub ground: Option<GroundClass>,
     /// Frequencies, MHz
     #[arg(long, value_name = "F", num_args = 1.., value_delimiter = ',', allow_negative_numbers = true)]
     pub mhz: Vec<f64>,
@@ -530,25 +520,4 @@ pub enum AimArg {
     Near,
     /// Low angles, long paths
     Far,
-}
-
-/// Kinds of ground.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum GroundArg {
-    /// Salt water
-    Sea,
-    /// Lakes and rivers
-    FreshWater,
-    /// Marsh, flooded fields
-    Wet,
-    /// Rich farm land
-    Good,
-    /// Pasture, woods
-    Average,
-    /// Rock, gravel
-    Poor,
-    /// Desert, dry snow
-    VeryDry,
-    /// Built-up land
-    City,
 }

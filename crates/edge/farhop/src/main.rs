@@ -14,6 +14,7 @@ mod progress;
 mod say;
 mod typical;
 mod which;
+mod words;
 
 use std::process::ExitCode;
 

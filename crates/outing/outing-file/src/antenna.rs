@@ -1,6 +1,7 @@
 //! `[[kit.antenna]]`, and antennas as they hang at a site.
 
-use farhop_outing::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Id, Loading, Transformer, Wire, WireMetal};
+use farhop_outing::antenna::{Absent, DeclaredAntenna, DeclaredShape, Slot};
+use farhop_outing::{Antenna, AntennaKind, Id, Transformer, Wire, WireMetal};
 use toml::de::{DeTable, DeValue};
 
 use crate::fields::Fields;
@@ -90,34 +91,23 @@ fn stand_in(id: Id) -> Option<Antenna> {
     })
 }
 
-const STAND_IN_KIND: AntennaKind = AntennaKind::Declared {
+const STAND_IN_KIND: AntennaKind = AntennaKind::Declared(DeclaredAntenna {
     shape: DeclaredShape::Dipole,
     height_m: 5.0,
     efficiency: 0.5,
-};
+});
 
 fn wire(s: &mut Session, f: &mut Fields<'_>, kind: Option<&AntennaKind>) -> Wire {
+    const USUAL_MM: f64 = 1.0;
     let copper = ("copper", WireMetal::Copper);
     let metal = f.word_or(s, "wire", &WireMetal::WORDS, copper, "the usual metal of field wires");
-    if let Some(AntennaKind::SmallLoop {
-        conductor_diameter_mm, ..
-    }) = kind
-    {
-        return Wire {
-            metal,
-            diameter_mm: *conductor_diameter_mm,
-        };
-    }
-    if matches!(kind, Some(AntennaKind::Declared { .. })) {
-        return Wire {
-            metal,
-            diameter_mm: f.number(s, "wire_diameter_mm").unwrap_or(1.0),
-        };
-    }
-    Wire {
-        metal,
-        diameter_mm: f.number_or(s, "wire_diameter_mm", 1.0, "the usual thickness of field wires"),
-    }
+    let diameter_mm = match kind {
+        Some(kind) if kind.is_declared() => f.number(s, "wire_diameter_mm").unwrap_or(USUAL_MM),
+        kind => kind
+            .and_then(|k| k.conductor_mm())
+            .unwrap_or_else(|| f.number_or(s, "wire_diameter_mm", USUAL_MM, "the usual thickness of field wires")),
+    };
+    Wire { metal, diameter_mm }
 }
 
 fn kind(s: &mut Session, f: &mut Fields<'_>) -> Option<AntennaKind> {
@@ -129,7 +119,7 @@ fn kind(s: &mut Session, f: &mut Fields<'_>) -> Option<AntennaKind> {
     }
     let path = f.path_of("kind");
     let word = f.text(s, "kind")?;
-    let Some(kind) = of_word(s, f, &word) else {
+    let Some(mut kind) = AntennaKind::usual(&word) else {
         let spot = f.get(s, "kind").map_or_else(|| f.own_spot(), |v| f.spot_of(v));
         s.error(
             spot,
@@ -139,162 +129,64 @@ fn kind(s: &mut Session, f: &mut Fields<'_>) -> Option<AntennaKind> {
         );
         return None;
     };
+    measures(s, f, &mut kind);
     Some(kind)
 }
 
-fn of_word(s: &mut Session, f: &mut Fields<'_>, word: &str) -> Option<AntennaKind> {
-    let mut need = |key: &str| f.need_number(s, key, "In metres; a key ending in _ft is feet.");
-    Some(match word {
-        "flat-dipole" => AntennaKind::FlatDipole {
-            length_m: need("length_m"),
-            height_m: need("height_m"),
-        },
-        "inverted-v" => AntennaKind::InvertedV {
-            length_m: need("length_m"),
-            apex_height_m: need("apex_height_m"),
-            end_height_m: need("end_height_m"),
-        },
-        "linked-dipole" => {
-            let (apex_height_m, end_height_m) = (need("apex_height_m"), need("end_height_m"));
-            let legs = f.numbers(s, "leg_lengths_m");
-            if legs.is_none() {
-                f.missing(
-                    s,
-                    "leg_lengths_m",
-                    "Lengths of one leg in metres, shortest first: [6.9, 10.2].",
-                );
+/// Reads every measure of a kind into its place.
+fn measures(s: &mut Session, f: &mut Fields<'_>, kind: &mut AntennaKind) {
+    let mut numbers: Vec<(&str, f64)> = Vec::new();
+    for measure in kind.measures() {
+        let (key, absent) = (measure.key, measure.absent);
+        match measure.slot {
+            Slot::Number(slot) => {
+                *slot = number(s, f, key, absent, &numbers);
+                numbers.push((key, *slot));
             }
-            AntennaKind::LinkedDipole {
-                leg_lengths_m: legs.unwrap_or_default(),
-                apex_height_m,
-                end_height_m,
+            Slot::Maybe(slot) => *slot = f.number(s, key),
+            Slot::Count(slot) => {
+                if let Absent::Usual(usual, why) = absent {
+                    *slot = f.count_or(s, key, usual as u32, why);
+                }
+            }
+            Slot::Word(slot) => {
+                let words: Vec<(&str, usize)> = slot.words().into_iter().zip(0..).collect();
+                if let (Absent::Usual(_, why), Some(first)) = (absent, words.first()) {
+                    slot.choose(f.word_or(s, key, &words, *first, why));
+                }
+            }
+            Slot::Lengths(slot) => {
+                let list = f.numbers(s, key);
+                *slot = needed(s, f, key, absent, list);
+            }
+            Slot::Wires(slot) => {
+                let wanted = "six numbers in metres for each wire: [x1, y1, z1, x2, y2, z2]";
+                let list = f.groups::<6>(s, key, wanted);
+                *slot = needed(s, f, key, absent, list);
             }
         }
-        "end-fed" => end_fed(s, f),
-        "vertical" => vertical(s, f),
-        "whip" => whip(s, f),
-        "small-loop" => small_loop(s, f),
-        "horizontal-loop" => AntennaKind::HorizontalLoop {
-            perimeter_m: need("perimeter_m"),
-            height_m: need("height_m"),
-        },
-        "delta-loop" => AntennaKind::DeltaLoop {
-            perimeter_m: need("perimeter_m"),
-            apex_height_m: need("apex_height_m"),
-            base_height_m: need("base_height_m"),
-        },
-        "wires" => wires(s, f),
-        "declared" => declared(s, f),
-        _ => return None,
-    })
-}
-
-const METRES: &str = "In metres; a key ending in _ft is feet.";
-
-fn end_fed(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    let sloping = ("sloping", EndFedShape::Sloping);
-    let shape = f.word_or(s, "shape", &EndFedShape::WORDS, sloping, "the usual way to hang it");
-    let far_height_m = f.need_number(s, "far_height_m", METRES);
-    AntennaKind::EndFed {
-        wire_m: f.need_number(s, "wire_m", METRES),
-        shape,
-        feed_height_m: f.number_or(s, "feed_height_m", 0.5, "the transformer hangs at knee height"),
-        far_height_m,
-        corner_height_m: f.number(s, "corner_height_m").unwrap_or(far_height_m),
-        counterpoise_m: f.need_number(s, "counterpoise_m", METRES),
-        transformer_ratio: f.number_or(
-            s,
-            "transformer_ratio",
-            9.0,
-            "the usual transformer for a wire of any length",
-        ),
     }
 }
 
-fn vertical(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    let length_m = f.need_number(s, "length_m", METRES);
-    AntennaKind::Vertical {
-        length_m,
-        base_height_m: f.number_or(s, "base_height_m", 0.0, "it stands on the ground"),
-        radials: f.count_or(s, "radials", 4, "the usual number for a field antenna"),
-        radial_m: f.number(s, "radial_m").unwrap_or_else(|| {
-            f.default(s, "radial_m", "as long as the vertical", "the usual length of radials");
-            length_m
+/// A number of the file, or what holds where nothing is said; `before` has the numbers read so far.
+fn number(s: &mut Session, f: &mut Fields<'_>, key: &str, absent: Absent, before: &[(&str, f64)]) -> f64 {
+    let of = |other: &str| before.iter().find(|b| b.0 == other).map_or(f64::NAN, |b| b.1);
+    match absent {
+        Absent::Needed(hint) => f.need_number(s, key, hint),
+        Absent::Usual(usual, why) => f.number_or(s, key, usual, why),
+        Absent::Silent(value) => f.number(s, key).unwrap_or(value),
+        Absent::Follows(other) => f.number(s, key).unwrap_or_else(|| of(other)),
+        Absent::Like(other, said, why) => f.number(s, key).unwrap_or_else(|| {
+            f.default(s, key, said, why);
+            of(other)
         }),
     }
 }
 
-fn whip(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    AntennaKind::Whip {
-        length_m: f.need_number(s, "length_m", METRES),
-        mast_m: f.number_or(s, "mast_m", 0.0, "no extension mast is given"),
-        loading: f.word_or(
-            s,
-            "loading",
-            &Loading::WORDS,
-            ("none", Loading::None),
-            "no coil is given",
-        ),
-        coil_uh: f.number(s, "coil_uh"),
-        coil_q: f.number_or(s, "coil_q", 200.0, "a good air-wound coil (common practice)"),
-        lean_deg: f.number_or(s, "lean_deg", 0.0, "it stands upright"),
-        lean_toward_deg: f.number(s, "lean_toward_deg").unwrap_or(0.0),
-        counterpoises: f.count_or(s, "counterpoises", 2, "the usual number"),
-        counterpoise_m: f.number_or(s, "counterpoise_m", 5.0, "the usual length"),
-        counterpoise_height_m: f.number_or(s, "counterpoise_height_m", 0.05, "wires laid on grass"),
+/// A list that must be there.
+fn needed<T>(s: &mut Session, f: &Fields<'_>, key: &str, absent: Absent, list: Option<Vec<T>>) -> Vec<T> {
+    if let (None, Absent::Needed(hint)) = (&list, absent) {
+        f.missing(s, key, hint);
     }
-}
-
-fn small_loop(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    AntennaKind::SmallLoop {
-        diameter_m: f.need_number(s, "diameter_m", METRES),
-        turns: f.count_or(s, "turns", 1, "the usual loop"),
-        conductor_diameter_mm: f.need_number(
-            s,
-            "conductor_diameter_mm",
-            "Thickness of the tube or cable, for example 10.",
-        ),
-        height_m: f.number_or(s, "height_m", 1.0, "lowest point of a loop on a stand"),
-        capacitor_min_pf: f.number_or(s, "capacitor_min_pf", 10.0, "a usual air capacitor"),
-        capacitor_max_pf: f.number_or(s, "capacitor_max_pf", 250.0, "a usual air capacitor"),
-        capacitor_q: f.number_or(
-            s,
-            "capacitor_q",
-            1500.0,
-            "an air capacitor without sliding contacts (from memory)",
-        ),
-    }
-}
-
-fn wires(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    let wires = f.groups::<6>(
-        s,
-        "wires",
-        "six numbers in metres for each wire: [x1, y1, z1, x2, y2, z2]",
-    );
-    if wires.is_none() {
-        f.missing(
-            s,
-            "wires",
-            "Write [[x1, y1, z1, x2, y2, z2], …] in metres: x east, y north, z up.",
-        );
-    }
-    let feed_wire = f.count_or(s, "feed_wire", 1, "it is fed in the middle of the first wire");
-    AntennaKind::Wires {
-        wires_m: wires.unwrap_or_default(),
-        feed_wire,
-    }
-}
-
-fn declared(s: &mut Session, f: &mut Fields<'_>) -> AntennaKind {
-    let dipole = ("dipole", DeclaredShape::Dipole);
-    AntennaKind::Declared {
-        shape: f.word_or(s, "shape", &DeclaredShape::WORDS, dipole, "the usual shape"),
-        height_m: f.number_or(s, "height_m", 5.0, "a usual height in the field"),
-        efficiency: f.need_number(
-            s,
-            "efficiency",
-            "From 0 to 1: 0.8 for a good wire, 0.05 for a small loop on 80 m.",
-        ),
-    }
+    list.unwrap_or_default()
 }

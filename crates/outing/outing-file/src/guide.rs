@@ -93,7 +93,7 @@ fn the_guide_names_every_word() {
         words(&WeakTo::WORDS),
         words(&Priority::WORDS),
         words(&Units::WORDS),
-        words(&crate::site::GROUNDS),
+        words(&GroundClass::WORDS),
         AntennaKind::WORDS.to_vec(),
         BUILT_IN_MODES.to_vec(),
     ]

@@ -31,6 +31,7 @@ pub(crate) fn part(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<
             ("other", PartClass::Other),
             "no class is given",
         ),
+        role: None,
         needs: f.needs(s),
         stands_in_for,
         changeover_min,

@@ -8,16 +8,16 @@ use crate::session::Session;
 /// Cells in series of a battery that replaces a 12 V one.
 fn usual_cells(chemistry: Chemistry) -> u32 {
     match chemistry {
-        Chemistry::LiFePo4 => 4,
-        Chemistry::LiIon => 3,
+        Chemistry::LithiumIronPhosphate => 4,
+        Chemistry::LithiumIon => 3,
         Chemistry::SealedLead => 6,
-        Chemistry::NiMh => 10,
+        Chemistry::NickelMetalHydride => 10,
     }
 }
 
 pub(crate) fn battery(s: &mut Session, mut f: Fields<'_>, number: usize) -> Option<Battery> {
     let id = f.need_id(s, number)?;
-    let iron = ("lifepo4", Chemistry::LiFePo4);
+    let iron = ("lifepo4", Chemistry::LithiumIronPhosphate);
     let chemistry = f.word_or(s, "chemistry", &Chemistry::WORDS, iron, "the usual battery for radios");
     let cells = f.count_or(s, "cells", usual_cells(chemistry), "a battery of the 12 V kind");
     let capacity_ah = f.need_number(s, "capacity_ah", "The charge that is printed on it, in ampere-hours.");

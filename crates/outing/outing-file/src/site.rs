@@ -9,18 +9,6 @@ use crate::fields::Fields;
 use crate::session::Session;
 use crate::time::DateMeans;
 
-/// Words for the ground classes.
-pub(crate) const GROUNDS: [(&str, GroundClass); 8] = [
-    ("sea", GroundClass::Sea),
-    ("fresh-water", GroundClass::FreshWater),
-    ("wet", GroundClass::Wet),
-    ("good", GroundClass::Good),
-    ("average", GroundClass::Average),
-    ("poor", GroundClass::Poor),
-    ("very-dry", GroundClass::VeryDry),
-    ("city", GroundClass::City),
-];
-
 /// Reads one site; `kit_antennas` are the antennas of the kit as they stand in the file.
 pub(crate) fn read(s: &mut Session, mut f: Fields<'_>, number: usize, kit_antennas: &[&DeTable<'_>]) -> Option<Site> {
     let id = f.need_id(s, number)?;
@@ -93,7 +81,13 @@ pub(crate) fn ground(s: &mut Session, f: &mut Fields<'_>) -> Ground {
         return Ground::Own(GroundConstants { eps_r, sigma_s_per_m });
     }
     let usual = ("average", GroundClass::Average);
-    Ground::Class(f.word_or(s, "ground", &GROUNDS, usual, "pasture and woods, when nothing is said"))
+    Ground::Class(f.word_or(
+        s,
+        "ground",
+        &GroundClass::WORDS,
+        usual,
+        "pasture and woods, when nothing is said",
+    ))
 }
 
 fn horizon(s: &mut Session, f: &mut Fields<'_>) -> Horizon {

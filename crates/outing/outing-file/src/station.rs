@@ -127,13 +127,6 @@ fn channels(s: &mut Session, f: &mut Fields<'_>) -> Vec<Channel> {
     channels
 }
 
-#[derive(Clone, Copy)]
-enum Kind {
-    Gain,
-    Dipole,
-    Vertical,
-}
-
 fn antenna(s: &mut Session, f: &mut Fields<'_>) -> StationAntenna {
     if !f.has("antenna") {
         f.known("antenna");
@@ -144,9 +137,9 @@ fn antenna(s: &mut Session, f: &mut Fields<'_>) -> StationAntenna {
         return ANTENNA;
     };
     let kinds = [
-        ("gain", Kind::Gain),
-        ("dipole", Kind::Dipole),
-        ("vertical", Kind::Vertical),
+        ("gain", StationAntenna::Gain { gain_dbi: f64::NAN }),
+        ("dipole", ANTENNA),
+        ("vertical", StationAntenna::Vertical { efficiency: 0.5 }),
     ];
     if !inner.has("kind") {
         inner.known("kind");
@@ -156,15 +149,15 @@ fn antenna(s: &mut Session, f: &mut Fields<'_>) -> StationAntenna {
         return ANTENNA;
     };
     let antenna = match kind {
-        Kind::Gain => StationAntenna::Gain {
+        StationAntenna::Gain { .. } => StationAntenna::Gain {
             gain_dbi: inner.need_number(s, "gain_dbi", "The gain in dBi, for example 2."),
         },
-        Kind::Dipole => StationAntenna::Dipole {
+        StationAntenna::Dipole { .. } => StationAntenna::Dipole {
             height_m: inner.number_or(s, "height_m", DIPOLE_HEIGHT_M, "the usual height in a garden"),
             azimuth_deg: inner.number(s, "azimuth_deg"),
         },
-        Kind::Vertical => StationAntenna::Vertical {
-            efficiency: inner.number_or(s, "efficiency", 0.5, "a vertical over a modest set of radials"),
+        StationAntenna::Vertical { efficiency } => StationAntenna::Vertical {
+            efficiency: inner.number_or(s, "efficiency", efficiency, "a vertical over a modest set of radials"),
         },
     };
     inner.finish(s);

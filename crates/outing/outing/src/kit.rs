@@ -2,8 +2,8 @@
 
 use crate::antenna::Antenna;
 use crate::id::Id;
-use crate::part::{Function, Part};
 use crate::power::{Battery, Converter, Load, Panel};
+use farhop_gear::{Function, LineType, Part};
 
 /// How a reading of the S-meter becomes a power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,41 +47,6 @@ pub struct Transceiver {
     pub source: Option<Id>,
     /// Meaning of its S-meter.
     pub s_meter: SMeter,
-}
-
-/// Generic types of feed line by their trade names.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum LineType {
-    /// 50 ohm, 5 mm, solid dielectric.
-    Rg58,
-    /// 50 ohm, 6 mm, foam.
-    Rg8x,
-    /// 50 ohm, 2.8 mm.
-    Rg174,
-    /// 50 ohm, 10 mm.
-    Rg213,
-    /// 300 ohm ladder line.
-    Ladder300,
-    /// 450 ohm ladder line.
-    Ladder450,
-    /// Two wires twisted together.
-    TwistedPair,
-    /// Own constants, see [`LineLoss`].
-    Own,
-}
-
-impl LineType {
-    /// All types with the word of the outing file.
-    pub const WORDS: [(&'static str, Self); 8] = [
-        ("rg-58", Self::Rg58),
-        ("rg-8x", Self::Rg8x),
-        ("rg-174", Self::Rg174),
-        ("rg-213", Self::Rg213),
-        ("ladder-300", Self::Ladder300),
-        ("ladder-450", Self::Ladder450),
-        ("twisted-pair", Self::TwistedPair),
-        ("own", Self::Own),
-    ];
 }
 
 /// Own constants of a line.

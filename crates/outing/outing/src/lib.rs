@@ -16,32 +16,32 @@ pub mod check;
 pub mod clock;
 pub mod conditions;
 pub mod hours;
-pub mod id;
 pub mod kit;
 pub mod ladder;
 pub mod limits;
 pub mod message;
 pub mod outing;
-pub mod part;
 pub mod power;
 pub mod site;
 pub mod station;
 
-pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading, Transformer, Wire, WireMetal};
+pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading};
 pub use check::{Flaw, Severity};
 pub use conditions::{
     Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Spread,
     Weather,
 };
 pub use farhop_earth::{Ground, GroundClass};
+pub use farhop_gear::{
+    Callsign, Chemistry, Function, Id, LineType, NameError, Need, NoiseClass, Part, PartClass, Transformer, WeakTo,
+    Wire, WireMetal, band::BAND_SHARE, id, same_band,
+};
 pub use hours::{DailyHours, HoursError, MinuteSpan};
-pub use id::{Callsign, Id, NameError};
-pub use kit::{Computer, FeedLine, Kit, LineLoss, LineType, Modem, SMeter, Transceiver, Tuner, TunerKind};
+pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, Transceiver, Tuner, TunerKind};
 pub use ladder::{BUILT_IN_MODES, Ladder, Rung};
 pub use limits::Limit;
 pub use message::{Message, Priority};
 pub use outing::{Header, Operator, Outing, OutingParts, Units};
-pub use part::{Function, Need, Part, PartClass, WeakTo};
-pub use power::{Aim, Battery, Chemistry, Converter, Load, Panel, Protection, Release};
-pub use site::{Horizon, HorizonPoint, NoiseClass, Site};
+pub use power::{Aim, Battery, Converter, Load, Panel, Protection, Release};
+pub use site::{Horizon, HorizonPoint, Site};
 pub use station::{Channel, Station, StationAntenna};

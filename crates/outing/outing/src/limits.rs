@@ -1,38 +1,6 @@
 //! What a number may be. One constant feeds the check, its message and the guide.
 
-/// The closed range of a quantity, with its unit for the message.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limit {
-    /// Smallest allowed value, in the unit named beside it.
-    pub low: f64,
-    /// Largest allowed value, in the unit named beside it.
-    pub high: f64,
-    /// Unit as it is written for people; empty for dimensionless numbers.
-    pub unit: &'static str,
-}
-
-impl Limit {
-    const fn new(low: f64, high: f64, unit: &'static str) -> Self {
-        Self { low, high, unit }
-    }
-
-    /// Whether a value (in the limit's unit) is inside; NaN and infinities never are.
-    #[must_use]
-    pub fn allows(self, value_own_unit: f64) -> bool {
-        value_own_unit >= self.low && value_own_unit <= self.high
-    }
-}
-
-impl std::fmt::Display for Limit {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let space = if self.unit.is_empty() || self.unit == "°" {
-            ""
-        } else {
-            " "
-        };
-        write!(f, "{} to {}{space}{}", self.low, self.high, self.unit)
-    }
-}
+pub use farhop_gear::limit::*;
 
 /// High frequency as this tool understands it.
 pub const FREQ_MHZ: Limit = Limit::new(1.6, 30.0, "MHz");
@@ -52,16 +20,6 @@ pub const NOISE_FIGURE_DB: Limit = Limit::new(0.0, 60.0, "dB");
 pub const LOSS_DB: Limit = Limit::new(0.0, 60.0, "dB");
 /// Height of a site above the sea.
 pub const SITE_HEIGHT_M: Limit = Limit::new(-450.0, 9_000.0, "m");
-/// Height of a wire above ground.
-pub const WIRE_HEIGHT_M: Limit = Limit::new(0.0, 200.0, "m");
-/// Length of a wire.
-pub const WIRE_LENGTH_M: Limit = Limit::new(0.05, 1_000.0, "m");
-/// Coordinate of a wire end in a free wire list.
-pub const WIRE_COORDINATE_M: Limit = Limit::new(-1_000.0, 1_000.0, "m");
-/// Thickness of a conductor.
-pub const CONDUCTOR_MM: Limit = Limit::new(0.05, 200.0, "mm");
-/// Direction from true north, clockwise.
-pub const BEARING_DEG: Limit = Limit::new(0.0, 360.0, "°");
 /// Height angle of a horizon.
 pub const HORIZON_DEG: Limit = Limit::new(-10.0, 89.0, "°");
 /// Distance to the ridge that makes the horizon.
@@ -76,24 +34,12 @@ pub const PERMITTIVITY: Limit = Limit::new(1.0, 100.0, "");
 pub const CONDUCTIVITY_S_PER_M: Limit = Limit::new(1e-6, 10.0, "S/m");
 /// A chance or a share of a whole.
 pub const FRACTION: Limit = Limit::new(0.0, 1.0, "");
-/// An efficiency: nothing is free, nothing is perfect.
-pub const EFFICIENCY: Limit = Limit::new(0.0001, 1.0, "");
 /// Seconds of a protocol step.
 pub const STEP_S: Limit = Limit::new(0.0, 3_600.0, "s");
 /// Cable length.
 pub const LINE_LENGTH_M: Limit = Limit::new(0.0, 300.0, "m");
 /// Characteristic impedance of a line.
 pub const LINE_OHM: Limit = Limit::new(10.0, 1_000.0, "ohm");
-/// Quality factor of a coil or capacitor (dimensionless).
-pub const QUALITY: Limit = Limit::new(1.0, 10_000.0, "");
-/// Impedance ratio of a transformer (dimensionless).
-pub const RATIO: Limit = Limit::new(1.0, 100.0, "");
-/// Inductance of a loading coil.
-pub const COIL_UH: Limit = Limit::new(0.01, 1_000.0, "µH");
-/// Capacitance of a tuning capacitor.
-pub const CAPACITOR_PF: Limit = Limit::new(0.1, 20_000.0, "pF");
-/// Lean of a whip from upright.
-pub const LEAN_DEG: Limit = Limit::new(0.0, 85.0, "°");
 /// Voltage of a supply.
 pub const SUPPLY_V: Limit = Limit::new(0.5, 100.0, "V");
 /// Current of a supply, a fuse or a trip.

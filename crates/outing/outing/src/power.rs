@@ -1,40 +1,6 @@
 //! Where the energy comes from and what else draws it.
 
-use crate::id::Id;
-
-/// Battery chemistry.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Chemistry {
-    /// Lithium iron phosphate.
-    LiFePo4,
-    /// Lithium ion.
-    LiIon,
-    /// Sealed lead acid.
-    SealedLead,
-    /// Nickel metal hydride.
-    NiMh,
-}
-
-impl Chemistry {
-    /// All chemistries with the word of the outing file.
-    pub const WORDS: [(&'static str, Self); 4] = [
-        ("lifepo4", Self::LiFePo4),
-        ("li-ion", Self::LiIon),
-        ("sealed-lead", Self::SealedLead),
-        ("nimh", Self::NiMh),
-    ];
-
-    /// Nominal voltage of one cell in volts (common practice).
-    #[must_use]
-    pub fn cell_v(self) -> f64 {
-        match self {
-            Self::LiFePo4 => 3.2,
-            Self::LiIon => 3.6,
-            Self::SealedLead => 2.0,
-            Self::NiMh => 1.2,
-        }
-    }
-}
+use farhop_gear::{Chemistry, Id};
 
 /// What lets a tripped protection circuit go again.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -96,7 +62,7 @@ impl Battery {
     /// Nominal voltage in volts.
     #[must_use]
     pub fn nominal_v(&self) -> f64 {
-        f64::from(self.cells) * self.chemistry.cell_v()
+        f64::from(self.cells) * self.chemistry.nominal_cell_v()
     }
 
     /// Rated energy at the start in watt-hours (rated charge × nominal voltage × health × charge).

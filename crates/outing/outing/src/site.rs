@@ -3,30 +3,7 @@
 use farhop_earth::{Ground, Place, UtcTime};
 
 use crate::antenna::Antenna;
-use crate::id::Id;
-
-/// Man-made noise surroundings (Rec. ITU-R P.372, environmental categories).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum NoiseClass {
-    /// City centre, industry.
-    City,
-    /// Houses and gardens.
-    Residential,
-    /// Farms, few houses.
-    Rural,
-    /// Far from everything electric.
-    QuietRural,
-}
-
-impl NoiseClass {
-    /// All classes with the word of the outing file.
-    pub const WORDS: [(&'static str, Self); 4] = [
-        ("city", Self::City),
-        ("residential", Self::Residential),
-        ("rural", Self::Rural),
-        ("quiet-rural", Self::QuietRural),
-    ];
-}
+use farhop_gear::{Id, NoiseClass};
 
 /// One point of a horizon mask.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -4,7 +4,7 @@ use farhop_earth::{Ground, Place};
 
 use crate::hours::DailyHours;
 use crate::id::{Callsign, Id};
-use crate::site::NoiseClass;
+use farhop_gear::NoiseClass;
 
 /// One frequency of a station.
 #[derive(Clone, Debug, PartialEq)]

@@ -42,7 +42,6 @@ pub use far_field::{GainRatio, dbi};
 pub use geometry::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};
 pub use material::Conductor;
 pub use solution::{Caution, Solution};
-pub use templates::Template;
 pub use wire_list::WireList;
 
 /// Complex number of the crate.

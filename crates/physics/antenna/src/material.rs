@@ -1,5 +1,6 @@
 //! Conductors and the internal impedance of round wires.
 
+use farhop_gear::WireMetal;
 use num_complex::Complex;
 
 use crate::C64;
@@ -11,15 +12,8 @@ use farhop_num::constants::{MU0_H_PER_M, omega_rad_per_s};
 pub enum Conductor {
     /// No loss at all.
     Perfect,
-    /// Solid or stranded copper, 5.8e7 S/m (the IACS standard value at 20 °C).
-    Copper,
-    /// Copper-clad steel: at 3–30 MHz the current stays in the cladding, so copper's value with 10 % taken off
-    /// for thin and drawn cladding (common practice, from memory).
-    CopperClad,
-    /// Austenitic stainless steel, 1.4e6 S/m (handbook value, from memory).
-    Stainless,
-    /// Aluminium, 3.5e7 S/m (handbook value for wire alloys, from memory).
-    Aluminium,
+    /// A metal of the trade.
+    Metal(WireMetal),
     /// A conductivity of one's own, S/m.
     Own {
         /// Conductivity, S/m, above zero.
@@ -28,15 +22,23 @@ pub enum Conductor {
 }
 
 impl Conductor {
+    /// Copper.
+    pub const COPPER: Self = Self::Metal(WireMetal::Copper);
+
     /// Conductivity in S/m; `None` for the perfect conductor.
     #[must_use]
     pub fn sigma_s_per_m(self) -> Option<f64> {
         match self {
             Self::Perfect => None,
-            Self::Copper => Some(5.8e7),
-            Self::CopperClad => Some(5.2e7),
-            Self::Stainless => Some(1.4e6),
-            Self::Aluminium => Some(3.5e7),
+            // Copper: the IACS standard value at 20 °C.
+            Self::Metal(WireMetal::Copper) => Some(5.8e7),
+            // At 3–30 MHz the current stays in the cladding, so copper's value with 10 % taken off for thin and drawn cladding
+            // (common practice, from memory).
+            Self::Metal(WireMetal::CopperClad) => Some(5.2e7),
+            // Austenitic steel (handbook value, from memory).
+            Self::Metal(WireMetal::Stainless) => Some(1.4e6),
+            // Handbook value for wire alloys, from memory.
+            Self::Metal(WireMetal::Aluminium) => Some(3.5e7),
             Self::Own { sigma_s_per_m } => Some(sigma_s_per_m),
         }
     }
@@ -76,7 +78,7 @@ mod tests {
     fn copper_wire_of_1_mm_matches_the_reference_table() {
         // validation/antenna/textbook.csv, rows wire_zint_a1mm_*.
         for (freq_mhz, re, im) in [(3.6, 0.0801738, 0.0787653), (14.1, 0.157299, 0.155909)] {
-            let z = Conductor::Copper.internal_ohm_per_m(0.001, freq_mhz);
+            let z = Conductor::COPPER.internal_ohm_per_m(0.001, freq_mhz);
             assert!((z.re / re - 1.0).abs() < 1e-5, "{z}");
             assert!((z.im / im - 1.0).abs() < 1e-5, "{z}");
         }
@@ -84,7 +86,7 @@ mod tests {
 
     #[test]
     fn low_frequency_tends_to_the_direct_current_resistance() {
-        let z = Conductor::Copper.internal_ohm_per_m(0.001, 1e-5);
+        let z = Conductor::COPPER.internal_ohm_per_m(0.001, 1e-5);
         let direct = 1.0 / (5.8e7 * std::f64::consts::PI * 1e-6);
         assert!((z.re / direct - 1.0).abs() < 1e-6);
     }

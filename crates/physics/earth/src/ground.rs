@@ -82,6 +82,46 @@ impl GroundClass {
         Self::VeryDry,
     ];
 
+    /// All classes with the word that a file or a command writes, in the order of the guide.
+    pub const WORDS: [(&'static str, Self); 8] = [
+        ("sea", Self::Sea),
+        ("fresh-water", Self::FreshWater),
+        ("wet", Self::Wet),
+        ("good", Self::Good),
+        ("average", Self::Average),
+        ("poor", Self::Poor),
+        ("very-dry", Self::VeryDry),
+        ("city", Self::City),
+    ];
+
+    /// What one sees there, in a few words.
+    #[must_use]
+    pub fn looks(self) -> &'static str {
+        match self {
+            Self::Sea => "Salt water",
+            Self::FreshWater => "Lakes and rivers",
+            Self::Wet => "Marsh, flooded fields",
+            Self::Good => "Rich farm land",
+            Self::Average => "Pasture, woods",
+            Self::Poor => "Rock, gravel",
+            Self::VeryDry => "Desert, dry snow",
+            Self::City => "Built-up land",
+        }
+    }
+
+    /// Its name in a sentence: `wet ground`.
+    #[must_use]
+    pub fn name(self) -> String {
+        match self {
+            Self::Sea => "sea water".to_owned(),
+            Self::FreshWater => "fresh water".to_owned(),
+            land => {
+                let word = Self::WORDS.iter().find(|w| w.1 == land).map_or("", |w| w.0);
+                format!("{} ground", word.replace('-', " "))
+            }
+        }
+    }
+
     /// The constants of the class (from memory of Rec. ITU-R P.527 and P.832; `Good` and `City`: common practice).
     #[must_use]
     pub fn constants(self) -> GroundConstants {

@@ -1,6 +1,8 @@
 //! A battery: charge, voltage, resistance, and what the cold takes from each.
 
-use crate::chemistry::Chemistry;
+use farhop_gear::Chemistry;
+
+use crate::chemistry;
 use crate::curve::Curve;
 use crate::error::{EnergyError, within};
 use crate::fuse::Fuse;
@@ -44,7 +46,7 @@ impl BatterySpec {
             capacity_ah,
             resistance_mohm: None,
             open_circuit_v_per_cell: None,
-            usable: (chemistry.usual_floor(), 1.0),
+            usable: (chemistry::usual_floor(chemistry), 1.0),
             self_consumption_ma: 0.0,
             protection: None,
             fuse: None,
@@ -90,17 +92,23 @@ impl Battery {
             protection.checked()?;
         }
         let cells = f64::from(spec.cells);
-        let usual_mohm = cells * spec.chemistry.typical_resistance_mohm_ah() / spec.capacity_ah;
+        let usual_mohm = cells * chemistry::typical_resistance_mohm_ah(spec.chemistry) / spec.capacity_ah;
         let resistance_mohm = spec.resistance_mohm.unwrap_or(usual_mohm);
         let resistance_ohm = 1e-3 * within("resistance of the battery (mΩ)", resistance_mohm, 0.0, 20_000.0)?;
         Ok(Self {
             emf_v: emf_curve(&spec)?,
-            capacity_share: Curve::new("capacity by temperature", spec.chemistry.capacity_share_by_temp_c())?,
+            capacity_share: Curve::new(
+                "capacity by temperature",
+                chemistry::capacity_share_by_temp_c(spec.chemistry),
+            )?,
             resistance_by_temp: Curve::new(
                 "resistance by temperature",
-                spec.chemistry.resistance_factor_by_temp_c(),
+                chemistry::resistance_factor_by_temp_c(spec.chemistry),
             )?,
-            resistance_by_charge: Curve::new("resistance by charge", spec.chemistry.resistance_factor_by_charge())?,
+            resistance_by_charge: Curve::new(
+                "resistance by charge",
+                chemistry::resistance_factor_by_charge(spec.chemistry),
+            )?,
             resistance_ohm,
             spec,
         })
@@ -181,8 +189,8 @@ impl Battery {
     /// (I / I_rated)^(k−1) above the rated current (Peukert 1897), for the actual capacity `full_ah` (Ah).
     #[must_use]
     pub fn charge_per_delivered(&self, current_a: f64, full_ah: f64) -> f64 {
-        let exponent = self.spec.chemistry.peukert_exponent();
-        let rated_a = full_ah / self.spec.chemistry.rating_h();
+        let exponent = chemistry::peukert_exponent(self.spec.chemistry);
+        let rated_a = full_ah / chemistry::rating_h(self.spec.chemistry);
         if exponent <= 1.0 || current_a <= rated_a {
             return 1.0;
         }
@@ -193,21 +201,21 @@ impl Battery {
     /// self-consumption.
     #[must_use]
     pub fn rest_current_a(&self, full_ah: f64) -> f64 {
-        let self_discharge_a = full_ah * self.spec.chemistry.self_discharge_per_month() * 3600.0 / MONTH_S;
+        let self_discharge_a = full_ah * chemistry::self_discharge_per_month(self.spec.chemistry) * 3600.0 / MONTH_S;
         self_discharge_a + 1e-3 * self.spec.self_consumption_ma
     }
 
     /// Highest charging voltage, V.
     #[must_use]
     pub fn charge_limit_v(&self) -> f64 {
-        (f64::from(self.spec.cells) * self.spec.chemistry.charge_limit_cell_v()).max(self.emf_v.highest())
+        (f64::from(self.spec.cells) * chemistry::charge_limit_cell_v(self.spec.chemistry)).max(self.emf_v.highest())
     }
 
     /// Whether the battery may be charged at a temperature (°C): its own circuit decides, or else the chemistry.
     #[must_use]
     pub fn may_charge(&self, temp_c: f64) -> bool {
         let own = self.spec.protection.and_then(|p| p.no_charge_below_c);
-        own.or(self.spec.chemistry.no_charge_below_c())
+        own.or(chemistry::no_charge_below_c(self.spec.chemistry))
             .is_none_or(|limit_c| temp_c >= limit_c)
     }
 }
@@ -216,7 +224,7 @@ fn emf_curve(spec: &BatterySpec) -> Result<Curve, EnergyError> {
     let what = "open-circuit voltage";
     let points = match &spec.open_circuit_v_per_cell {
         Some(own) => own.as_slice(),
-        None => spec.chemistry.open_circuit_cell_v(),
+        None => chemistry::open_circuit_cell_v(spec.chemistry),
     };
     let cells = f64::from(spec.cells);
     let curve = Curve::new(what, &points.iter().map(|(x, v)| (*x, cells * v)).collect::<Vec<_>>())?;

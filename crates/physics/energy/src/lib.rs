@@ -15,7 +15,7 @@
 //! ```
 
 pub mod battery;
-pub mod chemistry;
+mod chemistry;
 pub mod converter;
 pub mod curve;
 pub mod discharge;
@@ -30,9 +30,9 @@ pub mod spread;
 pub mod voltage;
 
 pub use battery::{Battery, BatterySpec};
-pub use chemistry::Chemistry;
 pub use converter::Converter;
 pub use error::EnergyError;
+pub use farhop_gear::Chemistry;
 pub use fuse::Fuse;
 pub use loads::{BrownOut, Draw, Inrush, Load, LoadKind, LoadState, TransmitDraw};
 pub use protection::{Protection, Release, TripCause};

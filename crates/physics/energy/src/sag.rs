@@ -88,8 +88,8 @@ pub fn least_charge_share(battery: &Battery, load: &Load, state: LoadState, temp
 mod tests {
     use super::*;
     use crate::battery::BatterySpec;
-    use crate::chemistry::Chemistry;
     use crate::loads::{BrownOut, Inrush, LoadKind, TransmitDraw};
+    use farhop_gear::Chemistry;
 
     fn five_watt_radio() -> Load {
         Load {

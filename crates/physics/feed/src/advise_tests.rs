@@ -1,9 +1,11 @@
 //! The search on an invented antenna whose answer is known.
 
 use super::*;
-use crate::line_types::LineType;
 use crate::tuner::{AutoTuner, AutoTunerValues};
 use crate::{Complex64, Transmitter, Tuner};
+use farhop_gear::LineType;
+
+use crate::line::LineConstants;
 
 /// Reactance falls by 300 Ω for each metre of wire missing; height and counterpoise change little.
 fn invented(change: AntennaChange) -> Result<AntennaFeed, String> {
@@ -66,7 +68,7 @@ fn finds_the_smallest_lengthening() {
 
 #[test]
 fn line_and_transformer_need_one_antenna_solution() {
-    let line = Line::new(LineType::Ladder450.constants(), 12.0).unwrap();
+    let line = Line::new(LineConstants::named(LineType::Ladder450).unwrap(), 12.0).unwrap();
     let chain = FeedChain::tuner_at_radio(Transmitter::typical(5.0).unwrap(), Tuner::None, Some(line), None, None);
     let steps = ChangeSteps {
         wire_length_m: vec![],

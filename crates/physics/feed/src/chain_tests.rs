@@ -2,14 +2,16 @@
 
 use super::*;
 use crate::caution::Place;
-use crate::line_types::LineType;
 use crate::transformer::TransformerType;
 use crate::transmitter::FoldBack;
 use crate::tuner::{ManualL, ManualLValues, ManualT, ManualTValues};
+use farhop_gear::LineType;
+
+use crate::line::LineConstants;
 use proptest::prelude::*;
 
 fn line(kind: LineType, length_m: f64) -> Line {
-    Line::new(kind.constants(), length_m).unwrap()
+    Line::new(LineConstants::named(kind).unwrap(), length_m).unwrap()
 }
 
 fn feed(r: f64, x: f64) -> AntennaFeed {

@@ -21,7 +21,7 @@ pub mod chain;
 pub mod error;
 pub mod ladder;
 pub mod line;
-pub mod line_types;
+mod line_types;
 pub mod reading;
 pub mod robustness;
 pub mod surface;
@@ -35,8 +35,8 @@ pub use advise::{Advice, AntennaChange, Change, ChangeSteps, EffortRates, advise
 pub use caution::{Caution, Limits, Place};
 pub use chain::{AntennaFeed, ChainAnswer, FeedChain, Stage, StageAnswer};
 pub use error::FeedError;
+pub use farhop_gear::LineType;
 pub use line::{Line, LineAnswer, LineConstants};
-pub use line_types::LineType;
 pub use num_complex::Complex64;
 pub use reading::{Condition, MeterPlace, ReadingModels, Verdict, judge_reading};
 pub use robustness::{Quantiles, Robustness, Sample, robustness};

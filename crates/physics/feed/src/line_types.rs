@@ -1,70 +1,29 @@
-//! Named generic kinds of line, with constants from memory.
+//! Constants of the named kinds of line, from memory.
+
+use farhop_gear::LineType;
 
 use crate::line::LineConstants;
 
-/// A generic kind of transmission line. All constants are from memory of typical published tables; cables differ by
-/// maker and lot by 10 % and more, so give own constants where they are known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum LineType {
-    /// 5 mm coax, solid polyethylene, 50 Ω.
-    Rg58,
-    /// 6 mm coax, foam dielectric, 50 Ω.
-    Rg8x,
-    /// 2.8 mm coax, solid polyethylene, 50 Ω. Copper-clad steel centre: below 3 MHz real cable loses more than the fit.
-    Rg174,
-    /// 10 mm coax, solid polyethylene, 50 Ω.
-    Rg213,
-    /// Flat or tubular balanced line of 300 Ω, dry.
-    Ladder300,
-    /// Window line of 450 Ω, dry.
-    Ladder450,
-    /// Unshielded twisted pair of 100 Ω, of the quality used for building data cable.
-    TwistedPair,
-}
-
-impl LineType {
-    /// All named kinds.
-    pub const ALL: [Self; 7] = [
-        Self::Rg58,
-        Self::Rg8x,
-        Self::Rg174,
-        Self::Rg213,
-        Self::Ladder300,
-        Self::Ladder450,
-        Self::TwistedPair,
-    ];
-
-    /// The short trade name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Rg58 => "RG-58",
-            Self::Rg8x => "RG-8X",
-            Self::Rg174 => "RG-174",
-            Self::Rg213 => "RG-213",
-            Self::Ladder300 => "300 ohm ladder line",
-            Self::Ladder450 => "450 ohm ladder line",
-            Self::TwistedPair => "twisted pair",
-        }
-    }
-
-    /// Impedance, velocity and loss constants, from memory.
+impl LineConstants {
+    /// Impedance, velocity and loss constants of a named kind, from memory of typical published tables.
     ///
     /// The coax and ladder fits pass near typical published attenuation at 10 and 100 MHz (the points stand in the
     /// tests below). The twisted pair takes the square-root and linear terms of the horizontal-cable limit of
-    /// TIA/EIA-568 category 5e (1.967 √f + 0.023 f dB per 100 m, from memory).
+    /// TIA/EIA-568 category 5e (1.967 √f + 0.023 f dB per 100 m, from memory). Cables differ by maker and lot by 10 % and more,
+    /// so give own constants where they are known. A line that has only constants of its own gives none here.
     #[must_use]
-    pub fn constants(self) -> LineConstants {
-        let (z0_ohm, velocity_factor, k1, k2) = match self {
-            Self::Rg58 => (50.0, 0.66, 1.415, 0.0225),
-            Self::Rg8x => (50.0, 0.80, 0.925, 0.0175),
-            Self::Rg174 => (50.0, 0.66, 3.3, 0.0),
-            Self::Rg213 => (50.0, 0.66, 0.597, 0.0063),
-            Self::Ladder300 => (300.0, 0.82, 0.296, 0.0064),
-            Self::Ladder450 => (450.0, 0.91, 0.076, 0.0022),
-            Self::TwistedPair => (100.0, 0.65, 1.967, 0.023),
+    pub fn named(kind: LineType) -> Option<Self> {
+        let (z0_ohm, velocity_factor, k1, k2) = match kind {
+            LineType::Rg58 => (50.0, 0.66, 1.415, 0.0225),
+            LineType::Rg8x => (50.0, 0.80, 0.925, 0.0175),
+            LineType::Rg174 => (50.0, 0.66, 3.3, 0.0),
+            LineType::Rg213 => (50.0, 0.66, 0.597, 0.0063),
+            LineType::Ladder300 => (300.0, 0.82, 0.296, 0.0064),
+            LineType::Ladder450 => (450.0, 0.91, 0.076, 0.0022),
+            LineType::TwistedPair => (100.0, 0.65, 1.967, 0.023),
+            LineType::Own => return None,
         };
-        LineConstants::from_trusted(z0_ohm, velocity_factor, k1, k2)
+        Some(Self::from_trusted(z0_ohm, velocity_factor, k1, k2))
     }
 }
 
@@ -98,7 +57,7 @@ mod tests {
             (LineType::TwistedPair, 100.0, 22.0),
         ];
         for (kind, freq_mhz, published_db) in points {
-            let fit_db = kind.constants().fitted_loss_db_per_100m(freq_mhz);
+            let fit_db = LineConstants::named(kind).unwrap().fitted_loss_db_per_100m(freq_mhz);
             assert!(
                 (fit_db / published_db - 1.0).abs() < TABLE_SPREAD,
                 "{kind:?} {freq_mhz} MHz: {fit_db}"

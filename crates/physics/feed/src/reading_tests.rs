@@ -2,9 +2,11 @@
 
 use super::*;
 use crate::chain::AntennaFeed;
-use crate::line_types::LineType;
 use crate::{Transmitter, Tuner};
+use farhop_gear::LineType;
 use farhop_num::normal_cdf;
+
+use crate::line::LineConstants;
 
 fn sample(r: f64, x: f64) -> Sample {
     Sample {
@@ -18,7 +20,7 @@ fn sample(r: f64, x: f64) -> Sample {
 
 /// A dipole near resonance (SWR about 1.3 to 1.7), fed by coax; rain detunes it to SWR 3 or so.
 fn dipole() -> (FeedChain, ReadingModels) {
-    let line = Line::new(LineType::Rg58.constants(), 10.0).unwrap();
+    let line = Line::new(LineConstants::named(LineType::Rg58).unwrap(), 10.0).unwrap();
     let chain = FeedChain::tuner_at_radio(Transmitter::typical(5.0).unwrap(), Tuner::None, Some(line), None, None);
     let fine = vec![sample(60.0, 10.0), sample(65.0, 20.0), sample(70.0, 15.0)];
     let wet = vec![sample(70.0, 60.0), sample(75.0, 80.0)];

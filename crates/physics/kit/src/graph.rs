@@ -7,7 +7,8 @@
 use std::collections::HashMap;
 
 use crate::error::{KitError, within};
-use crate::part::{FunctionSpec, KitSpec, Need, PartSpec};
+use crate::part::KitSpec;
+use farhop_gear::{Function, Need, Part};
 
 /// Most parts or functions a kit may have.
 pub const MOST_ITEMS: usize = 1000;
@@ -35,8 +36,8 @@ pub(crate) type Needs = Vec<Vec<usize>>;
 /// A checked kit: all ids are known, numbers are in range, needs have no circles, and something is vital.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Kit {
-    parts: Vec<PartSpec>,
-    functions: Vec<FunctionSpec>,
+    parts: Vec<Part>,
+    functions: Vec<Function>,
     needs: Vec<Needs>,
     stand_ins: Vec<Vec<usize>>,
     function_needs: Vec<Needs>,
@@ -61,11 +62,11 @@ impl Kit {
         let resolve = |kind: &str, id: &str, needs: &[Need]| resolve(&format!("{kind} \"{id}\""), needs, &index);
         let needs = parts
             .iter()
-            .map(|p| resolve("part", &p.id, &p.needs))
+            .map(|p| resolve("part", p.id.as_str(), &p.needs))
             .collect::<Result<Vec<_>, _>>()?;
         let function_needs = functions
             .iter()
-            .map(|f| resolve("function", &f.id, &f.needs))
+            .map(|f| resolve("function", f.id.as_str(), &f.needs))
             .collect::<Result<Vec<_>, _>>()?;
         if let Some(circle) = circle(&needs) {
             return Err(circle_error(&parts, &circle));
@@ -85,19 +86,19 @@ impl Kit {
 
     /// All parts, in the order given.
     #[must_use]
-    pub fn parts(&self) -> &[PartSpec] {
+    pub fn parts(&self) -> &[Part] {
         &self.parts
     }
 
     /// All functions, in the order given.
     #[must_use]
-    pub fn functions(&self) -> &[FunctionSpec] {
+    pub fn functions(&self) -> &[Function] {
         &self.functions
     }
 
     /// One part of this kit.
     #[must_use]
-    pub fn part(&self, ix: PartIx) -> &PartSpec {
+    pub fn part(&self, ix: PartIx) -> &Part {
         &self.parts[ix.0]
     }
 
@@ -185,7 +186,7 @@ fn unique<'a>(kind: &'static str, ids: impl Iterator<Item = &'a str>) -> Result<
     Ok(index)
 }
 
-fn numbers(part: &PartSpec) -> Result<(), KitError> {
+fn numbers(part: &Part) -> Result<(), KitError> {
     let check = |what: &str, value: f64, (low, high): (f64, f64)| {
         within(format!("{what} of part \"{}\"", part.id), value, low, high).map(|_| ())
     };
@@ -226,18 +227,20 @@ fn resolve(what: &str, needs: &[Need], index: &HashMap<&str, usize>) -> Result<N
         if need.any_of.is_empty() {
             return Err(KitError::EmptyNeed { what: what.to_owned() });
         }
-        need.any_of.iter().map(|id| look_up(what, id, index)).collect()
+        need.any_of.iter().map(|id| look_up(what, id.as_str(), index)).collect()
     };
     needs.iter().map(one).collect()
 }
 
-fn stand_ins(parts: &[PartSpec], index: &HashMap<&str, usize>) -> Result<Vec<Vec<usize>>, KitError> {
+fn stand_ins(parts: &[Part], index: &HashMap<&str, usize>) -> Result<Vec<Vec<usize>>, KitError> {
     let mut result = vec![Vec::new(); parts.len()];
     for (i, part) in parts.iter().enumerate() {
         for id in &part.stands_in_for {
-            let other = look_up(&format!("part \"{}\"", part.id), id, index)?;
+            let other = look_up(&format!("part \"{}\"", part.id), id.as_str(), index)?;
             if other == i {
-                return Err(KitError::StandsInForItself { id: part.id.clone() });
+                return Err(KitError::StandsInForItself {
+                    id: part.id.to_string(),
+                });
             }
             if !result[other].contains(&i) {
                 result[other].push(i);
@@ -281,7 +284,7 @@ fn circle(needs: &[Needs]) -> Option<Vec<usize>> {
     None
 }
 
-fn circle_error(parts: &[PartSpec], circle: &[usize]) -> KitError {
+fn circle_error(parts: &[Part], circle: &[usize]) -> KitError {
     let ids: Vec<&str> = circle.iter().map(|i| parts[*i].id.as_str()).collect();
     KitError::Circle {
         id: ids.first().copied().unwrap_or_default().to_owned(),
@@ -313,18 +316,18 @@ fn order(needs: &[Needs], stand_ins: &[Vec<usize>], functions: &[Needs]) -> Vec<
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::part::PartClass;
+    use farhop_gear::{Id, PartClass};
 
-    fn part(id: &str, needs: &[&str]) -> PartSpec {
-        PartSpec {
+    fn part(id: &str, needs: &[&str]) -> Part {
+        Part {
             needs: needs.iter().map(|n| Need::one(*n)).collect(),
-            ..PartSpec::new(id, PartClass::Other)
+            ..Part::new(id, PartClass::Other)
         }
     }
 
-    fn kit(parts: Vec<PartSpec>) -> Result<Kit, KitError> {
-        let functions = vec![FunctionSpec {
-            id: "f".into(),
+    fn kit(parts: Vec<Part>) -> Result<Kit, KitError> {
+        let functions = vec![Function {
+            id: Id::ours("f"),
             name: "f".into(),
             needs: vec![Need::one("a")],
             vital: true,
@@ -358,9 +361,9 @@ mod tests {
     #[test]
     fn a_circle_of_stand_ins_is_allowed() {
         let mut a = part("a", &[]);
-        a.stands_in_for = vec!["b".into()];
+        a.stands_in_for = vec![Id::ours("b")];
         let mut b = part("b", &[]);
-        b.stands_in_for = vec!["a".into()];
+        b.stands_in_for = vec![Id::ours("a")];
         let kit = kit(vec![a, b]).unwrap();
         assert_eq!(kit.stand_ins(0), [1]);
         assert_eq!(kit.order().len(), 2);
@@ -384,7 +387,7 @@ mod tests {
     #[test]
     fn a_long_chain_does_not_overflow() {
         let name = |i: usize| if i == 0 { "a".to_owned() } else { format!("p{i}") };
-        let link = |i| PartSpec {
+        let link = |i| Part {
             needs: (i < 899).then(|| Need::one(name(i + 1))).into_iter().collect(),
             ..part(&name(i), &[])
         };

@@ -29,10 +29,11 @@ pub mod success;
 
 pub use cuts::{CutSets, SinglePoint, single_points};
 pub use error::KitError;
+pub use farhop_gear::{Function, Id, Need, Part, PartClass, Role, WeakTo};
 pub use graph::{Kit, PartIx};
 pub use importance::{Importance, importance};
 pub use monte_carlo::{Sampled, sample};
-pub use part::{FunctionSpec, KitSpec, Need, PartClass, PartSpec, Role, WeakTo};
+pub use part::KitSpec;
 pub use priors::{Chances, Circumstances, Exposure};
 pub use structure::{State, Structure, evaluate};
 pub use success::{Model, Outside, PerAvailable, Success, changeover_loss_min, success};

@@ -6,7 +6,7 @@
 
 use crate::error::{KitError, within};
 use crate::graph::Kit;
-use crate::part::{PartClass, PartSpec, WeakTo};
+use farhop_gear::{Part, PartClass, WeakTo};
 
 /// Usual chance of failure of one piece in one outing of a day or two (dimensionless). Common practice, from memory.
 #[must_use]
@@ -113,12 +113,12 @@ pub struct Failure {
 ///
 /// # Errors
 /// The circumstances are out of range.
-pub fn failure(part: &PartSpec, circumstances: &Circumstances) -> Result<Failure, KitError> {
+pub fn failure(part: &Part, circumstances: &Circumstances) -> Result<Failure, KitError> {
     circumstances.check()?;
     Ok(worked(part, circumstances))
 }
 
-fn worked(part: &PartSpec, circumstances: &Circumstances) -> Failure {
+fn worked(part: &Part, circumstances: &Circumstances) -> Failure {
     let per_outing = part.fail_per_outing.unwrap_or_else(|| usual_per_outing(part.class));
     let per_hour = part.fail_per_hour.unwrap_or_else(|| usual_per_hour(part.class));
     let stress = [WeakTo::Wet, WeakTo::Cold, WeakTo::Dust, WeakTo::Drop]
@@ -197,11 +197,11 @@ mod tests {
 
     #[test]
     fn outing_and_hours_combine_as_independent_chances() {
-        let part = PartSpec {
+        let part = Part {
             fail_per_outing: Some(0.1),
             fail_per_hour: Some(0.02),
             count: 2,
-            ..PartSpec::new("x", PartClass::Other)
+            ..Part::new("x", PartClass::Other)
         };
         let got = failure(
             &part,
@@ -219,11 +219,11 @@ mod tests {
 
     #[test]
     fn rain_triples_the_rate_of_a_part_that_minds_it() {
-        let part = PartSpec {
+        let part = Part {
             fail_per_outing: Some(0.1),
             fail_per_hour: Some(0.0),
             weak_to: vec![WeakTo::Wet, WeakTo::Wet],
-            ..PartSpec::new("x", PartClass::Other)
+            ..Part::new("x", PartClass::Other)
         };
         let exposure = Exposure {
             wet: 1.0,

@@ -48,17 +48,7 @@ impl Paper {
     }
 }
 
-/// Where a text begins.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Anchor {
-    /// At its left end.
-    #[default]
-    Start,
-    /// In its middle.
-    Middle,
-    /// At its right end.
-    End,
-}
+pub use farhop_show::sheet::Anchor;
 
 /// Ink. Black carries everything that is needed; grey only guides the eye.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

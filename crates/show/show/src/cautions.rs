@@ -82,5 +82,5 @@ pub fn kit_cautions(outing: &Outing) -> Vec<String> {
 }
 
 fn is_loop(antenna: &Antenna) -> bool {
-    matches!(antenna.kind, AntennaKind::SmallLoop { .. })
+    matches!(antenna.kind, AntennaKind::SmallLoop(_))
 }

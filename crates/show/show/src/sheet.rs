@@ -38,9 +38,10 @@ pub fn chance_step(chance: f64) -> usize {
 }
 
 /// Which end of the letters stands at the point.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Anchor {
     /// They begin there.
+    #[default]
     Start,
     /// They lie around it.
     Middle,

@@ -5,6 +5,7 @@ use farhop_day::{
     AntennaHung, Begun, Event, FaultClass, FaultFound, FaultMended, Measures, Outcome, Phase, Spot, StationOff, Swr,
     Task, Thunder, Voltage, WhyAside, state,
 };
+use farhop_outing::antenna::LinkedDipole;
 use farhop_outing::{AntennaKind, Outing};
 
 fn at_site(id: &str) -> Event {
@@ -151,11 +152,11 @@ fn a_logged_height_changes_the_antenna_that_is_solved() {
     let solved = day.outing.antennas_at(site).find(|a| a.id.as_str() == "link").unwrap();
     assert_eq!(*solved, day.hanging[0].antenna);
     assert_eq!(solved.azimuth_deg, Some(60.0));
-    let AntennaKind::LinkedDipole {
+    let AntennaKind::LinkedDipole(LinkedDipole {
         apex_height_m,
         end_height_m,
         ..
-    } = solved.kind
+    }) = solved.kind
     else {
         panic!()
     };

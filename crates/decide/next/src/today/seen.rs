@@ -8,7 +8,7 @@ use farhop_earth::UtcTime;
 use farhop_num::db_of_ratio;
 
 use crate::today::Today;
-use farhop_plan::routes::{RouteCache, WantedHours, on_band};
+use farhop_plan::routes::{RouteCache, WantedHours};
 
 /// Width of the filter through which an S-meter is read where nothing says it, Hz (common practice: a voice filter).
 const METER_HZ: f64 = 2_400.0;
@@ -55,7 +55,12 @@ fn stations_of(today: &Today, event: &Event) -> Vec<usize> {
 /// Indices of the stations with a channel on the band of a frequency in MHz.
 fn on_its_band(today: &Today, freq_mhz: f64) -> impl Iterator<Item = usize> {
     let stations = &today.outing.stations;
-    (0..stations.len()).filter(move |s| stations[*s].channels.iter().any(|c| on_band(c.freq_mhz, freq_mhz)))
+    (0..stations.len()).filter(move |s| {
+        stations[*s]
+            .channels
+            .iter()
+            .any(|c| farhop_outing::same_band(c.freq_mhz, freq_mhz))
+    })
 }
 
 /// What the entries of a day say, in their order. Entries about nothing in the outing say nothing.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use farhop_earth::GroundConstants;
-use farhop_outing::{Antenna, AntennaKind, Site};
+use farhop_outing::{Antenna, Site};
 
 use crate::book::{AntennaBook, AntennaHere, FeedFigures, GainSource, Radiator};
 use crate::declared_book::DeclaredBook;
@@ -129,7 +129,7 @@ impl Radiator for AroundPattern {
 
 impl AntennaBook for EngineBook<'_> {
     fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String> {
-        if matches!(antenna.kind, AntennaKind::Declared { .. }) {
+        if antenna.kind.is_declared() {
             return DeclaredBook.antenna_at(antenna, site, freq_mhz);
         }
         let solved = self.solved(antenna, site, freq_mhz)?;

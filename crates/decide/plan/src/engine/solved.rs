@@ -11,7 +11,7 @@ use farhop_outing::Antenna;
 use num_complex::Complex64;
 
 use crate::book::Radiator;
-use crate::engine::convert::{axis_bearing_deg, built_at, ground_of, material_of, wires_of};
+use crate::engine::convert::{axis_bearing_deg, built_at, ground_of, on_axis};
 
 /// Voltage and current of a coil, trap or capacitor for one watt into the antenna; both grow with the root of the power.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,8 +74,8 @@ pub fn key_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Resu
     // Debug text of a number gives back the same number, so that equal texts mean equal measures.
     Ok(format!(
         "{ENGINE_EDITION}.{CONVERSION_EDITION} {:?} {:?} {:?} {freq_mhz:?} MHz",
-        wires_of(antenna)?,
-        material_of(antenna),
+        on_axis(antenna)?,
+        antenna.wire,
         ground_of(ground),
     )
     .into_bytes())

@@ -3,28 +3,25 @@
 use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, ChangeSteps, EffortRates, FeedChain, advise};
-use farhop_outing::{Antenna, AntennaKind};
+use farhop_outing::Antenna;
+use farhop_outing::antenna::{Purpose, Slider};
 
 use crate::feeding::variation::changed;
 
-/// The steps worth trying with an antenna: no counterpoise is lengthened where there is none.
+/// The steps worth trying with an antenna: of what it has, and what can be cut or hung otherwise.
 #[must_use]
 pub fn steps_for(antenna: &Antenna) -> ChangeSteps {
     let mut steps = ChangeSteps::usual();
-    match antenna.kind {
-        AntennaKind::EndFed { .. } => {}
-        AntennaKind::Vertical { radials, .. } if radials > 0 => steps.height_m.clear(),
-        AntennaKind::Whip { counterpoises, .. } if counterpoises > 0 => steps.height_m.clear(),
-        AntennaKind::Vertical { .. } | AntennaKind::Whip { .. } => {
-            steps.height_m.clear();
-            steps.counterpoise_m.clear();
-        }
-        AntennaKind::Wires { .. } | AntennaKind::SmallLoop { .. } | AntennaKind::Declared { .. } => {
-            steps.wire_length_m.clear();
-            steps.height_m.clear();
-            steps.counterpoise_m.clear();
-        }
-        _ => steps.counterpoise_m.clear(),
+    let mut kind = antenna.kind.clone();
+    let purposes: Vec<Purpose> = kind.measures().iter().map(|m| m.purpose).collect();
+    if !purposes.iter().any(|p| p.slider == Some(Slider::Length)) {
+        steps.wire_length_m.clear();
+    }
+    if !purposes.iter().any(|p| p.raised) {
+        steps.height_m.clear();
+    }
+    if !purposes.iter().any(|p| matches!(p.slider, Some(Slider::Under(_)))) {
+        steps.counterpoise_m.clear();
     }
     steps
 }

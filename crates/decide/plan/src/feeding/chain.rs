@@ -2,8 +2,8 @@
 
 use farhop_feed::tuner::{AutoTuner, AutoTunerValues, ManualL, ManualLValues, ManualT, ManualTValues};
 use farhop_feed::{
-    FeedChain, FeedError, FoldBack, Line, LineConstants, LineType, Transformer, TransformerType, TransformerValues,
-    Transmitter, Tuner,
+    FeedChain, FeedError, FoldBack, Line, LineConstants, Transformer, TransformerType, TransformerValues, Transmitter,
+    Tuner,
 };
 use farhop_num::{db_of_ratio, ratio_of_db};
 use farhop_outing::{Antenna, FeedLine, Kit, LineLoss, Transceiver, TunerKind};
@@ -59,18 +59,7 @@ fn line_of(kit: &Kit, antenna: &Antenna) -> Result<Option<Line>, String> {
 }
 
 fn line_constants(line: &FeedLine) -> Result<LineConstants, FeedError> {
-    use farhop_outing::LineType as Own;
-    let named = match line.line {
-        Own::Rg58 => LineType::Rg58,
-        Own::Rg8x => LineType::Rg8x,
-        Own::Rg174 => LineType::Rg174,
-        Own::Rg213 => LineType::Rg213,
-        Own::Ladder300 => LineType::Ladder300,
-        Own::Ladder450 => LineType::Ladder450,
-        Own::TwistedPair => LineType::TwistedPair,
-        Own::Own => return own_constants(line.own),
-    };
-    Ok(named.constants())
+    LineConstants::named(line.line).map_or_else(|| own_constants(line.own), Ok)
 }
 
 /// One figure of loss carries one term: all of it is taken as conductor loss, which grows with the root of frequency.

@@ -3,9 +3,10 @@
 use farhop_earth::{Ground, GroundClass, GroundConstants};
 use farhop_feed::caution::Limits;
 use farhop_feed::{
-    AntennaChange, AntennaFeed, Complex64, FoldBack, LineType, Stage, TransformerType, Tuner, Variation,
+    AntennaChange, AntennaFeed, Complex64, FoldBack, LineConstants, LineType, Stage, TransformerType, Tuner, Variation,
 };
 use farhop_outing as outing;
+use farhop_outing::antenna::{EndFed, InvertedV, SmallLoop};
 use farhop_outing::{Antenna, AntennaKind, EndFedShape, Id, Kit, Part, PartClass, TunerKind, Wire, WireMetal};
 use proptest::prelude::*;
 
@@ -99,7 +100,7 @@ fn antenna(kind: AntennaKind) -> Antenna {
 }
 
 fn end_fed() -> Antenna {
-    antenna(AntennaKind::EndFed {
+    antenna(AntennaKind::EndFed(EndFed {
         wire_m: 21.6,
         shape: EndFedShape::Sloping,
         feed_height_m: 0.6,
@@ -107,19 +108,19 @@ fn end_fed() -> Antenna {
         corner_height_m: 7.0,
         counterpoise_m: 6.5,
         transformer_ratio: 9.0,
-    })
+    }))
 }
 
 fn dipole() -> Antenna {
-    antenna(AntennaKind::InvertedV {
+    antenna(AntennaKind::InvertedV(InvertedV {
         length_m: 20.2,
         apex_height_m: 6.5,
         end_height_m: 1.5,
-    })
+    }))
 }
 
 fn small_loop() -> Antenna {
-    antenna(AntennaKind::SmallLoop {
+    antenna(AntennaKind::SmallLoop(SmallLoop {
         diameter_m: 0.95,
         turns: 1,
         conductor_diameter_mm: 10.0,
@@ -127,7 +128,7 @@ fn small_loop() -> Antenna {
         capacitor_min_pf: 10.0,
         capacitor_max_pf: 400.0,
         capacitor_q: 1_500.0,
-    })
+    }))
 }
 
 fn transformers(antenna: &Antenna) -> Vec<farhop_feed::Transformer> {
@@ -183,7 +184,7 @@ fn lines_are_the_named_ones_or_the_stated_loss() {
         [Stage::Line(line)] => line,
         ref other => panic!("{other:?}"),
     };
-    assert_eq!(line(&wire).constants(), LineType::Rg174.constants());
+    assert_eq!(line(&wire).constants(), LineConstants::named(LineType::Rg174).unwrap());
     assert_eq!(line(&wire).length_m(), 7.0);
     wire.feedline = Some(Id::new("own").unwrap());
     assert!((line(&wire).constants().fitted_loss_db_per_100m(10.0) - 4.0).abs() < 1e-9);
@@ -197,23 +198,8 @@ fn lines_are_the_named_ones_or_the_stated_loss() {
 #[test]
 fn what_stays_at_home_does_not_feed() {
     let at_home = |id: &str| Part {
-        id: Id::new(id).unwrap(),
-        name: id.into(),
-        class: PartClass::Electronics,
-        needs: Vec::new(),
-        stands_in_for: Vec::new(),
-        changeover_min: 0.0,
         carried: false,
-        mass_kg: 0.1,
-        volume_l: None,
-        price: None,
-        count: 1,
-        weak_to: Vec::new(),
-        fail_per_outing: None,
-        fail_per_hour: None,
-        check_min: 1.0,
-        recovery: Vec::new(),
-        bag: String::new(),
+        ..Part::new(id, PartClass::Electronics)
     };
     let mut kit = kit();
     kit.parts = vec![at_home("tuner")];
@@ -288,20 +274,20 @@ fn variations_and_changes_reach_the_measures() {
         length_factor: 0.99,
         ground_step: 0.0,
     };
-    let AntennaKind::InvertedV {
+    let AntennaKind::InvertedV(InvertedV {
         length_m,
         apex_height_m,
         end_height_m,
-    } = varied(&dipole(), &by).kind
+    }) = varied(&dipole(), &by).kind
     else {
         panic!("still a dipole")
     };
     assert!((length_m - 19.998).abs() < 1e-9 && (apex_height_m - 7.15).abs() < 1e-9);
     assert!((end_height_m - 1.65).abs() < 1e-9);
     let longer = changed(&dipole(), AntennaChange::WireLength { delta_m: 2.0 }).unwrap();
-    assert!(matches!(longer.kind, AntennaKind::InvertedV { length_m, .. } if length_m == 22.2));
+    assert!(matches!(longer.kind, AntennaKind::InvertedV(InvertedV { length_m, .. }) if length_m == 22.2));
     let counterpoise = changed(&end_fed(), AntennaChange::Counterpoise { delta_m: 1.5 }).unwrap();
-    assert!(matches!(counterpoise.kind, AntennaKind::EndFed { counterpoise_m, .. } if counterpoise_m == 8.0));
+    assert!(matches!(counterpoise.kind, AntennaKind::EndFed(EndFed { counterpoise_m, .. }) if counterpoise_m == 8.0));
     assert!(changed(&end_fed(), AntennaChange::Counterpoise { delta_m: -6.5 }).is_err());
     assert!(changed(&dipole(), AntennaChange::Counterpoise { delta_m: 1.0 }).is_err());
     assert!(changed(&small_loop(), AntennaChange::Height { delta_m: 1.0 }).is_err());

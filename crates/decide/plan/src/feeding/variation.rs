@@ -2,7 +2,8 @@
 
 use farhop_earth::{Ground, GroundClass, GroundConstants};
 use farhop_feed::{AntennaChange, Variation};
-use farhop_outing::{Antenna, AntennaKind};
+use farhop_outing::Antenna;
+use farhop_outing::antenna::{Purpose, Scale, Slider, Slot};
 
 /// Classes of land from dry to wet, by conductivity. Water stays water; towns vary as the poor ground they stand for.
 const DRY_TO_WET: [GroundClass; 5] = [
@@ -49,18 +50,18 @@ pub fn moist_ground(ground: Ground, step: f64) -> GroundConstants {
 pub fn varied(antenna: &Antenna, by: &Variation) -> Antenna {
     let mut other = antenna.clone();
     let (h, l) = (by.height_factor, by.length_factor);
-    if let AntennaKind::LinkedDipole { leg_lengths_m, .. } = &mut other.kind {
-        leg_lengths_m.iter_mut().for_each(|leg_m| *leg_m *= l);
-    } else if let Some(length_m) = wire_mut(&mut other.kind) {
-        *length_m *= l;
-    }
-    for height_m in heights_mut(&mut other.kind) {
-        *height_m *= h;
-    }
-    if let AntennaKind::Wires { wires_m, .. } = &mut other.kind {
-        for [x1, y1, z1, x2, y2, z2] in wires_m {
-            [x1, y1, x2, y2].into_iter().for_each(|v| *v *= l);
-            [z1, z2].into_iter().for_each(|v| *v *= h);
+    for measure in other.kind.measures() {
+        match (measure.slot, measure.purpose.scale) {
+            (Slot::Number(length_m), Scale::Length) => *length_m *= l,
+            (Slot::Number(height_m), Scale::Height) => *height_m *= h,
+            (Slot::Lengths(all_m), Scale::Length) => all_m.iter_mut().for_each(|length_m| *length_m *= l),
+            (Slot::Wires(all_m), _) => {
+                for [x1, y1, z1, x2, y2, z2] in all_m {
+                    [x1, y1, x2, y2].into_iter().for_each(|v| *v *= l);
+                    [z1, z2].into_iter().for_each(|v| *v *= h);
+                }
+            }
+            _ => {}
         }
     }
     other
@@ -77,22 +78,23 @@ pub fn changed(antenna: &Antenna, change: AntennaChange) -> Result<Antenna, Stri
     let mut other = antenna.clone();
     match change {
         AntennaChange::None => {}
-        AntennaChange::WireLength { delta_m } => lengthen(&mut other.kind, delta_m)?,
-        AntennaChange::Height { delta_m } => {
-            let mut raised = raised_mut(&mut other.kind);
-            if raised.is_empty() {
-                return Err("it has no height to change".into());
-            }
-            for height_m in &mut raised {
-                add("height", height_m, delta_m)?;
-            }
+        AntennaChange::WireLength { delta_m } => {
+            let wire = |p: &Purpose| p.scale == Scale::Length;
+            add(&mut other, delta_m, wire, "wire", "it has no wire length to change")?;
         }
-        AntennaChange::Counterpoise { delta_m } => match &mut other.kind {
-            AntennaKind::EndFed { counterpoise_m: m, .. }
-            | AntennaKind::Whip { counterpoise_m: m, .. }
-            | AntennaKind::Vertical { radial_m: m, .. } => add("counterpoise", m, delta_m)?,
-            _ => return Err("it has no counterpoise".into()),
-        },
+        AntennaChange::Height { delta_m } => {
+            add(
+                &mut other,
+                delta_m,
+                |p| p.raised,
+                "height",
+                "it has no height to change",
+            )?;
+        }
+        AntennaChange::Counterpoise { delta_m } => {
+            let under = |p: &Purpose| matches!(p.slider, Some(Slider::Under(_)));
+            add(&mut other, delta_m, under, "counterpoise", "it has no counterpoise")?;
+        }
     }
     Ok(other)
 }
@@ -100,94 +102,28 @@ pub fn changed(antenna: &Antenna, change: AntennaChange) -> Result<Antenna, Stri
 /// Shortest length or height that is left after a change, m.
 const LEAST_LEFT_M: f64 = 0.1;
 
-fn add(what: &str, measure_m: &mut f64, delta_m: f64) -> Result<(), String> {
-    let there_m = *measure_m + delta_m;
-    if there_m < LEAST_LEFT_M {
-        return Err(format!("no {what} would be left"));
-    }
-    *measure_m = there_m;
-    Ok(())
-}
-
-fn lengthen(kind: &mut AntennaKind, delta_m: f64) -> Result<(), String> {
-    if let AntennaKind::LinkedDipole { leg_lengths_m, .. } = kind {
-        return leg_lengths_m
-            .iter_mut()
-            .try_for_each(|leg_m| add("wire", leg_m, delta_m / 2.0));
-    }
-    match wire_mut(kind) {
-        Some(length_m) => add("wire", length_m, delta_m),
-        None => Err("it has no wire length to change".into()),
-    }
-}
-
-/// The one length of wire that a kind has.
-fn wire_mut(kind: &mut AntennaKind) -> Option<&mut f64> {
-    match kind {
-        AntennaKind::FlatDipole { length_m: m, .. }
-        | AntennaKind::InvertedV { length_m: m, .. }
-        | AntennaKind::EndFed { wire_m: m, .. }
-        | AntennaKind::Vertical { length_m: m, .. }
-        | AntennaKind::Whip { length_m: m, .. }
-        | AntennaKind::SmallLoop { diameter_m: m, .. }
-        | AntennaKind::HorizontalLoop { perimeter_m: m, .. }
-        | AntennaKind::DeltaLoop { perimeter_m: m, .. } => Some(m),
-        AntennaKind::LinkedDipole { .. } | AntennaKind::Wires { .. } | AntennaKind::Declared { .. } => None,
-    }
-}
-
-/// Every height of a kind.
-fn heights_mut(kind: &mut AntennaKind) -> Vec<&mut f64> {
-    match kind {
-        AntennaKind::FlatDipole { height_m: h, .. }
-        | AntennaKind::HorizontalLoop { height_m: h, .. }
-        | AntennaKind::SmallLoop { height_m: h, .. }
-        | AntennaKind::Declared { height_m: h, .. }
-        | AntennaKind::Vertical { base_height_m: h, .. }
-        | AntennaKind::Whip {
-            counterpoise_height_m: h,
-            ..
-        } => vec![h],
-        AntennaKind::InvertedV {
-            apex_height_m: a,
-            end_height_m: b,
-            ..
+/// Lengthens the measures of a purpose; each leg of a list by half.
+fn add(
+    antenna: &mut Antenna,
+    delta_m: f64,
+    wanted: impl Fn(&Purpose) -> bool,
+    what: &str,
+    none: &str,
+) -> Result<(), String> {
+    let mut found = false;
+    let mut one = |measure_m: &mut f64, delta_m: f64| {
+        found = true;
+        *measure_m += delta_m;
+        (*measure_m >= LEAST_LEFT_M)
+            .then_some(())
+            .ok_or_else(|| format!("no {what} would be left"))
+    };
+    for measure in antenna.kind.measures().into_iter().filter(|m| wanted(&m.purpose)) {
+        match measure.slot {
+            Slot::Number(measure_m) => one(measure_m, delta_m)?,
+            Slot::Lengths(legs_m) => legs_m.iter_mut().try_for_each(|leg_m| one(leg_m, delta_m / 2.0))?,
+            _ => {}
         }
-        | AntennaKind::LinkedDipole {
-            apex_height_m: a,
-            end_height_m: b,
-            ..
-        }
-        | AntennaKind::DeltaLoop {
-            apex_height_m: a,
-            base_height_m: b,
-            ..
-        } => vec![a, b],
-        AntennaKind::EndFed {
-            feed_height_m,
-            far_height_m,
-            corner_height_m,
-            ..
-        } => vec![feed_height_m, far_height_m, corner_height_m],
-        AntennaKind::Wires { .. } => Vec::new(),
     }
-}
-
-/// The heights that a higher mast or branch raises.
-fn raised_mut(kind: &mut AntennaKind) -> Vec<&mut f64> {
-    match kind {
-        AntennaKind::InvertedV { apex_height_m: a, .. } | AntennaKind::LinkedDipole { apex_height_m: a, .. } => vec![a],
-        AntennaKind::EndFed {
-            far_height_m,
-            corner_height_m,
-            ..
-        } => vec![far_height_m, corner_height_m],
-        AntennaKind::FlatDipole { height_m: h, .. } | AntennaKind::HorizontalLoop { height_m: h, .. } => vec![h],
-        AntennaKind::DeltaLoop {
-            apex_height_m: a,
-            base_height_m: b,
-            ..
-        } => vec![a, b],
-        _ => Vec::new(),
-    }
+    if found { Ok(()) } else { Err(none.to_owned()) }
 }

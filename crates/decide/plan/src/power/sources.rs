@@ -2,8 +2,8 @@
 
 use farhop_energy::simulate::{Source, Uncertainty, Warmth};
 use farhop_energy::spread::Spread3;
-use farhop_energy::{Battery, BatterySpec, Chemistry, Fuse, Protection, Release};
-use farhop_outing::{Battery as Stated, Chemistry as StatedChemistry, Outing, Release as StatedRelease};
+use farhop_energy::{Battery, BatterySpec, Fuse, Protection, Release};
+use farhop_outing::{Battery as Stated, Outing, Release as StatedRelease};
 
 use crate::power::habits::{KEPT_WARM_C, OVER_CURRENT_DELAY_S, RELEASE_RATIO, RELEASE_REST_S, UNDER_VOLTAGE_DELAY_S};
 
@@ -46,7 +46,7 @@ pub fn in_turn(outing: &Outing, main: &str) -> Vec<String> {
 /// What is wrong with its numbers, in words.
 pub fn source(stated: &Stated) -> Result<Source, String> {
     let named = |e: farhop_energy::EnergyError| format!("battery {}: {e}", stated.id);
-    let chemistry = chemistry(stated.chemistry);
+    let chemistry = stated.chemistry;
     let fuse = stated.fuse_a.map(Fuse::of_rating).transpose().map_err(named)?;
     let spec = BatterySpec {
         resistance_mohm: stated.resistance_ohm.map(|r| 1_000.0 * r),
@@ -78,15 +78,6 @@ pub fn uncertainty() -> Uncertainty {
             p90: health.p90 / health.p50,
         },
         ..usual
-    }
-}
-
-fn chemistry(stated: StatedChemistry) -> Chemistry {
-    match stated {
-        StatedChemistry::LiFePo4 => Chemistry::LithiumIronPhosphate,
-        StatedChemistry::LiIon => Chemistry::LithiumIon,
-        StatedChemistry::SealedLead => Chemistry::SealedLead,
-        StatedChemistry::NiMh => Chemistry::NickelMetalHydride,
     }
 }
 

@@ -8,7 +8,7 @@ use farhop_exposure::contact::{Burn, burn};
 use farhop_exposure::far_field::{GROUND_USUAL, distance_m};
 use farhop_exposure::limit::{Population, Rule, limits};
 use farhop_exposure::profile::{KeepOut, NearProfile, Sending};
-use farhop_outing::{AntennaKind, Outing};
+use farhop_outing::Outing;
 
 use crate::engine::SolutionStore;
 use crate::safety::cases::SafetyCase;
@@ -95,7 +95,7 @@ pub fn safety_of(outing: &Outing, case: &SafetyCase<'_>, store: &dyn SolutionSto
         key_share: case.key_share,
         longest_min: f64::INFINITY,
     };
-    let near = if matches!(case.antenna.kind, AntennaKind::Declared { .. }) {
+    let near = if case.antenna.kind.is_declared() {
         Err("the outing declares how it works, so that there is no wire to compute".to_owned())
     } else {
         near_in(store, case.antenna, case.site.ground.constants(), case.freq_mhz)

@@ -1,12 +1,9 @@
 //! Which antennas on which bands at which sites are looked at.
 
-use farhop_outing::{Antenna, Outing, Site};
+use farhop_outing::{Antenna, Outing, Site, same_band};
 
 use crate::analysis::Analysis;
 use crate::safety::duty::key_share;
-
-/// Channels within this share of the first one are one band (dimensionless).
-const BAND_SHARE: f64 = 0.05;
 
 /// An antenna at a site on a band.
 #[derive(Clone, Debug)]
@@ -82,7 +79,7 @@ fn bands(outing: &Outing, antenna: &Antenna) -> Vec<Band> {
     for (station, channel) in served {
         let (freq_mhz, share) = (channel.freq_mhz, key_share(outing, station, channel));
         match bands.last_mut() {
-            Some(band) if freq_mhz <= band.freq_mhz * (1.0 + BAND_SHARE) => {
+            Some(band) if same_band(freq_mhz, band.freq_mhz) => {
                 band.key_share = band.key_share.max(share);
                 if band.channels_mhz.last() != Some(&freq_mhz) {
                     band.channels_mhz.push(freq_mhz);

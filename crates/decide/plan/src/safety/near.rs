@@ -121,7 +121,7 @@ fn height_m(currents: &Currents, segment: usize) -> f64 {
 
 fn loads(antenna: &Antenna, currents: &Currents) -> Vec<ContactAtWatt> {
     let part = match antenna.kind {
-        AntennaKind::SmallLoop { .. } => Part::Capacitor,
+        AntennaKind::SmallLoop(_) => Part::Capacitor,
         _ => Part::Coil,
     };
     let rms = rms_at_watt(currents);

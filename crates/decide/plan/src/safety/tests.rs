@@ -4,6 +4,7 @@ use farhop_antenna::{Antenna as Thin, Conductor, Ground, Source, Wire as Wire3};
 use farhop_earth::GroundClass;
 use farhop_exposure::search::{FieldAtWatt, profile};
 use farhop_exposure::shape::Piece;
+use farhop_outing::antenna::{FlatDipole, SmallLoop};
 use farhop_outing::{Antenna, AntennaKind, Id, Wire, WireMetal};
 
 use super::*;
@@ -31,7 +32,7 @@ fn near(kind: AntennaKind, freq_mhz: f64) -> NearAtWatt {
 }
 
 fn small_loop() -> AntennaKind {
-    AntennaKind::SmallLoop {
+    AntennaKind::SmallLoop(SmallLoop {
         diameter_m: 0.95,
         turns: 1,
         conductor_diameter_mm: 10.0,
@@ -39,7 +40,7 @@ fn small_loop() -> AntennaKind {
         capacitor_min_pf: 12.0,
         capacitor_max_pf: 400.0,
         capacitor_q: 1_000.0,
-    }
+    })
 }
 
 /// Magnetic field of a ring of even current 1 A (radius a, middle at height z0, in the x-z plane), by Biot and Savart.
@@ -121,7 +122,7 @@ fn the_end_of_a_half_wave_dipole() {
     // the end by direct summation of e^(-jkR)/R. At the very end real charge crowds, which the sinusoid does not know.
     let (freq_mhz, radius_m) = (7.05, 0.000_5);
     let half_m = 299.792_458 / freq_mhz / 4.0;
-    let wire = Wire3::new([-half_m, 0.0, 0.0], [half_m, 0.0, 0.0], radius_m, Conductor::Copper);
+    let wire = Wire3::new([-half_m, 0.0, 0.0], [half_m, 0.0, 0.0], radius_m, Conductor::COPPER);
     let antenna = Thin {
         wires: vec![wire],
         sources: vec![Source::middle_of(0)],
@@ -149,19 +150,19 @@ fn the_end_of_a_half_wave_dipole() {
 #[test]
 fn wires_overhead_are_out_of_reach() {
     let high = near(
-        AntennaKind::FlatDipole {
+        AntennaKind::FlatDipole(FlatDipole {
             length_m: 20.3,
             height_m: 6.0,
-        },
+        }),
         7.05,
     );
     assert!(high.profile.out_of_reach() && high.contacts.is_empty());
     assert!((high.profile.steps()[0].distance_m - 4.0).abs() < 1e-6);
     let low = near(
-        AntennaKind::FlatDipole {
+        AntennaKind::FlatDipole(FlatDipole {
             length_m: 20.3,
             height_m: 1.5,
-        },
+        }),
         7.05,
     );
     assert!(!low.profile.out_of_reach());

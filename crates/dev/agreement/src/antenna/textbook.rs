@@ -200,7 +200,7 @@ fn ground_factor(line: &Line<'_>) -> Result<f64, String> {
 }
 
 fn wire(line: &Line<'_>) -> Result<f64, String> {
-    let z = Conductor::Copper.internal_ohm_per_m(1e-3 * after(line, "_a")?, after(line, "_f")?);
+    let z = Conductor::COPPER.internal_ohm_per_m(1e-3 * after(line, "_a")?, after(line, "_f")?);
     Ok(percent(z, line))
 }
 

@@ -4,8 +4,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use farhop_earth::{GroundClass, GroundConstants};
-use farhop_outing::{Antenna, AntennaKind, Outing, limits};
-use farhop_plan::engine::{SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, template_of, width_khz};
+use farhop_outing::{Antenna, AntennaKind, Outing, limits, same_band};
+use farhop_plan::engine::{SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, width_khz};
 use farhop_show::antenna::compare::{Aim, ranking, ranking_text};
 use farhop_show::antenna::drawing::{Picture, drawing};
 use farhop_show::antenna::text::antenna_text;
@@ -15,7 +15,7 @@ use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::read_text;
 use rayon::prelude::*;
 
-use crate::args::{AimArg, AntennaArgs, GroundArg, OutingArg};
+use crate::args::{AimArg, AntennaArgs, OutingArg};
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
@@ -144,26 +144,12 @@ fn usual(word: &str) -> Result<Antenna, Failure> {
 }
 
 fn ground(args: &AntennaArgs, outing: Option<&Outing>) -> (String, GroundConstants) {
-    if let Some(word) = args.ground {
-        let (said, class) = ground_class(word);
-        return (said.to_owned(), class.constants());
+    if let Some(class) = args.ground {
+        return (class.name(), class.constants());
     }
     match outing.and_then(|o| o.sites.first()) {
         Some(site) => (format!("the ground of {}", site.name), site.ground.constants()),
         None => ("average ground".into(), GroundClass::Average.constants()),
-    }
-}
-
-fn ground_class(word: GroundArg) -> (&'static str, GroundClass) {
-    match word {
-        GroundArg::Sea => ("sea water", GroundClass::Sea),
-        GroundArg::FreshWater => ("fresh water", GroundClass::FreshWater),
-        GroundArg::Wet => ("wet ground", GroundClass::Wet),
-        GroundArg::Good => ("good ground", GroundClass::Good),
-        GroundArg::Average => ("average ground", GroundClass::Average),
-        GroundArg::Poor => ("poor ground", GroundClass::Poor),
-        GroundArg::VeryDry => ("very dry ground", GroundClass::VeryDry),
-        GroundArg::City => ("city ground", GroundClass::City),
     }
 }
 
@@ -185,8 +171,8 @@ fn frequencies(args: &AntennaArgs, outing: Option<&Outing>) -> Result<Vec<f64>, 
         .flat_map(|s| s.channels.iter().map(|c| c.freq_mhz))
         .collect();
     freqs.sort_by(f64::total_cmp);
-    // Channels of one band are within a few per cent; the lowest stands for it.
-    freqs.dedup_by(|a, b| (*a / *b - 1.0).abs() < 0.05);
+    // The lowest channel stands for its band.
+    freqs.dedup_by(|a, b| same_band(*a, *b));
     Ok(freqs)
 }
 
@@ -225,7 +211,7 @@ impl Bench {
             failed: Vec::new(),
             notes: self.notes(antenna, &freqs_mhz),
         };
-        if template_of(antenna).is_none() {
+        if antenna.kind.is_declared() {
             let why = "the outing declares how it works, so that there is no wire to compute";
             view.failed.push(format!("{}: {why}", antenna.name));
             return view;

@@ -3,7 +3,7 @@
 use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, FeedChain, Robustness, tuning_steps};
-use farhop_outing::{Antenna, AntennaKind, Outing, Site, Units};
+use farhop_outing::{Antenna, Outing, Site, Units, same_band};
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
 use farhop_show::feed::build::{BandFacts, band};
@@ -18,9 +18,6 @@ use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::load;
 use crate::progress::Progress;
-
-/// Channels within this share of a frequency are one band (dimensionless).
-const BAND_SHARE: f64 = 0.05;
 
 /// Runs the command.
 pub fn run(args: &FeedArgs) -> Result<(), Failure> {
@@ -121,7 +118,7 @@ fn cases<'a>(outing: &'a Outing, args: &FeedArgs) -> Result<Vec<Case<'a>>, Failu
         let antennas = outing
             .antennas_at(site)
             .filter(|a| wanted(&args.antenna, a.id.as_str()));
-        for antenna in antennas.filter(|a| !matches!(a.kind, AntennaKind::Declared { .. })) {
+        for antenna in antennas.filter(|a| !a.kind.is_declared()) {
             cases.extend(bands(outing, antenna).map(|band| Case { site, antenna, band }));
         }
     }
@@ -153,7 +150,7 @@ fn bands(outing: &Outing, antenna: &Antenna) -> impl Iterator<Item = Band> {
     let mut bands: Vec<Band> = Vec::new();
     for freq_mhz in freqs {
         match bands.last_mut() {
-            Some(band) if freq_mhz <= band.freq_mhz * (1.0 + BAND_SHARE) => band.channels_mhz.push(freq_mhz),
+            Some(band) if same_band(freq_mhz, band.freq_mhz) => band.channels_mhz.push(freq_mhz),
             _ => bands.push(Band {
                 freq_mhz,
                 channels_mhz: vec![freq_mhz],

@@ -4,10 +4,9 @@ use farhop_ionosphere::{Observation, SkyConditions};
 use farhop_outing::limits;
 use farhop_plan::single::{CircuitQuestion, circuit};
 use farhop_propagation::Circuit;
-use farhop_propagation::noise::NoiseClass;
 use farhop_show::path::{path_text, path_view};
 
-use crate::args::{NoiseArg, PathArgs};
+use crate::args::PathArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::input;
@@ -36,7 +35,7 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
         freq_mhz: input::within_limit("--mhz", args.mhz, limits::FREQ_MHZ)?,
         power_w: input::within_limit("--watts", args.watts, limits::POWER_W)?,
         bandwidth_hz: input::within_limit("--bandwidth-hz", args.bandwidth_hz, limits::BANDWIDTH_HZ)?,
-        noise: noise_class(args.noise),
+        noise: args.noise,
         conditions,
     };
     let answer = circuit(&question, &field).map_err(Failure::ours)?;
@@ -47,13 +46,4 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
         crate::say::out!("{}", path_text(&view));
     }
     Ok(())
-}
-
-fn noise_class(word: NoiseArg) -> NoiseClass {
-    match word {
-        NoiseArg::City => NoiseClass::City,
-        NoiseArg::Residential => NoiseClass::Residential,
-        NoiseArg::Rural => NoiseClass::Rural,
-        NoiseArg::QuietRural => NoiseClass::QuietRural,
-    }
 }

@@ -20,8 +20,8 @@ fn with_spare(carried: bool, chemistry: farhop_outing::Chemistry, cells: u32) ->
 
 #[test]
 fn two_batteries_last_longer_than_one_whatever_their_chemistry() {
-    use farhop_outing::Chemistry::{LiFePo4, LiIon, SealedLead};
-    for (chemistry, cells) in [(LiFePo4, 4), (LiIon, 4), (SealedLead, 6)] {
+    use farhop_outing::Chemistry::{LithiumIon, LithiumIronPhosphate, SealedLead};
+    for (chemistry, cells) in [(LithiumIronPhosphate, 4), (LithiumIon, 4), (SealedLead, 6)] {
         let (one, two) = (with_spare(false, chemistry, cells), with_spare(true, chemistry, cells));
         assert!(
             one.dry().0 > 0.9 && two.dry().0 <= one.dry().0,
@@ -45,7 +45,7 @@ fn two_batteries_last_longer_than_one_whatever_their_chemistry() {
 
 #[test]
 fn a_battery_of_another_voltage_or_for_something_else_is_no_spare_for_the_set() {
-    let other_voltage = with_spare(true, farhop_outing::Chemistry::LiIon, 1);
+    let other_voltage = with_spare(true, farhop_outing::Chemistry::LithiumIon, 1);
     assert_eq!(other_voltage.supply(), [0]);
     let mut parts = parts("demo");
     let spare = parts.kit.parts.iter_mut().find(|p| p.id.as_str() == "battery-2");

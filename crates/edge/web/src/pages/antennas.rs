@@ -1,11 +1,13 @@
 //! Which antenna, and how to hang it? Wires, pattern and figures by band; sliders that solve again; side by side for the windows that
 //! matter.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
-use farhop_outing::{Antenna, AntennaKind, Outing, Site};
+use farhop_outing::antenna::{Slider, Slot};
+use farhop_outing::{Antenna, AntennaKind, Outing, Site, same_band};
 use farhop_plan::engine::{SolvedAntenna, built_at, solved_in};
 use farhop_plan::feeding::feed_of;
 use farhop_plan::safety::BandSafety;
@@ -26,8 +28,8 @@ use crate::shell::{Context, Here, Page, page, parts};
 /// Share by which heights and lengths can be changed, per cent, down and up.
 const REACH_PERCENT: (i32, i32) = (-50, 60);
 
-/// Frequencies that differ by less than this share are one band.
-const SAME_BAND: f64 = 0.05;
+/// Furthest lean that is tried, degrees.
+const MOST_LEAN_DEG: f64 = 70.0;
 /// Hours with a smaller chance of a link do not count for the angles that matter.
 const WORTH_AIMING: f64 = 0.1;
 
@@ -98,10 +100,7 @@ fn chosen(ready: &Ready, asked: &Asked) -> Option<Shown> {
         .iter()
         .find(|s| wanted_site.is_none_or(|id| s.id.as_str() == id))
         .or(outing.sites.first())?;
-    let at_site: Vec<&Antenna> = outing
-        .antennas_at(site)
-        .filter(|a| !matches!(a.kind, AntennaKind::Declared { .. }))
-        .collect();
+    let at_site: Vec<&Antenna> = outing.antennas_at(site).filter(|a| !a.kind.is_declared()).collect();
     let wanted = asked.antenna.as_deref().or(best.as_ref().map(|b| b.antenna.as_str()));
     let antenna = at_site
         .iter()
@@ -128,7 +127,7 @@ fn bands(outing: &Outing, antenna: &Antenna) -> Vec<f64> {
         .flat_map(|s| s.channels.iter().map(|c| c.freq_mhz));
     let mut freqs: Vec<f64> = channels.filter(|f| antenna.serves(*f)).collect();
     freqs.sort_by(f64::total_cmp);
-    freqs.dedup_by(|a, b| (*a / *b - 1.0).abs() < SAME_BAND);
+    freqs.dedup_by(|a, b| same_band(*a, *b));
     freqs
 }
 
@@ -138,75 +137,24 @@ fn changed(antenna: &Antenna, asked: &Asked) -> Antenna {
         |percent: Option<i32>| 1.0 + f64::from(percent.unwrap_or(0).clamp(REACH_PERCENT.0, REACH_PERCENT.1)) / 100.0;
     let (up, long, under) = (factor(asked.height), factor(asked.length), factor(asked.counterpoise));
     let mut other = antenna.clone();
-    match &mut other.kind {
-        AntennaKind::FlatDipole { length_m, height_m } => {
-            *length_m *= long;
-            *height_m *= up;
+    for measure in other.kind.measures() {
+        let by = match measure.purpose.slider {
+            Some(Slider::Height) => up,
+            Some(Slider::Length) => long,
+            Some(Slider::Under(_)) => under,
+            Some(Slider::Lean) | None => 1.0,
+        };
+        match measure.slot {
+            Slot::Number(lean_deg) if measure.purpose.slider == Some(Slider::Lean) => {
+                let asked = asked.lean.filter(|l| l.is_finite());
+                *lean_deg = asked.map_or(*lean_deg, |l| l.clamp(0.0, MOST_LEAN_DEG));
+            }
+            Slot::Number(value) => *value *= by,
+            Slot::Lengths(all) => all.iter_mut().for_each(|value| *value *= by),
+            _ => {}
         }
-        AntennaKind::InvertedV {
-            length_m,
-            apex_height_m,
-            end_height_m,
-        } => {
-            *length_m *= long;
-            *apex_height_m *= up;
-            *end_height_m = end_height_m.min(0.9 * *apex_height_m);
-        }
-        AntennaKind::LinkedDipole {
-            leg_lengths_m,
-            apex_height_m,
-            end_height_m,
-        } => {
-            leg_lengths_m.iter_mut().for_each(|l| *l *= long);
-            *apex_height_m *= up;
-            *end_height_m = end_height_m.min(0.9 * *apex_height_m);
-        }
-        AntennaKind::EndFed {
-            wire_m,
-            far_height_m,
-            corner_height_m,
-            counterpoise_m,
-            ..
-        } => {
-            *wire_m *= long;
-            *far_height_m *= up;
-            *corner_height_m *= up;
-            *counterpoise_m *= under;
-        }
-        AntennaKind::Vertical { length_m, radial_m, .. } => {
-            *length_m *= long;
-            *radial_m *= under;
-        }
-        AntennaKind::Whip {
-            length_m,
-            mast_m,
-            lean_deg,
-            counterpoise_m,
-            ..
-        } => {
-            *length_m *= long;
-            *mast_m *= up;
-            *counterpoise_m *= under;
-            *lean_deg = asked
-                .lean
-                .filter(|l| l.is_finite())
-                .map_or(*lean_deg, |l| l.clamp(0.0, 70.0));
-        }
-        AntennaKind::SmallLoop { height_m, .. } => *height_m *= up,
-        AntennaKind::HorizontalLoop { perimeter_m, height_m } => {
-            *perimeter_m *= long;
-            *height_m *= up;
-        }
-        AntennaKind::DeltaLoop {
-            perimeter_m,
-            apex_height_m,
-            ..
-        } => {
-            *perimeter_m *= long;
-            *apex_height_m *= up;
-        }
-        _ => {}
     }
+    other.kind.settle();
     other
 }
 
@@ -303,20 +251,21 @@ fn choice<'a>(name: &str, label: &str, all: impl Iterator<Item = (&'a str, &'a s
     }
 }
 
-/// The measures that a kind has.
+/// The knobs of the measures that a kind has: name and label.
 fn sliders(kind: &AntennaKind) -> Vec<(&'static str, &'static str)> {
-    let (height, length, under) = (
-        ("height", "Height"),
-        ("length", "Length"),
-        ("counterpoise", "Counterpoise"),
-    );
-    match kind {
-        AntennaKind::EndFed { .. } => vec![height, length, under],
-        AntennaKind::Vertical { .. } => vec![length, ("counterpoise", "Radials")],
-        AntennaKind::Whip { .. } => vec![height, length, under, ("lean", "Lean")],
-        AntennaKind::SmallLoop { .. } => vec![height],
-        _ => vec![height, length],
-    }
+    let mut kind = kind.clone();
+    let knobs = kind
+        .measures()
+        .into_iter()
+        .filter_map(|m| m.purpose.slider)
+        .map(|s| match s {
+            Slider::Height => (0, "height", "Height"),
+            Slider::Length => (1, "length", "Length"),
+            Slider::Under(label) => (2, "counterpoise", label),
+            Slider::Lean => (3, "lean", "Lean"),
+        });
+    let in_order: BTreeSet<_> = knobs.collect();
+    in_order.into_iter().map(|(_, name, label)| (name, label)).collect()
 }
 
 fn slider(name: &str, label: &str, asked: &Asked) -> Markup {
@@ -361,7 +310,7 @@ fn needed_deg(ready: &Ready, shown: &Shown) -> Option<(f64, f64)> {
         let station = ready.outing.stations.get(route.station)?;
         let channel = station.channels.get(route.channel)?;
         let site = ready.outing.sites.get(route.site)?;
-        Some(site.id == shown.site.id && (channel.freq_mhz / shown.freq_mhz - 1.0).abs() < SAME_BAND)
+        Some(site.id == shown.site.id && same_band(channel.freq_mhz, shown.freq_mhz))
     };
     let strips = ready.plan.strips.iter().filter(|s| here(&s.route) == Some(true));
     let angles = strips

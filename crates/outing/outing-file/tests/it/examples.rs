@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use farhop_earth::geodesic;
+use farhop_outing::antenna::{DeltaLoop, LinkedDipole};
 use farhop_outing_file::{Reading, STARTER_FILES, read, render_all};
 
 fn example(name: &str) -> Reading {
@@ -86,7 +87,7 @@ fn a_site_hangs_an_antenna_in_its_own_way() {
     let here: Vec<_> = outing.antennas_at(ridge).collect();
     assert_eq!(here.iter().map(|a| a.id.as_str()).collect::<Vec<_>>(), ["link", "wire"]);
     assert!(
-        matches!(here[0].kind, farhop_outing::AntennaKind::LinkedDipole { apex_height_m, .. } if apex_height_m == 4.5)
+        matches!(here[0].kind, farhop_outing::AntennaKind::LinkedDipole(LinkedDipole { apex_height_m, .. }) if apex_height_m == 4.5)
     );
     assert_eq!(here[0].azimuth_deg, Some(60.0));
     assert!(!outing.kit.carries("battery-2") && outing.kit.carries("battery"));
@@ -95,7 +96,7 @@ fn a_site_hangs_an_antenna_in_its_own_way() {
 #[test]
 fn imperial_keys_become_metric_numbers() {
     let outing = example("equator.toml").outing.expect("an outing");
-    let farhop_outing::AntennaKind::DeltaLoop { perimeter_m, .. } = outing.kit.antennas[0].kind else {
+    let farhop_outing::AntennaKind::DeltaLoop(DeltaLoop { perimeter_m, .. }) = outing.kit.antennas[0].kind else {
         panic!("kind")
     };
     // 140 ft at exactly 0.3048 m.

@@ -1,10 +1,10 @@
 //! Checks of transceiver, line, tuner, modem, computer and power.
 
 use super::{Check, antennas, references};
-use crate::id::Id;
-use crate::kit::{Computer, FeedLine, Kit, LineType, Modem, Transceiver, Tuner};
+use crate::kit::{Computer, FeedLine, Kit, Modem, Transceiver, Tuner};
 use crate::limits::{self, DAY_H, DRAW_W, EFFICIENCY, FRACTION, SUPPLY_A, SUPPLY_V};
 use crate::power::{Aim, Battery, Converter, Load, Panel};
+use farhop_gear::{Id, LineType};
 
 pub(super) fn all(check: &mut Check, kit: &Kit) {
     check.inside("kit", |c| {

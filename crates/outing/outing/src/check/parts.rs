@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::{Check, references};
 use crate::kit::Kit;
 use crate::limits::{self, FRACTION};
-use crate::part::Part;
+use farhop_gear::Part;
 
 pub(super) fn all(check: &mut Check, kit: &Kit) {
     let ids: Vec<&str> = kit.parts.iter().map(|p| p.id.as_str()).collect();

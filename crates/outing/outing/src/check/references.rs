@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::Check;
 use crate::id::Id;
 use crate::limits::MOST_ITEMS;
-use crate::part::Need;
+use farhop_gear::Need;
 
 /// Each name may appear once.
 pub(super) fn unique<'a>(check: &mut Check, list: &str, key: &str, names: impl Iterator<Item = &'a str>) {

@@ -1,6 +1,7 @@
 //! The checks see a broken number wherever it stands, and name its place.
 
 use farhop_earth::{Ground, GroundClass, Place, UtcTime};
+use farhop_outing::antenna::InvertedV;
 use farhop_outing::*;
 use proptest::prelude::*;
 
@@ -12,11 +13,11 @@ fn antenna() -> Antenna {
     Antenna {
         id: id("vee"),
         name: "vee".to_owned(),
-        kind: AntennaKind::InvertedV {
+        kind: AntennaKind::InvertedV(InvertedV {
             length_m: 20.0,
             apex_height_m: 6.0,
             end_height_m: 1.5,
-        },
+        }),
         wire: Wire {
             metal: WireMetal::Copper,
             diameter_mm: 1.0,

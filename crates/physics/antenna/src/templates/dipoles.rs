@@ -1,6 +1,9 @@
 //! Dipoles: level, inverted V, linked.
 
-use super::{Built, Drawing, Feeding, Site, check_numbers};
+use farhop_gear::antenna::{FlatDipole, InvertedV, LinkedDipole};
+
+use super::{Built, Drawing, Feeding, Geometry, Site};
+use crate::declared::Declared;
 use crate::error::AntennaError;
 use crate::vec3::{Vec3, along, norm, scale, sub};
 use farhop_num::constants::wavelength_m;
@@ -11,6 +14,56 @@ const FEED_PIECE_M: f64 = 0.2;
 const LINK_GAP_M: f64 = 0.15;
 /// A thin half wave resonates at about this part of half a wavelength (dimensionless; common practice).
 const SHORTENING: f64 = 0.95;
+
+impl Geometry for FlatDipole {
+    fn build(&self, site: &Site) -> Result<Built, AntennaError> {
+        legs(site, [self.length_m / 2.0; 2], self.height_m, self.height_m)
+    }
+
+    fn closed_form(&self, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64) {
+        (level_form(freq_mhz, self.length_m, self.height_m, azimuth_deg), 1.0)
+    }
+}
+
+impl Geometry for InvertedV {
+    fn build(&self, site: &Site) -> Result<Built, AntennaError> {
+        legs(site, [self.length_m / 2.0; 2], self.apex_height_m, self.end_height_m)
+    }
+
+    fn closed_form(&self, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64) {
+        let height_m = current_height_m(self.apex_height_m, self.end_height_m);
+        (level_form(freq_mhz, self.length_m, height_m, azimuth_deg), 1.0)
+    }
+}
+
+impl Geometry for LinkedDipole {
+    fn build(&self, site: &Site) -> Result<Built, AntennaError> {
+        linked(site, &self.leg_lengths_m, self.apex_height_m, self.end_height_m)
+    }
+
+    fn closed_form(&self, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64) {
+        let height_m = current_height_m(self.apex_height_m, self.end_height_m);
+        (
+            level_form(freq_mhz, wavelength_m(freq_mhz) / 2.0, height_m, azimuth_deg),
+            1.0,
+        )
+    }
+}
+
+/// A level wire as a closed form, brought into the range of that form.
+pub(super) fn level_form(freq_mhz: f64, length_m: f64, height_m: f64, azimuth_deg: f64) -> Declared {
+    let wavelength_m = wavelength_m(freq_mhz);
+    Declared::FlatDipole {
+        length_m: length_m.clamp(0.05 * wavelength_m, 2.9 * wavelength_m),
+        height_m: height_m.max(0.1),
+        wire_azimuth_deg: azimuth_deg,
+    }
+}
+
+/// Two thirds of the way up, metres: where the current of a sloping half wave flows (a judgement).
+pub(super) fn current_height_m(high_m: f64, low_m: f64) -> f64 {
+    low_m + 2.0 / 3.0 * (high_m - low_m)
+}
 
 /// Points of one leg: where it starts beside the feed, and where it ends.
 struct Leg {
@@ -35,12 +88,7 @@ fn leg(side: f64, leg_m: f64, apex_m: f64, end_m: f64) -> Result<Leg, AntennaErr
 }
 
 /// Two legs from an apex to ends of one height.
-pub(super) fn legs(site: &Site, legs_m: [f64; 2], apex_m: f64, end_m: f64) -> Result<Built, AntennaError> {
-    check_numbers(&[
-        ("the length of a leg in metres", legs_m[0]),
-        ("the height of the middle in metres", apex_m),
-        ("the height of the ends in metres", end_m),
-    ])?;
+fn legs(site: &Site, legs_m: [f64; 2], apex_m: f64, end_m: f64) -> Result<Built, AntennaError> {
     let (left, right) = (
         leg(-1.0, legs_m[0], apex_m, end_m)?,
         leg(1.0, legs_m[1], apex_m, end_m)?,
@@ -70,7 +118,7 @@ pub(super) fn legs(site: &Site, legs_m: [f64; 2], apex_m: f64, end_m: f64) -> Re
 }
 
 /// The leg nearest to a quarter wave is connected; the rest of the wire hangs on behind an open link.
-pub(super) fn linked(site: &Site, legs_m: &[f64], apex_m: f64, end_m: f64) -> Result<Built, AntennaError> {
+fn linked(site: &Site, legs_m: &[f64], apex_m: f64, end_m: f64) -> Result<Built, AntennaError> {
     let whole_m = legs_m.iter().copied().fold(0.0, f64::max);
     let aim_m = SHORTENING * wavelength_m(site.freq_mhz) / 4.0;
     let used_m = legs_m
@@ -78,7 +126,6 @@ pub(super) fn linked(site: &Site, legs_m: &[f64], apex_m: f64, end_m: f64) -> Re
         .copied()
         .min_by(|a, b| (a - aim_m).abs().total_cmp(&(b - aim_m).abs()))
         .ok_or_else(|| AntennaError::Template("a linked dipole needs at least one leg length".into()))?;
-    check_numbers(&[("the shortest leg in metres", used_m)])?;
     let mut built = legs(site, [whole_m; 2], apex_m, end_m)?;
     let rest_m = whole_m - used_m - LINK_GAP_M;
     if rest_m > LINK_GAP_M {

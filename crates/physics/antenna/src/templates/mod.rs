@@ -1,15 +1,19 @@
-//! Antennas in the trade's words: a few numbers become wires, a feed, loads and a drawing.
+//! Kinds of antenna: a few numbers become wires, a feed, loads and a drawing.
 //!
-//! Every template has its own axes: x along the antenna's direction (its main wire, first counterpoise or loop plane),
+//! Every kind has its own axes: x along the antenna's direction (its main wire, first counterpoise or loop plane),
 //! the feed near x = 0. The azimuth of x on site is the user's; see [`crate::orientation`].
 
 mod dipoles;
 mod drawing;
 mod end_fed;
 mod loops;
+mod stated;
 mod tuning;
 mod uprights;
 
+use farhop_gear::{AntennaKind, Wire as WireOf};
+
+use crate::declared::Declared;
 use crate::error::AntennaError;
 use crate::geometry::{Antenna, Ground, Load, Source, Wire};
 use crate::material::Conductor;
@@ -29,107 +33,13 @@ pub struct Material {
     pub radius_m: f64,
 }
 
-/// Course of an end-fed wire.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Course {
-    /// A straight slope from the feed to the far end.
-    Sloping,
-    /// Up to a corner above the feed, then on to the far end.
-    LShaped,
-    /// Level at the height of the feed.
-    Flat,
-}
-
-/// Where a whip has its coil.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum CoilPlace {
-    /// No coil.
-    None,
-    /// At the foot, in series with the feed.
-    Base,
-    /// In the middle of the whip.
-    Centre,
-}
-
-/// A kind of antenna with its measures. Heights are above ground.
-#[derive(Clone, Debug, PartialEq)]
-#[allow(missing_docs, reason = "field names carry quantity and unit")]
-pub enum Template {
-    /// Level dipole fed in the middle; the length is tip to tip.
-    FlatDipole { length_m: f64, height_m: f64 },
-    /// Dipole with a high middle; the length is the wire tip to tip.
-    InvertedV {
-        length_m: f64,
-        apex_height_m: f64,
-        end_height_m: f64,
-    },
-    /// Inverted V whose legs are lengthened by closing links; lengths of one leg, shortest first.
-    LinkedDipole {
-        leg_lengths_m: Vec<f64>,
-        apex_height_m: f64,
-        end_height_m: f64,
-    },
-    /// Wire fed at one end against a counterpoise.
-    EndFed {
-        wire_m: f64,
-        course: Course,
-        feed_height_m: f64,
-        far_height_m: f64,
-        corner_height_m: f64,
-        counterpoise_m: f64,
-        /// Impedance ratio of the transformer at the feed, dimensionless.
-        transformer_ratio: f64,
-    },
-    /// Upright wire or tube over radials.
-    Vertical {
-        length_m: f64,
-        base_height_m: f64,
-        radials: u32,
-        radial_m: f64,
-    },
-    /// Whip on an extension mast, perhaps loaded, perhaps leaning. The mast conducts and is part of the radiator.
-    Whip {
-        length_m: f64,
-        mast_m: f64,
-        coil_place: CoilPlace,
-        /// Coil in microhenry; `None` is tuned to the frequency.
-        coil_uh: Option<f64>,
-        /// Quality factor of the coil, dimensionless.
-        coil_q: f64,
-        /// Lean from the vertical.
-        lean_deg: f64,
-        /// Direction of the lean, clockwise seen from above, from the first counterpoise (the x axis).
-        lean_from_axis_deg: f64,
-        counterpoises: u32,
-        counterpoise_m: f64,
-        counterpoise_height_m: f64,
-    },
-    /// Small tuned loop standing upright, its plane along x; the height is its lowest point.
-    SmallLoop {
-        diameter_m: f64,
-        turns: u32,
-        conductor_diameter_mm: f64,
-        height_m: f64,
-        capacitor_min_pf: f64,
-        capacitor_max_pf: f64,
-        /// Quality factor of the capacitor, dimensionless.
-        capacitor_q: f64,
-    },
-    /// Level square loop, fed in the middle of a side.
-    HorizontalLoop { perimeter_m: f64, height_m: f64 },
-    /// Upright triangle with its apex up, fed in the middle of its base.
-    DeltaLoop {
-        perimeter_m: f64,
-        apex_height_m: f64,
-        base_height_m: f64,
-    },
-    /// Free straight wires, fed in the middle of one.
-    Wires {
-        /// Ends of each wire.
-        wires_m: Vec<[Vec3; 2]>,
-        /// Index of the fed wire, from 0.
-        feed_wire: usize,
-    },
+impl From<WireOf> for Material {
+    fn from(wire: WireOf) -> Self {
+        Self {
+            conductor: Conductor::Metal(wire.metal),
+            radius_m: wire.diameter_mm / 2_000.0,
+        }
+    }
 }
 
 /// How the feed meets the transmission line.
@@ -146,7 +56,7 @@ pub enum Feeding {
     CouplingLoop,
 }
 
-/// What a template becomes at a frequency.
+/// What a kind of antenna becomes at a frequency.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Built {
     /// For the solver.
@@ -159,51 +69,54 @@ pub struct Built {
     pub drawing: Drawing,
 }
 
-impl Template {
-    /// Builds the antenna for a ground and a frequency: links are chosen, coils and capacitors tuned.
-    ///
-    /// # Errors
-    /// Numbers that make no antenna, or a tuning element that cannot reach resonance where it must.
-    pub fn build(&self, material: Material, ground: Ground, freq_mhz: f64) -> Result<Built, AntennaError> {
-        let site = Site {
-            material,
-            ground,
-            freq_mhz,
-        };
-        check_numbers(&[
-            ("the wire radius in metres", material.radius_m),
-            ("the frequency in MHz", freq_mhz),
-        ])?;
-        match self {
-            Self::FlatDipole { length_m, height_m } => dipoles::legs(&site, [length_m / 2.0; 2], *height_m, *height_m),
-            Self::InvertedV {
-                length_m,
-                apex_height_m,
-                end_height_m,
-            } => dipoles::legs(&site, [length_m / 2.0; 2], *apex_height_m, *end_height_m),
-            Self::LinkedDipole {
-                leg_lengths_m,
-                apex_height_m,
-                end_height_m,
-            } => dipoles::linked(&site, leg_lengths_m, *apex_height_m, *end_height_m),
-            Self::EndFed { .. } => end_fed::build(self, &site),
-            Self::Vertical {
-                length_m,
-                base_height_m,
-                radials,
-                radial_m,
-            } => uprights::vertical(&site, *length_m, *base_height_m, (*radials, *radial_m)),
-            Self::Whip { .. } => uprights::whip(self, &site),
-            Self::SmallLoop { .. } => loops::small(self, &site),
-            Self::HorizontalLoop { perimeter_m, height_m } => loops::horizontal(&site, *perimeter_m, *height_m),
-            Self::DeltaLoop {
-                perimeter_m,
-                apex_height_m,
-                base_height_m,
-            } => loops::delta(&site, *perimeter_m, *apex_height_m, *base_height_m),
-            Self::Wires { wires_m, feed_wire } => Ok(free_wires(&site, wires_m, *feed_wire)),
+/// What the wires of a kind of antenna are. **A new kind answers this in the file of its family.**
+trait Geometry {
+    /// Wires, feed, loads and drawing: links are chosen, coils and capacitors tuned.
+    fn build(&self, site: &Site) -> Result<Built, AntennaError>;
+
+    /// The closed form that stands for it where no wires are solved, with its efficiency (dimensionless); the azimuth is that
+    /// of its axis, degrees true.
+    fn closed_form(&self, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64);
+}
+
+macro_rules! geometry {
+    ($($(#[$doc:meta])* $variant:ident($kind:ident) $word:literal,)*) => {
+        fn geometry(kind: &AntennaKind) -> &dyn Geometry {
+            match kind {
+                $(AntennaKind::$variant(own) => own,)*
+            }
         }
+    };
+}
+farhop_gear::every_antenna_kind!(geometry);
+
+/// Builds an antenna for a ground and a frequency: links are chosen, coils and capacitors tuned. Bearings among its measures
+/// count clockwise, seen from above, from the x axis.
+///
+/// # Errors
+/// Numbers that make no antenna, or a tuning element that cannot reach resonance where it must.
+pub fn build(kind: &AntennaKind, material: Material, ground: Ground, freq_mhz: f64) -> Result<Built, AntennaError> {
+    check_numbers(&[
+        ("the wire radius in metres", material.radius_m),
+        ("the frequency in MHz", freq_mhz),
+    ])?;
+    let mut wrong = None;
+    kind.check(&mut |_, cause, hint| wrong = wrong.take().or(Some(format!("{cause}. {hint}"))));
+    if let Some(wrong) = wrong {
+        return Err(AntennaError::Template(wrong));
     }
+    geometry(kind).build(&Site {
+        material,
+        ground,
+        freq_mhz,
+    })
+}
+
+/// The closed form that stands for a kind of antenna with its axis along an azimuth in degrees true, with its efficiency
+/// (dimensionless).
+#[must_use]
+pub fn closed_form(kind: &AntennaKind, freq_mhz: f64, azimuth_deg: f64) -> (Declared, f64) {
+    geometry(kind).closed_form(freq_mhz, azimuth_deg)
 }
 
 /// What a builder needs besides its measures.
@@ -233,16 +146,6 @@ impl Site {
             Ground::Free => height_m,
             Ground::Perfect | Ground::Real { .. } => height_m.max(LYING_HEIGHT_M),
         }
-    }
-}
-
-fn free_wires(site: &Site, wires_m: &[[Vec3; 2]], feed_wire: usize) -> Built {
-    let wires: Vec<Wire> = wires_m.iter().map(|[a, b]| site.wire(*a, *b)).collect();
-    Built {
-        antenna: site.antenna(wires, feed_wire, Vec::new()),
-        feeding: Feeding::Direct,
-        notes: Vec::new(),
-        drawing: Drawing::default(),
     }
 }
 

@@ -1,14 +1,17 @@
 //! Verticals and whips.
 
+use farhop_gear::antenna::{Loading, Vertical, Whip};
 use num_complex::Complex;
 
 use super::tuning::Curve;
-use super::{Built, CoilPlace, Drawing, Feeding, LYING_HEIGHT_M, Site, Template, check_numbers};
+use super::{Built, Drawing, Feeding, Geometry, LYING_HEIGHT_M, Site, check_numbers};
+use crate::declared::Declared;
 use crate::error::AntennaError;
 use crate::geometry::{Circuit, Load, Segments, Wire};
 use crate::solve::solve;
 use crate::vec3::{Vec3, along};
 use farhop_num::constants::omega_rad_per_s;
+use farhop_num::constants::wavelength_m;
 
 /// Length of the piece at the foot that holds the feed, metres.
 const FEED_PIECE_M: f64 = 0.2;
@@ -27,17 +30,57 @@ fn star(site: &Site, foot: Vec3, count: u32, length_m: f64) -> Vec<Wire> {
         .collect()
 }
 
+impl Geometry for Vertical {
+    fn build(&self, site: &Site) -> Result<Built, AntennaError> {
+        vertical(self, site)
+    }
+
+    fn closed_form(&self, freq_mhz: f64, _azimuth_deg: f64) -> (Declared, f64) {
+        upright_form(self.length_m, freq_mhz)
+    }
+}
+
+impl Geometry for Whip {
+    fn build(&self, site: &Site) -> Result<Built, AntennaError> {
+        whip(self, site)
+    }
+
+    /// A coil takes three tenths of the power (a judgement).
+    fn closed_form(&self, freq_mhz: f64, _azimuth_deg: f64) -> (Declared, f64) {
+        let coil = if self.loading == Loading::None { 1.0 } else { 0.7 };
+        let (form, efficiency) = upright_form(self.length_m + self.mast_m, freq_mhz);
+        (form, efficiency * coil)
+    }
+}
+
+fn upright_form(length_m: f64, freq_mhz: f64) -> (Declared, f64) {
+    let efficiency = upright_efficiency(length_m, freq_mhz);
+    let form = Declared::ShortVertical {
+        length_m: length_m.min(0.6 * wavelength_m(freq_mhz)),
+        efficiency,
+    };
+    (form, efficiency)
+}
+
+/// Efficiency of a short vertical on a field counterpoise (dimensionless): radiation resistance `40 π² (h/λ)²` (Kraus)
+/// against 30 ohm of ground and coil loss (common practice; from memory).
+fn upright_efficiency(length_m: f64, freq_mhz: f64) -> f64 {
+    let electrical = (length_m * freq_mhz / 299.792_458).min(0.25);
+    let radiation_ohm = 40.0 * (std::f64::consts::PI * electrical).powi(2);
+    radiation_ohm / (radiation_ohm + 30.0)
+}
+
 /// Upright radiator over radials.
-pub(super) fn vertical(
-    site: &Site,
-    length_m: f64,
-    base_m: f64,
-    (radials, radial_m): (u32, f64),
-) -> Result<Built, AntennaError> {
-    check_numbers(&[("the length in metres", length_m), ("the radials in metres", radial_m)])?;
-    if radials == 0 || length_m <= 2.0 * FEED_PIECE_M {
+fn vertical(own: &Vertical, site: &Site) -> Result<Built, AntennaError> {
+    let Vertical {
+        length_m,
+        base_height_m: base_m,
+        radials,
+        radial_m,
+    } = *own;
+    if length_m <= 2.0 * FEED_PIECE_M {
         return Err(AntennaError::Template(
-            "a vertical needs at least one radial and more than 0.4 m of length".into(),
+            "a vertical needs more than 0.4 m of length".into(),
         ));
     }
     let foot = [0.0, 0.0, site.lifted(base_m)];
@@ -64,43 +107,33 @@ pub(super) fn vertical(
 
 const UP: Vec3 = [0.0, 0.0, 1.0];
 
-/// Builds [`Template::Whip`].
-pub(super) fn whip(template: &Template, site: &Site) -> Result<Built, AntennaError> {
-    let Template::Whip {
+fn whip(own: &Whip, site: &Site) -> Result<Built, AntennaError> {
+    let Whip {
         length_m,
         mast_m,
-        coil_place,
+        loading,
         coil_uh,
         coil_q,
         lean_deg,
-        lean_from_axis_deg,
+        lean_toward_deg,
         counterpoises,
         counterpoise_m,
         counterpoise_height_m,
-    } = *template
-    else {
-        return Err(AntennaError::Template("not a whip".into()));
-    };
-    check_numbers(&[
-        ("the whip in metres", length_m),
-        ("the counterpoises in metres", counterpoise_m),
-        ("the quality factor of the coil", coil_q),
-    ])?;
-    let whole_m = length_m + mast_m.max(0.0);
-    if counterpoises == 0 || whole_m <= 3.0 * FEED_PIECE_M || !(0.0..=85.0).contains(&lean_deg) {
-        return Err(AntennaError::Template(
-            "a whip needs at least one counterpoise, more than 0.6 m of length and a lean of 0 to 85 degrees".into(),
-        ));
+    } = *own;
+    let whole_m = length_m + mast_m;
+    if whole_m <= 3.0 * FEED_PIECE_M {
+        return Err(AntennaError::Template("a whip needs more than 0.6 m of length".into()));
     }
     let foot = [0.0, 0.0, site.lifted(counterpoise_height_m)];
     let (sin_lean, cos_lean) = lean_deg.to_radians().sin_cos();
-    let (sin_az, cos_az) = (-lean_from_axis_deg).to_radians().sin_cos();
+    // The first counterpoise is the x axis; azimuths count against the clock.
+    let (sin_az, cos_az) = (-lean_toward_deg).to_radians().sin_cos();
     let dir = [sin_lean * cos_az, sin_lean * sin_az, cos_lean];
     let at = |distance_m: f64| along(foot, distance_m, dir);
     let mut wires = vec![site.wire(foot, at(FEED_PIECE_M))];
-    let middle_m = mast_m.max(0.0) + 0.5 * length_m;
-    let coil_wire = match coil_place {
-        CoilPlace::Centre => {
+    let middle_m = mast_m + 0.5 * length_m;
+    let coil_wire = match loading {
+        Loading::Centre => {
             let (low, high) = (middle_m - COIL_PIECE_M / 2.0, middle_m + COIL_PIECE_M / 2.0);
             wires.push(site.wire(at(FEED_PIECE_M), at(low)));
             wires.push(site.wire(at(low), at(high)));
@@ -109,7 +142,7 @@ pub(super) fn whip(template: &Template, site: &Site) -> Result<Built, AntennaErr
             wires[2].segments = Segments::Exactly(1);
             2
         }
-        CoilPlace::None | CoilPlace::Base => {
+        Loading::None | Loading::Base => {
             wires.push(site.wire(at(FEED_PIECE_M), at(whole_m)));
             0
         }
@@ -125,7 +158,7 @@ pub(super) fn whip(template: &Template, site: &Site) -> Result<Built, AntennaErr
         notes: Vec::new(),
         drawing,
     };
-    if coil_place != CoilPlace::None {
+    if loading != Loading::None {
         add_coil(&mut built, site, coil_wire, (coil_uh, coil_q))?;
     }
     Ok(built)
@@ -178,4 +211,15 @@ fn tuned_ohm(built: &Built, freq_mhz: f64, wire: usize, q: f64) -> Result<Option
     let found = curve.resonances_ohm(|x| Complex::new(x / q, x), (0.1, MOST_COIL_OHM));
     // The smallest coil: more would tune a higher resonance.
     Ok(found.into_iter().reduce(f64::min))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_short_vertical_wastes_most_of_its_power() {
+        assert!(upright_efficiency(3.0, 3.6) < 0.05);
+        assert!((upright_efficiency(21.0, 3.6) - 0.45).abs() < 0.1);
+    }
 }

@@ -135,7 +135,7 @@ proptest! {
 #[test]
 fn loads_and_wires_take_the_power_that_is_missing_in_the_sky() {
     let mut a = antenna(vec![wire([0.0, 0.0, -5.0], [0.0, 0.0, 5.0], 0.001, 21)], Ground::Free);
-    a.wires[0].conductor = Conductor::Stainless;
+    a.wires[0].conductor = Conductor::Metal(farhop_gear::WireMetal::Stainless);
     for position in [0.25, 0.75] {
         a.loads.push(Load {
             wire: 0,

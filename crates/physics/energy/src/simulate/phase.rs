@@ -6,6 +6,7 @@
 
 use super::bus::{Acceptance, BusLoad, BusPoint, Inflow, solve};
 use crate::battery::Battery;
+use crate::chemistry;
 
 /// Relative change of the voltage at which the circuit counts as settled (dimensionless): a thousandth of what the books may be off.
 const SETTLED: f64 = 1e-9;
@@ -52,7 +53,7 @@ impl Cell<'_> {
         let hours_share = dt_s / (3600.0 * self.full_ah);
         if battery_a < 0.0 {
             return (
-                -battery_a * self.battery.spec().chemistry.charge_acceptance() * hours_share,
+                -battery_a * chemistry::charge_acceptance(self.battery.spec().chemistry) * hours_share,
                 1.0,
             );
         }
@@ -63,7 +64,7 @@ impl Cell<'_> {
     fn acceptance_for(&self, dt_s: f64) -> Acceptance {
         let spec = self.battery.spec();
         let room_ah = (spec.usable.1 - self.share).max(0.0) * self.full_ah;
-        let by_room_a = room_ah * 3600.0 / dt_s / spec.chemistry.charge_acceptance();
+        let by_room_a = room_ah * 3600.0 / dt_s / chemistry::charge_acceptance(spec.chemistry);
         Acceptance {
             max_a: self.acceptance.max_a.min(by_room_a),
             limit_v: self.acceptance.limit_v,

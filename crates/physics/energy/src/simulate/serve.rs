@@ -7,6 +7,7 @@ use super::phase::Held;
 use super::prepare::Step;
 use super::run::Run;
 use super::state::{Out, SourceState};
+use crate::chemistry;
 use crate::loads::Draw;
 use crate::protection::TripCause;
 
@@ -199,7 +200,7 @@ impl Run<'_> {
         let Some(state) = self.sources.get_mut(phase.source) else {
             return;
         };
-        let acceptance = source.battery.spec().chemistry.charge_acceptance();
+        let acceptance = chemistry::charge_acceptance(source.battery.spec().chemistry);
         book_battery(state, held, (resistance_ohm, acceptance), hours);
         book_sun(state, held, offer, hours);
         if let Some(fuse) = source.battery.spec().fuse {

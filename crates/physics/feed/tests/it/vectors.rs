@@ -99,11 +99,11 @@ fn chains() {
     for row in table("chains.csv") {
         let n = |column| number(&row, column);
         let freq_mhz = n(0);
-        let open = Line::new(LineType::Ladder450.constants(), n(5))
+        let open = Line::new(LineConstants::named(LineType::Ladder450).unwrap(), n(5))
             .unwrap()
             .transform(pair(&row, 6), freq_mhz)
             .unwrap();
-        let coax = Line::new(LineType::Rg174.constants(), n(4))
+        let coax = Line::new(LineConstants::named(LineType::Rg174).unwrap(), n(4))
             .unwrap()
             .transform(open.input_ohm, freq_mhz)
             .unwrap();

@@ -2,7 +2,7 @@
 
 use crate::error::{KitError, within};
 use crate::graph::{Kit, Needs, PartIx};
-use crate::part::{PartClass, Role};
+use farhop_gear::{PartClass, Role};
 
 /// Where the search looks.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,11 +5,12 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::error::KitError;
 use crate::graph::Kit;
-use crate::part::{FunctionSpec, KitSpec, Need, PartClass, PartSpec, Role};
+use crate::part::KitSpec;
+use farhop_gear::{Function, Id, Need, Part, PartClass, Role};
 
 struct Draw {
     rng: ChaCha8Rng,
-    parts: Vec<PartSpec>,
+    parts: Vec<Part>,
 }
 
 impl Draw {
@@ -24,14 +25,14 @@ impl Draw {
     /// Adds a part with a chance of failure of 0.3 to 10 % and half a minute to ten minutes to check.
     fn part(&mut self, id: &str, class: PartClass, role: Option<Role>, needs: &[&str]) -> String {
         let id = format!("{id}-{}", self.parts.len());
-        let part = PartSpec {
+        let part = Part {
             role,
             needs: needs.iter().map(|n| Need::one(*n)).collect(),
             fail_per_outing: Some(10_f64.powf(self.between(-2.5, -1.0))),
             fail_per_hour: Some(0.0),
             check_min: self.between(0.5, 10.0),
             mass_kg: self.between(0.01, 0.8),
-            ..PartSpec::new(id.clone(), class)
+            ..Part::new(id.clone(), class)
         };
         self.parts.push(part);
         id
@@ -59,8 +60,8 @@ impl Draw {
             if self.chance(share) {
                 let original = self.parts[i].clone();
                 let mass_kg = self.between(0.02, 0.5);
-                self.parts.push(PartSpec {
-                    id: format!("{}-spare", original.id),
+                self.parts.push(Part {
+                    id: Id::ours(format!("{}-spare", original.id)),
                     stands_in_for: vec![original.id.clone()],
                     carried: false,
                     mass_kg,
@@ -122,8 +123,8 @@ pub fn random_station(seed: u64, spare_share: f64) -> Result<Kit, KitError> {
     ];
     Kit::new(KitSpec {
         parts: d.parts,
-        functions: vec![FunctionSpec {
-            id: "send".into(),
+        functions: vec![Function {
+            id: Id::ours("send"),
             name: "Send a message".into(),
             needs,
             vital: true,

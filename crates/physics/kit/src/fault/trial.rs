@@ -141,7 +141,7 @@ impl Search<'_, '_> {
         self.minutes_min += minutes_min;
         let about = match self.case.suspect(element) {
             Suspect::Outside => OUTSIDE_ID.to_owned(),
-            Suspect::Part(part) => self.case.kit.part(part).id.clone(),
+            Suspect::Part(part) => self.case.kit.part(part).id.to_string(),
         };
         let finding = if bad { Finding::Bad } else { Finding::Ok };
         self.evidence.answers.push(Answer {

@@ -28,7 +28,7 @@ fn case(kit: &Kit) -> Case<'_> {
 fn top(kit: &Kit, d: &Diagnosis) -> String {
     match d.suspects[0].suspect {
         Suspect::Outside => OUTSIDE_ID.to_owned(),
-        Suspect::Part(p) => kit.part(p).id.clone(),
+        Suspect::Part(p) => kit.part(p).id.to_string(),
     }
 }
 
@@ -198,7 +198,7 @@ fn by_enumeration(case: &Case<'_>, kit: &Kit, fails: &[f64], evidence: &Evidence
         .chain([Suspect::Outside])
         .collect();
     let id = |s: &Suspect| match s {
-        Suspect::Part(p) => kit.part(*p).id.clone(),
+        Suspect::Part(p) => kit.part(*p).id.to_string(),
         Suspect::Outside => OUTSIDE_ID.to_owned(),
     };
     let n = elements.len();
@@ -239,7 +239,7 @@ proptest! {
         outside in 0.001..0.5_f64,
     ) {
         let kit = raw.kit();
-        let parts = kit.parts().iter().zip(&classes).map(|(p, c)| PartSpec { class: CLASSES[*c], ..p.clone() }).collect();
+        let parts = kit.parts().iter().zip(&classes).map(|(p, c)| Part { class: CLASSES[*c], ..p.clone() }).collect();
         let kit = Kit::new(KitSpec { parts, functions: kit.functions().to_vec() }).unwrap();
         let setup = Setup { outside_fails: outside, ..Setup::default() };
         let case = Case::new(&kit, &chances(&kit), &setup).unwrap();
@@ -250,7 +250,7 @@ proptest! {
         let absent = absent.iter().filter(|s| !seen.contains(s));
         evidence.symptoms.extend(absent.map(|s| Observation { symptom: *s, seen: false }));
         for (i, bad) in answers {
-            let about = kit.part(chain[i % chain.len()]).id.clone();
+            let about = kit.part(chain[i % chain.len()]).id.to_string();
             if evidence.answers.iter().all(|a| a.about != about) {
                 evidence.answers.push(Answer::found(about, if bad { Finding::Bad } else { Finding::Ok }));
             }
@@ -276,7 +276,7 @@ fn mean(values: &[f64]) -> (f64, f64) {
 
 /// What is believed when nothing is known but the classes.
 fn by_class(kit: &Kit) -> Chances {
-    let unknown = |p: &PartSpec| PartSpec {
+    let unknown = |p: &Part| Part {
         fail_per_outing: None,
         ..p.clone()
     };

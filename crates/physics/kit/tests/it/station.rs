@@ -13,7 +13,7 @@ fn day() -> Circumstances {
 }
 
 fn ids(kit: &Kit, parts: &[PartIx]) -> Vec<String> {
-    parts.iter().map(|p| kit.part(*p).id.clone()).collect()
+    parts.iter().map(|p| kit.part(*p).id.to_string()).collect()
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn the_loop_can_stay_and_the_radio_cannot() {
     let stay: Vec<String> = what_can_stay(&model, 1.0)
         .unwrap()
         .iter()
-        .map(|l| kit.part(l.part).id.clone())
+        .map(|l| kit.part(l.part).id.to_string())
         .collect();
     assert!(stay.contains(&"loop".to_owned()) && stay.contains(&"cord".to_owned()));
     assert!(!stay.contains(&"transceiver".to_owned()));

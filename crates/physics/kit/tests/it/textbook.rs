@@ -3,7 +3,7 @@
 use crate::common::{chances, function, part};
 use farhop_kit::*;
 
-fn kit(parts: Vec<PartSpec>, needs: Vec<Need>) -> Kit {
+fn kit(parts: Vec<Part>, needs: Vec<Need>) -> Kit {
     Kit::new(KitSpec {
         parts,
         functions: vec![function("system", needs)],
@@ -13,7 +13,7 @@ fn kit(parts: Vec<PartSpec>, needs: Vec<Need>) -> Kit {
 
 fn names(kit: &Kit, cuts: &CutSets) -> Vec<String> {
     // A part that cannot fail only ties others together; it is no cause.
-    let name = |p: &PartIx| kit.part(*p).id.clone();
+    let name = |p: &PartIx| kit.part(*p).id.to_string();
     let real = |s: &&Vec<PartIx>| s.iter().all(|p| kit.part(*p).fail_per_outing != Some(0.0));
     let mut sets: Vec<String> = cuts
         .sets
@@ -25,7 +25,7 @@ fn names(kit: &Kit, cuts: &CutSets) -> Vec<String> {
     sets
 }
 
-fn tie(id: &str, needs: &[&str]) -> PartSpec {
+fn tie(id: &str, needs: &[&str]) -> Part {
     part(id, 0.0, needs.iter().map(|n| Need::one(*n)).collect())
 }
 
@@ -76,7 +76,7 @@ fn pressure_tank_of_the_handbook() {
 fn bridge() {
     for p in [0.0, 0.1, 0.5, 0.9, 0.99, 1.0] {
         let q = 1.0 - p;
-        let mut parts: Vec<PartSpec> = (1..=5).map(|i| part(&i.to_string(), q, vec![])).collect();
+        let mut parts: Vec<Part> = (1..=5).map(|i| part(&i.to_string(), q, vec![])).collect();
         let ways: [&[&str]; 4] = [&["1", "4"], &["2", "5"], &["1", "3", "5"], &["2", "3", "4"]];
         parts.extend(ways.iter().enumerate().map(|(i, w)| tie(&format!("way{i}"), w)));
         let kit = kit(parts, vec![Need::any(["way0", "way1", "way2", "way3"])]);
@@ -98,7 +98,7 @@ fn bridge() {
 #[test]
 fn two_out_of_three() {
     let p = 0.8;
-    let mut parts: Vec<PartSpec> = ["1", "2", "3"].iter().map(|i| part(i, 1.0 - p, vec![])).collect();
+    let mut parts: Vec<Part> = ["1", "2", "3"].iter().map(|i| part(i, 1.0 - p, vec![])).collect();
     parts.extend([tie("12", &["1", "2"]), tie("13", &["1", "3"]), tie("23", &["2", "3"])]);
     let kit = kit(parts, vec![Need::any(["12", "13", "23"])]);
     let structure = Structure::new(&kit, &kit.carried()).unwrap();
@@ -116,8 +116,8 @@ fn two_out_of_three() {
 #[test]
 fn spare_behind_a_shared_fuse() {
     let fuse = || vec![Need::one("fuse")];
-    let spare = PartSpec {
-        stands_in_for: vec!["radio".into()],
+    let spare = Part {
+        stands_in_for: vec![Id::ours("radio")],
         changeover_min: 4.0,
         ..part("spare", 0.2, fuse())
     };
@@ -132,7 +132,7 @@ fn spare_behind_a_shared_fuse() {
     let two = kit(
         vec![
             part("fuse", 0.1, vec![]),
-            PartSpec {
+            Part {
                 count: 2,
                 ..part("radio", 0.2, fuse())
             },

@@ -1,25 +1,9 @@
 //! Man-made and galactic noise.
 
+use farhop_gear::NoiseClass;
+
 use super::NoiseTerm;
 use farhop_num::db_of_ratio;
-
-/// Surroundings of a receiving site (Rec. ITU-R P.372, section on man-made noise).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum NoiseClass {
-    /// City: business and industrial districts.
-    City,
-    /// Residential: towns and villages.
-    Residential,
-    /// Rural: farm land, scattered houses.
-    Rural,
-    /// Quiet rural: chosen for the absence of man-made noise, far from power lines.
-    QuietRural,
-}
-
-impl NoiseClass {
-    /// All classes, the noisiest first.
-    pub const ALL: [Self; 4] = [Self::City, Self::Residential, Self::Rural, Self::QuietRural];
-}
 
 /// Man-made noise: Fa = c - d log f, with the deciles of variation in time and place (P.372 tables; from memory).
 ///

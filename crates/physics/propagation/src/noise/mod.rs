@@ -15,7 +15,8 @@ pub mod sum;
 pub mod total;
 
 pub use atmospheric::{Surface, atmospheric};
-pub use external::{NoiseClass, galactic, man_made};
+pub use external::{galactic, man_made};
+pub use farhop_gear::NoiseClass;
 pub use measured::{Measured, MeasuredError, Reading};
 pub use power::{noise_power_dbm, noise_power_dbw};
 pub use receiver::{Receiver, ReceiverError, receiver_noise};

@@ -1,7 +1,8 @@
 //! How an antenna is hung, in a few short sentences.
 
 use farhop_earth::GroundConstants;
-use farhop_outing::{Antenna, AntennaKind, EndFedShape, Kit, Loading};
+use farhop_outing::antenna::LinkedDipole;
+use farhop_outing::{Antenna, AntennaKind, Kit};
 use farhop_plan::engine::{built_at, feed_ratio};
 use farhop_show::numbers::metres;
 
@@ -32,7 +33,7 @@ impl Facts<'_> {
 /// How it is hung: measures, links for each frequency in MHz, direction, feed.
 #[must_use]
 pub fn sentences(facts: &Facts<'_>, freqs_mhz: &[f64]) -> Vec<String> {
-    let mut list = vec![measures(facts)];
+    let mut list = vec![facts.antenna.kind.told(&|value_m| facts.m(value_m))];
     list.extend(links(facts, freqs_mhz));
     list.push(direction(facts));
     list.extend(feed(facts));
@@ -42,148 +43,9 @@ pub fn sentences(facts: &Facts<'_>, freqs_mhz: &[f64]) -> Vec<String> {
     list
 }
 
-fn measures(f: &Facts<'_>) -> String {
-    match &f.antenna.kind {
-        AntennaKind::FlatDipole { length_m, height_m } => {
-            format!(
-                "{} of wire, fed in the middle, level at {}.",
-                f.m(*length_m),
-                f.m(*height_m)
-            )
-        }
-        AntennaKind::InvertedV {
-            length_m,
-            apex_height_m,
-            end_height_m,
-        } => format!(
-            "{} of wire, fed in the middle: middle at {}, ends at {}.",
-            f.m(*length_m),
-            f.m(*apex_height_m),
-            f.m(*end_height_m)
-        ),
-        AntennaKind::LinkedDipole {
-            apex_height_m,
-            end_height_m,
-            ..
-        } => format!(
-            "Middle at {}, ends at {}, both legs in line.",
-            f.m(*apex_height_m),
-            f.m(*end_height_m)
-        ),
-        AntennaKind::EndFed { .. } => end_fed(f),
-        AntennaKind::Vertical {
-            length_m,
-            base_height_m,
-            radials,
-            radial_m,
-        } => format!(
-            "{} upright from {}; {radials} radials of {}, evenly around.",
-            f.m(*length_m),
-            f.m(*base_height_m),
-            f.m(*radial_m)
-        ),
-        AntennaKind::Whip { .. } => whip(f),
-        AntennaKind::SmallLoop {
-            diameter_m, height_m, ..
-        } => format!(
-            "Loop of {} across, upright, lowest point at {}; tune it by its capacitor.",
-            f.m(*diameter_m),
-            f.m(*height_m)
-        ),
-        AntennaKind::HorizontalLoop { perimeter_m, height_m } => format!(
-            "{} of wire as a level square of {} a side at {}.",
-            f.m(*perimeter_m),
-            f.m(perimeter_m / 4.0),
-            f.m(*height_m)
-        ),
-        AntennaKind::DeltaLoop {
-            perimeter_m,
-            apex_height_m,
-            base_height_m,
-        } => format!(
-            "{} of wire as a triangle: apex at {}, base at {}, fed in the middle of the base.",
-            f.m(*perimeter_m),
-            f.m(*apex_height_m),
-            f.m(*base_height_m)
-        ),
-        AntennaKind::Wires { wires_m, .. } => format!("{} wires as in the outing file.", wires_m.len()),
-        AntennaKind::Declared { height_m, .. } => {
-            format!("At {}; its behaviour is declared, not computed.", f.m(*height_m))
-        }
-    }
-}
-
-fn end_fed(f: &Facts<'_>) -> String {
-    let AntennaKind::EndFed {
-        wire_m,
-        shape,
-        feed_height_m,
-        far_height_m,
-        corner_height_m,
-        counterpoise_m,
-        ..
-    } = &f.antenna.kind
-    else {
-        return String::new();
-    };
-    let course = match shape {
-        EndFedShape::Sloping => format!("straight from {} up to {}", f.m(*feed_height_m), f.m(*far_height_m)),
-        EndFedShape::LShaped => format!(
-            "from {} up to a corner at {}, then on to {}",
-            f.m(*feed_height_m),
-            f.m(*corner_height_m),
-            f.m(*far_height_m)
-        ),
-        EndFedShape::Flat => format!("level at {}", f.m(*feed_height_m)),
-    };
-    format!(
-        "{} of wire {course}; counterpoise {}, straight, away from the wire.",
-        f.m(*wire_m),
-        f.m(*counterpoise_m)
-    )
-}
-
-fn whip(f: &Facts<'_>) -> String {
-    let AntennaKind::Whip {
-        length_m,
-        mast_m,
-        loading,
-        lean_deg,
-        lean_toward_deg,
-        counterpoises,
-        counterpoise_m,
-        counterpoise_height_m,
-        ..
-    } = &f.antenna.kind
-    else {
-        return String::new();
-    };
-    let coil = match loading {
-        Loading::None => "",
-        Loading::Base => ", coil at its foot",
-        Loading::Centre => ", coil in its middle",
-    };
-    let mast = if *mast_m > 0.0 {
-        format!(" on a mast of {}", f.m(*mast_m))
-    } else {
-        String::new()
-    };
-    let lean = if *lean_deg > 0.5 {
-        format!(", leaning {lean_deg:.0}° toward {}", degrees(*lean_toward_deg))
-    } else {
-        String::new()
-    };
-    format!(
-        "Whip of {}{mast}{coil}{lean}; {counterpoises} counterpoise wires of {} at {}.",
-        f.m(*length_m),
-        f.m(*counterpoise_m),
-        f.m(*counterpoise_height_m)
-    )
-}
-
 /// Which links to open on each band.
 fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
-    let AntennaKind::LinkedDipole { leg_lengths_m, .. } = &f.antenna.kind else {
+    let AntennaKind::LinkedDipole(LinkedDipole { leg_lengths_m, .. }) = &f.antenna.kind else {
         return None;
     };
     let whole_m = leg_lengths_m.iter().copied().fold(0.0, f64::max);

@@ -2,16 +2,13 @@
 
 use farhop_feed::Tuner;
 use farhop_feed::tuner::Setting;
-use farhop_outing::AntennaKind;
+use farhop_outing::same_band;
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, feed_of};
 use farhop_show::feed::words;
 
 use super::antennas::{AntennaRow, hung_at};
 use crate::source::Source;
-
-/// Frequencies within this share are one band (dimensionless).
-const BAND_SHARE: f64 = 0.05;
 
 /// One antenna on one band.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +82,7 @@ pub fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Ve
 
 fn feed(source: &Source<'_>, hung: (usize, usize), freq_mhz: f64) -> Option<FeedForecast> {
     let antenna = hung_at(source, hung)?;
-    if matches!(antenna.kind, AntennaKind::Declared { .. }) {
+    if antenna.kind.is_declared() {
         return None;
     }
     let site = source.outing.sites.get(hung.0)?;
@@ -103,7 +100,7 @@ fn bands(source: &Source<'_>, hung: (usize, usize)) -> Vec<f64> {
     freqs.sort_by(f64::total_cmp);
     let mut lowest: Vec<f64> = Vec::new();
     for freq_mhz in freqs {
-        if lowest.last().is_none_or(|low| freq_mhz > low * (1.0 + BAND_SHARE)) {
+        if !lowest.last().is_some_and(|low| same_band(freq_mhz, *low)) {
             lowest.push(freq_mhz);
         }
     }

@@ -3,6 +3,7 @@
 use farhop_day::{Event, Outcome, Standing};
 use farhop_days::FaultClass;
 use farhop_next::today::Attempt;
+use farhop_outing::same_band;
 
 use crate::debrief::DebriefReport;
 use crate::own_fault::class_words;
@@ -102,7 +103,7 @@ impl DebriefReport<'_> {
 
     fn high_swr(&self, attempt: &Attempt) -> Option<f64> {
         self.near(attempt).find_map(|e| match &e.account.event {
-            Event::Swr(s) if s.swr >= 3.0 && (s.freq_mhz / attempt.response.freq_mhz).ln().abs() < 0.06 => Some(s.swr),
+            Event::Swr(s) if s.swr >= 3.0 && same_band(s.freq_mhz, attempt.response.freq_mhz) => Some(s.swr),
             _ => None,
         })
     }

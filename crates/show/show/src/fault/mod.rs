@@ -39,7 +39,7 @@ pub fn pending(model: &KitModel, advice: &Advice) -> Option<(String, CheckKind)>
 
 fn suspect_id(model: &KitModel, suspect: Suspect) -> String {
     match suspect {
-        Suspect::Part(part) => model.kit.part(part).id.clone(),
+        Suspect::Part(part) => model.kit.part(part).id.to_string(),
         Suspect::Outside => farhop_kit::graph::OUTSIDE_ID.to_owned(),
     }
 }

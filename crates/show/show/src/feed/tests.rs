@@ -2,6 +2,7 @@
 
 use farhop_feed::advise::Change;
 use farhop_feed::{AntennaChange, FeedChain, TransformerType, Transmitter, Tuner};
+use farhop_outing::antenna::FlatDipole;
 use farhop_outing::{Antenna, AntennaKind, Id, Wire, WireMetal};
 
 use crate::feed::words;
@@ -10,10 +11,10 @@ fn dipole() -> Antenna {
     Antenna {
         id: Id::new("a").unwrap(),
         name: "A".into(),
-        kind: AntennaKind::FlatDipole {
+        kind: AntennaKind::FlatDipole(FlatDipole {
             length_m: 20.0,
             height_m: 5.0,
-        },
+        }),
         wire: Wire {
             metal: WireMetal::Copper,
             diameter_mm: 1.0,

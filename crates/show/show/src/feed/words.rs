@@ -4,7 +4,8 @@ use farhop_feed::advise::Change;
 use farhop_feed::ladder::PartRole;
 use farhop_feed::tuner::{CapacitorSide, Setting};
 use farhop_feed::{AntennaChange, Caution, Complex64, FeedChain, Place, Stage, Tuner, TuningStep};
-use farhop_outing::{Antenna, AntennaKind, FeedLine, LineType};
+use farhop_outing::antenna::Facing;
+use farhop_outing::{Antenna, FeedLine};
 
 use crate::numbers::metres;
 
@@ -55,29 +56,12 @@ pub fn way(chain: &FeedChain, line: Option<&FeedLine>) -> String {
     let mut parts = vec![tuner.to_owned()];
     for stage in &chain.after_tuner {
         parts.push(match stage {
-            Stage::Line(own) => format!(
-                "{:.1} m of {}",
-                own.length_m(),
-                line.map_or("line", |l| line_word(l.line))
-            ),
+            Stage::Line(own) => format!("{:.1} m of {}", own.length_m(), line.map_or("line", |l| l.line.name())),
             Stage::Transformer(own) if own.values().ratio == 1.0 => "1:1 choke".into(),
             Stage::Transformer(own) => format!("{:.0}:1 transformer", own.values().ratio),
         });
     }
     parts.join(", ")
-}
-
-fn line_word(line: LineType) -> &'static str {
-    match line {
-        LineType::Rg58 => "RG-58",
-        LineType::Rg8x => "RG-8X",
-        LineType::Rg174 => "RG-174",
-        LineType::Rg213 => "RG-213",
-        LineType::Ladder300 => "300 ohm ladder line",
-        LineType::Ladder450 => "450 ohm ladder line",
-        LineType::TwistedPair => "twisted pair",
-        LineType::Own => "own line",
-    }
 }
 
 /// Side of the capacitor in an L network.
@@ -188,14 +172,14 @@ pub fn change(change: &Change, chain: &FeedChain, antenna: &Antenna, imperial: b
     match *change {
         Change::Antenna(AntennaChange::None) => "leave it as it is".into(),
         Change::Antenna(AntennaChange::WireLength { delta_m }) => {
-            let both = if is_dipole(antenna) {
+            let both = if antenna.kind.facing() == Facing::Across {
                 ", half of that at each end"
             } else {
                 ""
             };
             format!("{}{both}", by(delta_m, "lengthen", "shorten", "the wire"))
         }
-        Change::Antenna(AntennaChange::Height { delta_m }) => by(delta_m, "raise", "lower", high_point(antenna)),
+        Change::Antenna(AntennaChange::Height { delta_m }) => by(delta_m, "raise", "lower", antenna.kind.high_point()),
         Change::Antenna(AntennaChange::Counterpoise { delta_m }) => {
             by(delta_m, "lengthen", "shorten", "the counterpoise")
         }
@@ -219,21 +203,6 @@ fn length(value_m: f64, imperial: bool) -> String {
         format!("{:.1} ft", farhop_earth::units::ft_from_m(value_m))
     } else {
         metres(value_m, false)
-    }
-}
-
-fn is_dipole(antenna: &Antenna) -> bool {
-    matches!(
-        antenna.kind,
-        AntennaKind::FlatDipole { .. } | AntennaKind::InvertedV { .. } | AntennaKind::LinkedDipole { .. }
-    )
-}
-
-fn high_point(antenna: &Antenna) -> &'static str {
-    match antenna.kind {
-        AntennaKind::InvertedV { .. } | AntennaKind::LinkedDipole { .. } => "the apex",
-        AntennaKind::EndFed { .. } => "the far end",
-        _ => "it",
     }
 }
 

@@ -78,7 +78,7 @@ impl KitReport<'_> {
             .functions()
             .iter()
             .flat_map(|f| &f.needs)
-            .flat_map(|n| n.any_of.iter().map(|id| (id.clone(), 1)))
+            .flat_map(|n| n.any_of.iter().map(|id| (id.to_string(), 1)))
             .collect();
         while let Some((id, level)) = open.pop() {
             let Ok(part) = kit.find(&id) else { continue };
@@ -87,7 +87,7 @@ impl KitReport<'_> {
             }
             depth.insert(id, level);
             let needs = kit.part(part).needs.iter().flat_map(|n| n.any_of.iter());
-            open.extend(needs.map(|id| (id.clone(), level + 1)));
+            open.extend(needs.map(|id| (id.to_string(), level + 1)));
         }
         depth
     }
@@ -110,7 +110,9 @@ impl KitReport<'_> {
         };
         for (function, node) in kit.functions().iter().zip(functions) {
             for need in &function.needs {
-                need.any_of.iter().for_each(|id| line(node, id, need.any_of.len() > 1));
+                need.any_of
+                    .iter()
+                    .for_each(|id| line(node, id.as_str(), need.any_of.len() > 1));
             }
         }
         for (id, place) in of_part {
@@ -118,7 +120,7 @@ impl KitReport<'_> {
             for need in &kit.part(part).needs {
                 need.any_of
                     .iter()
-                    .for_each(|other| line(&nodes[*place], other, need.any_of.len() > 1));
+                    .for_each(|other| line(&nodes[*place], other.as_str(), need.any_of.len() > 1));
             }
         }
     }

@@ -137,7 +137,7 @@ impl KitReport<'_> {
     }
 
     fn id(&self, part: PartIx) -> String {
-        self.model.kit.part(part).id.clone()
+        self.model.kit.part(part).id.to_string()
     }
 
     fn ids(&self, parts: &[PartIx]) -> Vec<String> {
@@ -147,6 +147,6 @@ impl KitReport<'_> {
     fn function_ids(&self, places: &[usize]) -> Vec<String> {
         let functions = self.model.kit.functions();
         let of = places.iter().filter_map(|f| functions.get(*f));
-        of.map(|f| f.id.clone()).collect()
+        of.map(|f| f.id.to_string()).collect()
     }
 }

@@ -56,7 +56,7 @@ fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bo
     let contacts = near.iter().filter_map(|n| words::worst_contact(n));
     let worst = contacts.max_by(|a, b| a.rms_v.total_cmp(&b.rms_v));
     let place = antenna.map_or("", |a| match a.kind {
-        AntennaKind::SmallLoop { .. } => " of the loop",
+        AntennaKind::SmallLoop(_) => " of the loop",
         _ => "",
     });
     match worst {

@@ -3,9 +3,9 @@
 use farhop_kit::*;
 use proptest::prelude::*;
 
-pub fn function(id: &str, needs: Vec<Need>) -> FunctionSpec {
-    FunctionSpec {
-        id: id.into(),
+pub fn function(id: &str, needs: Vec<Need>) -> Function {
+    Function {
+        id: Id::ours(id),
         name: id.into(),
         needs,
         vital: true,
@@ -13,12 +13,12 @@ pub fn function(id: &str, needs: Vec<Need>) -> FunctionSpec {
 }
 
 /// A part that fails with a given chance, whatever the hours.
-pub fn part(id: &str, fails: f64, needs: Vec<Need>) -> PartSpec {
-    PartSpec {
+pub fn part(id: &str, fails: f64, needs: Vec<Need>) -> Part {
+    Part {
         needs,
         fail_per_outing: Some(fails),
         fail_per_hour: Some(0.0),
-        ..PartSpec::new(id, PartClass::Other)
+        ..Part::new(id, PartClass::Other)
     }
 }
 
@@ -43,8 +43,13 @@ impl Raw {
     pub fn kit(&self) -> Kit {
         let name = |i: &usize| format!("p{i}");
         let needs = |n: &Vec<Vec<usize>>| n.iter().map(|any| Need::any(any.iter().map(name))).collect::<Vec<_>>();
-        let parts = (0..self.fails.len()).map(|i| PartSpec {
-            stands_in_for: self.stands.iter().filter(|s| s.0 == i).map(|s| name(&s.1)).collect(),
+        let parts = (0..self.fails.len()).map(|i| Part {
+            stands_in_for: self
+                .stands
+                .iter()
+                .filter(|s| s.0 == i)
+                .map(|s| Id::ours(name(&s.1)))
+                .collect(),
             carried: self.carried[i],
             mass_kg: self.mass_kg[i],
             ..part(&name(&i), self.fails[i], needs(&self.needs[i]))
@@ -132,17 +137,17 @@ pub fn raw(most: usize, all_carried: bool) -> impl Strategy<Value = Raw> {
 /// A field station much like one that is really carried, with six candidates.
 pub fn station() -> Kit {
     use PartClass::*;
-    let p = |id: &str, class, role, mass_kg: f64, needs: &[&str]| PartSpec {
+    let p = |id: &str, class, role, mass_kg: f64, needs: &[&str]| Part {
         role,
         mass_kg,
         needs: needs.iter().map(|n| Need::one(*n)).collect(),
-        ..PartSpec::new(id, class)
+        ..Part::new(id, class)
     };
-    let spare = |id: &str, class, of: &str, mass_kg: f64| PartSpec {
-        stands_in_for: vec![of.into()],
+    let spare = |id: &str, class, of: &str, mass_kg: f64| Part {
+        stands_in_for: vec![Id::ours(of)],
         carried: false,
         mass_kg,
-        ..PartSpec::new(id, class)
+        ..Part::new(id, class)
     };
     let mut parts = vec![
         p(
@@ -186,7 +191,7 @@ pub fn station() -> Kit {
         p("shelter", Shelter, None, 1.9, &[]),
         spare("battery-2", Battery, "battery", 0.4),
         spare("power-cable-2", Cable, "power-cable", 0.07),
-        PartSpec {
+        Part {
             count: 2,
             ..spare("fuse-2", Fuse, "fuse", 0.005)
         },
@@ -194,14 +199,14 @@ pub fn station() -> Kit {
         spare("jumper-2", Cable, "jumper", 0.04),
         spare("modem-2", Electronics, "modem", 0.12),
     ];
-    let at = |parts: &[PartSpec], id: &str| parts.iter().position(|p| p.id == id).unwrap();
+    let at = |parts: &[Part], id: &str| parts.iter().position(|p| p.id == id).unwrap();
     let i = at(&parts, "end-fed");
     parts[i].needs.push(Need::any(["mast", "cord"]));
     let i = at(&parts, "battery");
     parts[i].recovery =
         vec!["Protection has tripped: connect charger or panel to release it, then wait ten seconds.".into()];
     let i = at(&parts, "phone");
-    parts[i].stands_in_for = vec!["watch".into()];
+    parts[i].stands_in_for = vec![Id::ours("watch")];
     let i = at(&parts, "power-cable-2");
     parts[i].needs = vec![Need::one("fuse-2"), Need::any(["battery", "battery-2"])];
     let i = at(&parts, "modem-2");
@@ -221,7 +226,7 @@ pub fn station() -> Kit {
             ),
             function("time", vec![any(&["watch", "phone"])]),
             function("warm", vec![any(&["shelter"])]),
-            FunctionSpec {
+            Function {
                 vital: false,
                 ..function("charge", vec![any(&["panel"])])
             },

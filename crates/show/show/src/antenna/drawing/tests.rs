@@ -1,6 +1,7 @@
 //! The picture holds what it should and stays well-formed.
 
 use farhop_earth::GroundClass;
+use farhop_outing::antenna::{FlatDipole, FreeWires, InvertedV};
 use farhop_outing::{Antenna, AntennaKind, Id, Wire, WireMetal};
 use farhop_plan::engine::{built_at, solve_antenna};
 
@@ -43,11 +44,11 @@ fn svg(antenna: &Antenna) -> String {
 
 #[test]
 fn names_are_escaped_and_every_number_is_finite() {
-    let kind = AntennaKind::InvertedV {
+    let kind = AntennaKind::InvertedV(InvertedV {
         length_m: 20.2,
         apex_height_m: 6.5,
         end_height_m: 1.5,
-    };
+    });
     for azimuth_deg in [None, Some(35.0)] {
         let svg = svg(&antenna(kind.clone(), azimuth_deg));
         assert!(svg.contains("A &lt;wire&gt; &amp; &quot;more&quot; "));
@@ -60,10 +61,10 @@ fn names_are_escaped_and_every_number_is_finite() {
 
 #[test]
 fn the_panels_together_say_what_the_whole_says() {
-    let kind = AntennaKind::FlatDipole {
+    let kind = AntennaKind::FlatDipole(FlatDipole {
         length_m: 20.2,
         height_m: 6.5,
-    };
+    });
     let antenna = antenna(kind, Some(35.0));
     let (whole, [side, above, over, around]) = pictures(&antenna, Some((58.0, 71.0)));
     for words in [
@@ -83,10 +84,10 @@ fn the_panels_together_say_what_the_whole_says() {
 
 #[test]
 fn a_wire_straight_up_has_a_width_to_draw() {
-    let kind = AntennaKind::Wires {
+    let kind = AntennaKind::Wires(FreeWires {
         wires_m: vec![[0.0, 0.0, 0.2, 0.0, 0.0, 10.2]],
         feed_wire: 1,
-    };
+    });
     let svg = svg(&antenna(kind, Some(90.0)));
     assert!(!svg.contains("NaN") && !svg.contains("inf"));
 }

@@ -30,10 +30,22 @@ impl Id {
         }
     }
 
+    /// An id that the program itself gives, such as `transceiver`: taken as it is.
+    #[must_use]
+    pub fn ours(text: impl Into<String>) -> Self {
+        Self(text.into())
+    }
+
     /// The text of the id.
     #[must_use]
     pub fn as_str(&self) -> &str {
         &self.0
+    }
+}
+
+impl<T: AsRef<str> + ?Sized> PartialEq<T> for Id {
+    fn eq(&self, other: &T) -> bool {
+        self.0 == other.as_ref()
     }
 }
 
