@@ -101,7 +101,7 @@ pub fn build(kind: &AntennaKind, material: Material, ground: Ground, freq_mhz: f
         ("the frequency in MHz", freq_mhz),
     ])?;
     let mut wrong = None;
-    kind.check(&mut |_, cause, hint| wrong = wrong.take().or(Some(format!("{cause}. {hint}"))));
+    kind.check_to_build(&mut |_, cause, hint| wrong = wrong.take().or(Some(format!("{cause}. {hint}"))));
     if let Some(wrong) = wrong {
         return Err(AntennaError::Template(wrong));
     }

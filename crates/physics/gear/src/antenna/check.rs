@@ -8,6 +8,12 @@ impl AntennaKind {
     /// Names each measure outside its limits, and measures that do not go together: key (in a list with its place, counted
     /// from 0), cause, and what to do.
     pub fn check(&self, say: &mut dyn FnMut(&str, String, String)) {
+        self.check_to_build(say);
+        self.misfits_of_some_band(&mut |key, cause, hint| say(key, cause, hint.to_owned()));
+    }
+
+    /// As [`Self::check`], without what concerns other bands than the one on which it is built.
+    pub fn check_to_build(&self, say: &mut dyn FnMut(&str, String, String)) {
         for measure in self.clone().measures() {
             let (key, limit) = (measure.key, measure.limit);
             let mut list = |i: usize, values: &[f64]| {

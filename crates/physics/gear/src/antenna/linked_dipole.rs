@@ -60,6 +60,9 @@ impl Kind for LinkedDipole {
                 );
             }
         }
+    }
+
+    fn misfits_of_some_band(&self, say: &mut dyn FnMut(&str, String, &'static str)) {
         let shortest_m = self.leg_lengths_m.first().copied().unwrap_or(f64::MAX);
         legs_reach(shortest_m, self.apex_height_m, self.end_height_m, say);
     }

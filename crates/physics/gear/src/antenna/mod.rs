@@ -64,6 +64,9 @@ pub trait Kind {
     /// Names what its measures, each good by itself, cannot be together: key, cause, and what to do.
     fn misfits(&self, _say: &mut dyn FnMut(&str, String, &'static str)) {}
 
+    /// Names what would not hang on every band that it is meant for: key, cause, and what to do.
+    fn misfits_of_some_band(&self, _say: &mut dyn FnMut(&str, String, &'static str)) {}
+
     /// Brings along what hangs from a high point that was tried higher or lower.
     fn settle(&mut self) {}
 
