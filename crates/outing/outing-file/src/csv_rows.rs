@@ -1,12 +1,14 @@
 //! The rows of a station list.
 
-use farhop_earth::{Ground, GroundClass, Place, parse_place};
+use farhop_earth::{Place, parse_place};
+use farhop_outing::rows::usual_of;
 use farhop_outing::{Callsign, Channel, DailyHours, Id, NoiseClass, Station, StationAntenna};
 
 use crate::csv_stations::{List, Row};
+use crate::defaults::DefaultUsed;
 use crate::lists::{hours_error, parse_hours};
 use crate::session::{Session, Spot};
-use crate::{station, suggest};
+use crate::suggest;
 
 impl List {
     /// The text of a column in a row; none when there is no such column or the cell is empty.
@@ -82,12 +84,14 @@ impl List {
             );
             return;
         };
-        let channel = Channel {
+        let mut channel = Channel {
             freq_mhz,
-            bandwidth_hz: self.number(s, row, "bandwidth_hz").unwrap_or(station::BANDWIDTH_HZ),
             mode: self.cell(row, "mode").map(str::to_owned),
             hours_utc: self.hours(s, row),
+            ..Channel::default()
         };
+        let _ = usual_of(&mut channel, "bandwidth_hz");
+        channel.bandwidth_hz = self.number(s, row, "bandwidth_hz").unwrap_or(channel.bandwidth_hz);
         let same = self
             .stations
             .iter()
@@ -110,8 +114,7 @@ impl List {
         }
         if let Some(station) = self.stations.get_mut(number).filter(|_| same.is_some()) {
             station.channels.push(channel);
-            let count = u32::try_from(station.channels.len()).unwrap_or(100).min(100);
-            (station.scan_count, station.scan_cycle_s) = (count, 4.0 * f64::from(count));
+            station.scan_all();
             return;
         }
         s.mark(path.clone(), self.cell_spot(row, "callsign"));
@@ -188,74 +191,62 @@ impl List {
     fn station(&self, s: &mut Session, row: &Row, found: (Callsign, Place, Channel)) -> Option<Station> {
         let (callsign, place, channel) = found;
         let id = Id::new(&callsign.as_str().to_lowercase().replace('/', "-")).ok()?;
-        let noise = self.cell(row, "noise").map(|text| {
-            let known: Vec<&str> = NoiseClass::WORDS.iter().map(|w| w.0).collect();
-            let word = NoiseClass::WORDS.iter().find(|w| w.0.eq_ignore_ascii_case(text));
-            if word.is_none() {
-                self.broken(
-                    s,
-                    row,
-                    "noise",
-                    format!("noise is \"{text}\""),
-                    &suggest::hint(text, &known),
-                );
-            }
-            word.map_or(NoiseClass::Residential, |w| w.1)
-        });
-        let gain = self.number(s, row, "gain_dbi");
-        let (busy, off) = (self.number(s, row, "busy_chance"), self.number(s, row, "off_chance"));
-        let power = self.number(s, row, "power_w");
-        self.state_defaults(
-            s,
-            &id,
-            [
-                noise.is_none(),
-                power.is_none(),
-                gain.is_none(),
-                busy.is_none(),
-                off.is_none(),
-            ],
-        );
-        Some(Station {
+        let mut station = Station {
+            id,
             name: self
                 .cell(row, "name")
                 .map_or_else(|| callsign.to_string(), str::to_owned),
-            id,
             callsign,
             place,
-            noise: noise.unwrap_or(station::NOISE.1),
-            ground: Ground::Class(GroundClass::Average),
             channels: vec![channel],
-            hours_utc: DailyHours::ALWAYS,
-            power_w: power.unwrap_or(station::POWER_W),
-            antenna: gain.map_or(station::ANTENNA, |gain_dbi| StationAntenna::Gain { gain_dbi }),
-            busy_chance: busy.unwrap_or(station::BUSY_CHANCE),
-            off_chance: off.unwrap_or(station::OFF_CHANCE),
-            scan_count: 1,
-            scan_cycle_s: 0.0,
-            notes: String::new(),
-        })
+            ..Station::default()
+        };
+        for column in ["noise", "power_w", "antenna", "busy_chance", "off_chance"] {
+            state_default(s, &mut station, column, self.cell(row, column_of(column)).is_none());
+        }
+        station.scan_all();
+        if let Some(noise) = self.noise(s, row) {
+            station.noise = noise;
+        }
+        if let Some(gain_dbi) = self.number(s, row, "gain_dbi") {
+            station.antenna = StationAntenna::Gain { gain_dbi };
+        }
+        for (column, field) in [
+            ("busy_chance", &mut station.busy_chance),
+            ("off_chance", &mut station.off_chance),
+            ("power_w", &mut station.power_w),
+        ] {
+            *field = self.number(s, row, column).unwrap_or(*field);
+        }
+        Some(station)
     }
 
-    fn state_defaults(&self, s: &mut Session, id: &Id, missing: [bool; 5]) {
-        let texts = [
-            ("noise", format!("\"{}\"", station::NOISE.0), station::NOISE_WHY),
-            ("power_w", station::POWER_W.to_string(), station::POWER_WHY),
-            ("antenna", station::ANTENNA_WORDS.to_owned(), station::ANTENNA_WHY),
-            ("busy_chance", station::BUSY_CHANCE.to_string(), station::BUSY_WHY),
-            ("off_chance", station::OFF_CHANCE.to_string(), station::OFF_WHY),
-        ];
-        for (missing, (key, value, why)) in missing.into_iter().zip(texts) {
-            if missing {
-                let items = vec![id.to_string()];
-                let key = format!("station.{key}");
-                s.default_used(crate::defaults::DefaultUsed {
-                    key,
-                    items,
-                    value,
-                    why: why.to_owned(),
-                });
-            }
+    fn noise(&self, s: &mut Session, row: &Row) -> Option<NoiseClass> {
+        let text = self.cell(row, "noise")?;
+        let known: Vec<&str> = NoiseClass::WORDS.iter().map(|w| w.0).collect();
+        let word = NoiseClass::WORDS.iter().find(|w| w.0.eq_ignore_ascii_case(text));
+        if word.is_none() {
+            let hint = suggest::hint(text, &known);
+            self.broken(s, row, "noise", format!("noise is \"{text}\""), &hint);
         }
+        word.map(|w| w.1)
+    }
+}
+
+/// The column that gives a key of a station.
+fn column_of(key: &str) -> &str {
+    if key == "antenna" { "gain_dbi" } else { key }
+}
+
+/// Takes the default of a key, and tells it where the row does not give the key.
+fn state_default(s: &mut Session, station: &mut Station, key: &str, missing: bool) {
+    if let (Some(told), true) = (usual_of(station, key), missing) {
+        s.default_used(DefaultUsed {
+            key: format!("station.{key}"),
+            items: vec![station.id.to_string()],
+            value: told.value,
+            why: told.why.to_owned(),
+            topic: told.topic,
+        });
     }
 }

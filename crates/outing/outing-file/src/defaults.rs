@@ -1,17 +1,6 @@
 //! Defaults that were used, so that the output can state them.
 
-/// What a default bears on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Topic {
-    /// The forecast: sky, noise, antennas, stations, messages.
-    Forecast,
-    /// Charge through the day.
-    Energy,
-    /// Parts, weak points, packing.
-    Kit,
-    /// Names and wording only.
-    Wording,
-}
+use farhop_outing::rows::Topic;
 
 /// A value that the file does not give, and what was taken instead.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +13,8 @@ pub struct DefaultUsed {
     pub value: String,
     /// Why this one.
     pub why: String,
+    /// What it bears on.
+    pub topic: Topic,
 }
 
 /// Stations (ids) whose chance of being off is a default.
@@ -31,39 +22,6 @@ pub struct DefaultUsed {
 pub fn guessed_on(defaults: &[DefaultUsed]) -> Vec<String> {
     let of = defaults.iter().filter(|d| d.key == "station.off_chance");
     of.flat_map(|d| d.items.iter().cloned()).collect()
-}
-
-impl DefaultUsed {
-    /// What it bears on.
-    #[must_use]
-    pub fn topic(&self) -> Topic {
-        let key = self.key.as_str();
-        let draws = [
-            "_w",
-            ".min_v",
-            ".min_receive_v",
-            ".source",
-            ".reserve",
-            ".sun_share",
-            ".sun_share_sd",
-            ".listen_h_per_day",
-        ];
-        let power = ["kit.battery", "kit.panel", "kit.converter", "kit.load", "kit.computer"];
-        if key.ends_with(".name") || key.ends_with(".units") {
-            Topic::Wording
-        } else if key.starts_with("kit.part") || key.starts_with("kit.function") || key.ends_with("spares_limit_kg") {
-            Topic::Kit
-        } else if key == "station.power_w"
-            || key == "kit.transceiver.power_levels_w"
-            || key == "kit.transceiver.power_w"
-        {
-            Topic::Forecast
-        } else if power.iter().any(|p| key.starts_with(p)) || draws.iter().any(|d| key.ends_with(d)) {
-            Topic::Energy
-        } else {
-            Topic::Forecast
-        }
-    }
 }
 
 /// One line: `station.power_w = 100 for qx1a, qx2b: usual for a gateway`.

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use farhop_outing::rows::Topic;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -133,20 +134,25 @@ impl<'t> Fields<'t> {
         );
     }
 
-    /// States a default.
+    /// States a default that bears on the forecast.
     pub(crate) fn default(&self, s: &mut Session, key: &str, value: impl ToString, why: &str) {
+        self.default_about(s, key, &value.to_string(), why, Topic::Forecast);
+    }
+
+    /// States a default.
+    pub(crate) fn default_about(&self, s: &mut Session, key: &str, value: &str, why: &str, topic: Topic) {
         if self.first_reading() {
-            let path = plain(&self.path_of(key));
             let items = if self.label.is_empty() {
                 Vec::new()
             } else {
                 vec![self.label.clone()]
             };
             s.default_used(DefaultUsed {
-                key: path,
+                key: plain(&self.path_of(key)),
                 items,
-                value: value.to_string(),
+                value: value.to_owned(),
                 why: why.to_owned(),
+                topic,
             });
         }
     }

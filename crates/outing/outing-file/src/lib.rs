@@ -11,33 +11,27 @@
 
 pub mod allocations;
 mod antenna;
-mod conditions;
 mod csv_rows;
 mod csv_stations;
 mod defaults;
 mod fields;
 #[cfg(test)]
 mod guide;
-mod header;
-mod kit;
-mod ladder;
 mod learned;
 mod lists;
-mod message;
-mod part;
-mod power;
 mod problem;
+mod reader;
 mod reading;
 mod session;
-mod site;
 mod starter;
-mod station;
 mod suggest;
 mod syntax;
 mod time;
 mod values;
+mod zone;
 
-pub use defaults::{DefaultUsed, Topic, guessed_on};
+pub use defaults::{DefaultUsed, guessed_on};
+pub use farhop_outing::rows::Topic;
 pub use problem::{Problem, render, render_all};
 pub use reading::{Loader, Reading, read};
 pub use starter::{STARTER_FILES, StarterFile};

@@ -119,9 +119,9 @@ impl<'t> Fields<'t> {
     }
 
     /// Needs: ids, or lists of ids of which one is enough.
-    pub(crate) fn needs(&mut self, s: &mut Session) -> Vec<Need> {
+    pub(crate) fn needs(&mut self, s: &mut Session, key: &str) -> Vec<Need> {
         let mut needs = Vec::new();
-        for (path, item) in self.items(s, "needs").unwrap_or_default() {
+        for (path, item) in self.items(s, key).unwrap_or_default() {
             let any_of = match item.get_ref() {
                 DeValue::Array(choices) => choices
                     .iter()

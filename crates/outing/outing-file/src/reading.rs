@@ -1,13 +1,18 @@
 //! From text to a checked outing.
 
-use farhop_outing::{Conditions, Outing, OutingParts};
+use farhop_earth::UtcTime;
+use farhop_outing::rows::{TableReader, fill, section};
+use farhop_outing::{Conditions, Header, Kit, Outing, OutingParts};
 use toml::de::{DeTable, DeValue};
 
 use crate::defaults::DefaultUsed;
 use crate::fields::Fields;
 use crate::problem::Problem;
-use crate::session::{Session, Spot};
-use crate::{allocations, conditions, csv_stations, header, kit, ladder, learned, message, site, station, syntax};
+use crate::reader::{Reader, Whole};
+use crate::session::Session;
+use crate::{allocations, csv_stations, learned, syntax, zone};
+
+const DAY_S: i64 = 86_400;
 
 /// Loads a file that the outing names (a path as written there); the error is a text for people.
 pub type Loader<'a> = dyn Fn(&str) -> Result<String, String> + 'a;
@@ -33,21 +38,19 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
     let (table, errors) = DeTable::parse_recoverable(text);
     let syntax_lines = syntax::report(&mut s, 0, &errors, text.len());
     let root = Fields::new(table.get_ref(), String::new(), 0..0, 0);
-    let outing = parts(&mut s, root, load).and_then(|parts| {
-        let by_rules = allocations::flaws(&parts);
-        let outing = match Outing::new(parts) {
-            Ok(outing) => {
-                s.add_flaws(outing.cautions().to_vec());
-                Some(outing)
-            }
-            Err(flaws) => {
-                s.add_flaws(flaws);
-                None
-            }
-        };
-        s.add_flaws(by_rules);
-        outing
-    });
+    let parts = parts(&mut s, root, load);
+    let by_rules = allocations::flaws(&parts);
+    let outing = match Outing::new(parts) {
+        Ok(outing) => {
+            s.add_flaws(outing.cautions().to_vec());
+            Some(outing)
+        }
+        Err(flaws) => {
+            s.add_flaws(flaws);
+            None
+        }
+    };
+    s.add_flaws(by_rules);
     let (problems, defaults) = s.finish(&syntax_lines);
     let sound = syntax_lines.is_empty() && !problems.iter().any(Problem::is_error);
     Reading {
@@ -57,54 +60,32 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
     }
 }
 
-fn parts(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>) -> Option<OutingParts> {
-    let nothing = DeTable::new();
-    if !f.has("outing") {
-        f.known("outing");
-        f.missing(s, "outing", "Begin with [outing] and its `start` and `end`.");
-    }
-    let mut head = f
-        .inner(s, "outing")
-        .unwrap_or_else(|| Fields::new(&nothing, "outing".to_owned(), 0..0, 0).over(&nothing));
-    let header = header::read(s, &mut head)?;
-    head.finish(s);
-    let hung = kit_antennas(f.table());
-    let sites = f
-        .tables(s, "site")
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| site::read(s, own, i, &hung))
-        .collect();
-    let stations = f.tables(s, "station");
-    let mut stations: Vec<_> = stations
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| station::read(s, own, i))
-        .collect();
-    if let Some(list) = f.inner(s, "stations_csv") {
+fn parts(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>) -> OutingParts {
+    let kit_antennas = kit_antennas(f.table());
+    let mut whole = Whole {
+        kit_antennas: &kit_antennas,
+        end: UtcTime::default(),
+    };
+    let header = header(s, &mut f, whole);
+    whole.end = header.end;
+    let mut r = Reader::new(s, f, whole);
+    let (mut sites, mut stations, mut messages, mut ladders) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    r.tables("site", &mut |inner| sites.push(section(inner)));
+    r.tables("station", &mut |inner| stations.push(section(inner)));
+    r.by_hand("stations_csv", |s, list| {
         stations.extend(csv_stations::read(s, list, load, stations.len()));
-    }
-    let own_kit = f.inner(s, "kit");
-    let kit = kit::read(s, own_kit);
-    let messages = f.tables(s, "message");
-    let messages = messages
-        .into_iter()
-        .enumerate()
-        .filter_map(|(i, own)| message::read(s, own, i, &header))
-        .collect();
-    let known = f.inner(s, "conditions");
-    let conditions = conditions::read(s, known);
-    let learned = f.inner(s, "learned").and_then(|own| learned::read(s, own, load));
-    let conditions = Conditions { learned, ..conditions };
-    let ladders = f
-        .tables(s, "ladder")
-        .into_iter()
-        .enumerate()
-        .map(|(i, own)| ladder::read(s, own, i))
-        .collect();
-    s.mark(String::new(), Spot { source: 0, span: 0..0 });
-    f.finish(s);
-    Some(OutingParts {
+    });
+    let (mut kit, mut conditions) = (Kit::default(), Conditions::default());
+    r.table_or_empty("kit", &mut |inner| kit = section(inner));
+    r.tables("message", &mut |inner| messages.push(section(inner)));
+    r.table_or_empty("conditions", &mut |inner| conditions = section(inner));
+    r.by_hand("learned", |s, own| {
+        conditions.learned = learned::read(s, own, whole, load)
+    });
+    r.tables("ladder", &mut |inner| ladders.push(section(inner)));
+    r.mark_whole();
+    r.finish();
+    OutingParts {
         header,
         sites,
         stations,
@@ -112,7 +93,39 @@ fn parts(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>) -> Option<Outing
         messages,
         conditions,
         ladders,
-    })
+    }
+}
+
+/// Reads `[outing]` and sets the zone of the session. Broken dates get placeholders one day apart, so that everything else can
+/// still be checked.
+fn header(s: &mut Session, f: &mut Fields<'_>, whole: Whole<'_>) -> Header {
+    let nothing = DeTable::new();
+    if !f.has("outing") {
+        f.known("outing");
+        f.missing(s, "outing", "Begin with [outing] and its `start` and `end`.");
+    }
+    let mut header = Header::default();
+    match f.inner(s, "outing") {
+        Some(mut own) => {
+            zone::set(s, &mut own);
+            let mut r = Reader::new(s, own, whole);
+            fill(&mut header, &mut r);
+            r.finish();
+        }
+        None => {
+            let own = Fields::new(&nothing, "outing".to_owned(), 0..0, 0).over(&nothing);
+            fill(&mut header, &mut Reader::new(s, own, whole));
+        }
+    }
+    header.time_zone = header.time_zone.trim().to_owned();
+    let broken = ["outing.start", "outing.end"].map(|path| s.is_broken(path));
+    s.dates_broken = broken.contains(&true);
+    match broken {
+        [_, true] => header.end = header.start.add_s(DAY_S),
+        [true, false] => header.start = header.end.add_s(-DAY_S),
+        [false, false] => {}
+    }
+    header
 }
 
 /// The antennas of the kit as tables, for sites that hang them differently.

@@ -85,6 +85,14 @@ impl Session {
         self.silent.push(path);
     }
 
+    /// Whether an error stands at a path, or it is missing.
+    pub(crate) fn is_broken(&self, path: &str) -> bool {
+        self.found
+            .iter()
+            .any(|f| f.severity == Severity::Error && f.path == path)
+            || self.silent.iter().any(|p| p == path)
+    }
+
     pub(crate) fn error(&mut self, spot: Spot, path: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.report(Severity::Error, spot, path, true, (cause.into(), hint.into()));
     }

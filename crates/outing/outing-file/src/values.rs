@@ -21,7 +21,7 @@ const TWINS: [(&str, &str, ToMetric); 5] = [
 ];
 
 /// The imperial key that may stand in place of a metric one.
-fn twin(key: &str) -> Option<(String, ToMetric)> {
+pub(crate) fn twin(key: &str) -> Option<(String, ToMetric)> {
     if key.contains("_per_") {
         return None;
     }
@@ -136,17 +136,14 @@ impl<'t> Fields<'t> {
         self.text(s, key).unwrap_or_default()
     }
 
-    /// Yes or no, with a stated default.
-    pub(crate) fn truth_or(&mut self, s: &mut Session, key: &str, default: bool, why: &str) -> bool {
-        let Some(value) = self.get(s, key) else {
-            self.default(s, key, default, why);
-            return default;
-        };
+    /// Yes or no.
+    pub(crate) fn truth(&mut self, s: &mut Session, key: &str) -> Option<bool> {
+        let value = self.get(s, key)?;
         match value.get_ref() {
-            DeValue::Boolean(truth) => *truth,
+            DeValue::Boolean(truth) => Some(*truth),
             _ => {
                 self.wrong_kind(s, key, value, "true or false");
-                default
+                None
             }
         }
     }
@@ -207,9 +204,14 @@ impl<'t> Fields<'t> {
         if !there {
             self.missing(s, "id", "Give it a short name, for example id = \"ridge\".");
         }
-        let id = id.or_else(|| Id::new(&format!("nameless-{}-{number}", self.path().len())).ok())?;
+        let id = id.unwrap_or_else(|| self.nameless(number));
         self.label(id.as_str());
         Some(id)
+    }
+
+    /// A name for the n-th table of a list where the file gives none.
+    pub(crate) fn nameless(&self, number: usize) -> Id {
+        Id::new(&format!("nameless-{}-{number}", self.path().len())).unwrap_or_default()
     }
 
     /// A callsign that may be missing.
@@ -228,14 +230,10 @@ impl<'t> Fields<'t> {
         found.ok()
     }
 
-    /// A place that must be there. A placeholder stands in after a report.
-    pub(crate) fn need_place(&mut self, s: &mut Session, key: &str) -> Option<Place> {
+    /// A place that may be missing.
+    pub(crate) fn place(&mut self, s: &mut Session, key: &str) -> Option<Place> {
         const WANTED: &str = "Write \"latitude,longitude\" in degrees, south and west negative, or a grid locator.";
-        let anywhere = Place::new(0.0, 0.0).ok();
-        let Some(value) = self.get(s, key) else {
-            self.missing(s, key, WANTED);
-            return anywhere;
-        };
+        let value = self.get(s, key)?;
         let text = match value.get_ref() {
             DeValue::String(text) => text.to_string(),
             DeValue::Array(pair) if pair.len() == 2 => {
@@ -248,16 +246,14 @@ impl<'t> Fields<'t> {
             }
             _ => {
                 self.wrong_kind(s, key, value, "a text such as \"-43.59,170.14\" or \"RE56bj\"");
-                return anywhere;
+                return None;
             }
         };
-        match parse_place(&text) {
-            Ok(place) => Some(place),
-            Err(error) => {
-                s.error(self.spot_of(value), &self.path_of(key), error.to_string(), WANTED);
-                anywhere
-            }
+        let place = parse_place(&text);
+        if let Err(error) = &place {
+            s.error(self.spot_of(value), &self.path_of(key), error.to_string(), WANTED);
         }
+        place.ok()
     }
 }
 

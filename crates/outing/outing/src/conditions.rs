@@ -20,7 +20,7 @@ pub enum Activity {
 }
 
 /// An ionosonde reading.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct ObservedFof2 {
     /// Critical frequency in MHz.
     pub fof2_mhz: f64,
@@ -45,8 +45,15 @@ pub enum NoiseLevel {
     },
 }
 
+impl Default for NoiseLevel {
+    /// Nothing that a check lets through.
+    fn default() -> Self {
+        Self::Dbm { level_dbm: f64::NAN }
+    }
+}
+
 /// Noise as measured on a band.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct MeasuredNoise {
     /// Frequency in MHz.
     pub freq_mhz: f64,
@@ -69,8 +76,18 @@ pub struct Spread {
     pub sd_own_unit: f64,
 }
 
+impl Default for Spread {
+    /// Nothing that a check lets through.
+    fn default() -> Self {
+        Self {
+            value_own_unit: f64::NAN,
+            sd_own_unit: f64::NAN,
+        }
+    }
+}
+
 /// Learned noise offset of one band.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct LearnedNoise {
     /// Frequency in MHz.
     pub freq_mhz: f64,
@@ -79,7 +96,7 @@ pub struct LearnedNoise {
 }
 
 /// What own journals say about a station as a shared machine.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct LearnedStation {
     /// Which station.
     pub station: Id,
@@ -138,7 +155,7 @@ pub struct Learned {
 }
 
 /// Weather as far as sun panels care.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Weather {
     /// Share of clear-sky sunshine that arrives (dimensionless), 0 to 1.
     pub sun_share: f64,
@@ -147,7 +164,7 @@ pub struct Weather {
 }
 
 /// Everything that is known beforehand; what is missing is taken from climatology and said so.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Conditions {
     /// Solar activity; none means the embedded climatology for the date.
     pub activity: Option<Activity>,

@@ -6,7 +6,7 @@ use crate::power::{Battery, Converter, Load, Panel};
 use farhop_gear::{Function, LineType, Part};
 
 /// How a reading of the S-meter becomes a power.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SMeter {
     /// Power at the antenna socket for S9, in dBm (IARU Region 1 below 30 MHz: -73 dBm).
     pub s9_dbm: f64,
@@ -15,7 +15,7 @@ pub struct SMeter {
 }
 
 /// The transceiver.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Transceiver {
     /// Name for people.
     pub name: String,
@@ -50,7 +50,7 @@ pub struct Transceiver {
 }
 
 /// Own constants of a line.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct LineLoss {
     /// Characteristic impedance in ohm.
     pub z0_ohm: f64,
@@ -61,7 +61,7 @@ pub struct LineLoss {
 }
 
 /// A piece of feed line.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct FeedLine {
     /// Short name for references.
     pub id: Id,
@@ -74,9 +74,10 @@ pub struct FeedLine {
 }
 
 /// What kind of tuner.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum TunerKind {
     /// None: the antenna must match by itself.
+    #[default]
     None,
     /// Automatic reversible L network with relays.
     Automatic,
@@ -97,7 +98,7 @@ impl TunerKind {
 }
 
 /// The tuner. Numbers that are none take the defaults of a portable tuner of its kind.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Tuner {
     /// Kind.
     pub kind: TunerKind,
@@ -120,7 +121,7 @@ pub struct Tuner {
 }
 
 /// The modem between computer and transceiver.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Modem {
     /// Rate ladders that it can run; empty means the built-in ones.
     pub modes: Vec<String>,
@@ -137,7 +138,7 @@ pub struct Modem {
 }
 
 /// The computer that writes and sends the messages.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Computer {
     /// Draw with a bright screen, in watts.
     pub bright_w: f64,
@@ -152,7 +153,7 @@ pub struct Computer {
 }
 
 /// The whole kit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Kit {
     /// The transceiver.
     pub transceiver: Transceiver,

@@ -13,7 +13,7 @@ pub struct Rung {
 }
 
 /// A data link that adapts its rate.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Ladder {
     /// Name that channels and modem use.
     pub name: String,

@@ -22,6 +22,7 @@ pub mod limits;
 pub mod message;
 pub mod outing;
 pub mod power;
+pub mod rows;
 pub mod site;
 pub mod station;
 

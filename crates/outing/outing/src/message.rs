@@ -5,13 +5,14 @@ use farhop_earth::UtcTime;
 use crate::id::Id;
 
 /// How much a message matters, most first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Priority {
     /// Life and safety.
     Emergency,
     /// Before everything else.
     High,
     /// As usual.
+    #[default]
     Normal,
     /// When there is time.
     Low,
@@ -28,7 +29,7 @@ impl Priority {
 }
 
 /// A message.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Message {
     /// Short name for references and commands.
     pub id: Id,

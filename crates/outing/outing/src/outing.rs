@@ -39,7 +39,7 @@ pub struct Operator {
 }
 
 /// What the `[outing]` section says.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Header {
     /// Name for people.
     pub name: String,

@@ -3,13 +3,14 @@
 use farhop_gear::{Chemistry, Id};
 
 /// What lets a tripped protection circuit go again.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Release {
     /// By itself after a rest.
     Rest,
     /// When the load is taken off.
     LoadRemoved,
     /// Only when a charger or a panel is connected.
+    #[default]
     Charger,
 }
 
@@ -23,7 +24,7 @@ impl Release {
 }
 
 /// The protection circuit of a battery.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Protection {
     /// Voltage under load at which it cuts off, in volts.
     pub under_v: f64,
@@ -34,7 +35,7 @@ pub struct Protection {
 }
 
 /// A battery.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Battery {
     /// Short name for references.
     pub id: Id,
@@ -89,8 +90,18 @@ pub enum Aim {
     },
 }
 
+impl Default for Aim {
+    /// Laid flat.
+    fn default() -> Self {
+        Self::Fixed {
+            tilt_deg: 0.0,
+            azimuth_deg: 0.0,
+        }
+    }
+}
+
 /// A solar panel with its charge controller.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Panel {
     /// Short name for references.
     pub id: Id,
@@ -107,7 +118,7 @@ pub struct Panel {
 }
 
 /// A converter between a battery and loads with another voltage.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Converter {
     /// Short name for references.
     pub id: Id,
@@ -126,7 +137,7 @@ pub struct Converter {
 }
 
 /// Anything else that draws: headlamp, phone.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Load {
     /// Short name for references.
     pub id: Id,

@@ -54,7 +54,7 @@ impl Horizon {
 }
 
 /// A candidate operating place.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Site {
     /// Short name for references and commands.
     pub id: Id,

@@ -7,7 +7,7 @@ use crate::id::{Callsign, Id};
 use farhop_gear::NoiseClass;
 
 /// One frequency of a station.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Channel {
     /// Centre of the occupied band in MHz, 1.6 to 30.
     pub freq_mhz: f64,
@@ -42,7 +42,7 @@ pub enum StationAntenna {
 }
 
 /// A correspondent.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Station {
     /// Short name for references and commands.
     pub id: Id,

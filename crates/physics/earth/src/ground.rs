@@ -147,6 +147,13 @@ pub enum Ground {
     Own(GroundConstants),
 }
 
+impl Default for Ground {
+    /// Average ground.
+    fn default() -> Self {
+        Self::Class(GroundClass::Average)
+    }
+}
+
 impl Ground {
     /// The constants to compute with.
     #[must_use]

@@ -30,7 +30,7 @@ pub enum ParsePlaceError {
 /// A point on the WGS-84 ellipsoid, north and east positive.
 ///
 /// Longitude is kept in (-180, 180]; at a pole it is kept as given, and means nothing.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Place {
     lat_deg: f64,
     lon_deg: f64,

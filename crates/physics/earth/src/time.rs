@@ -11,7 +11,7 @@ pub enum TimeError {
 }
 
 /// An instant of universal time, to the second.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct UtcTime {
     unix_s: i64,
 }

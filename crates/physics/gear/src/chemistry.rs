@@ -2,8 +2,10 @@
 
 words! {
     /// The chemistry of a battery.
+    #[derive(Default)]
     pub enum Chemistry {
         /// Lithium iron phosphate (LiFePO4): flat curve, 3.2 V a cell.
+        #[default]
         LithiumIronPhosphate = "lifepo4",
         /// Lithium ion with a cobalt, manganese or nickel oxide: 3.6 V a cell.
         LithiumIon = "li-ion",

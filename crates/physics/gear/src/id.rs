@@ -43,6 +43,13 @@ impl Id {
     }
 }
 
+impl Default for Id {
+    /// Stands where nobody has given a name yet.
+    fn default() -> Self {
+        Self("nameless".to_owned())
+    }
+}
+
 impl<T: AsRef<str> + ?Sized> PartialEq<T> for Id {
     fn eq(&self, other: &T) -> bool {
         self.0 == other.as_ref()
@@ -80,6 +87,13 @@ impl Callsign {
     #[must_use]
     pub fn as_str(&self) -> &str {
         &self.0
+    }
+}
+
+impl Default for Callsign {
+    /// Stands where nobody has given a callsign yet; Q is never the first letter of a real one.
+    fn default() -> Self {
+        Self("Q0X".to_owned())
     }
 }
 

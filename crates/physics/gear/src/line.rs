@@ -2,8 +2,10 @@
 
 words! {
     /// A generic kind of transmission line by its trade name.
+    #[derive(Default)]
     pub enum LineType {
         /// 5 mm coax, solid polyethylene, 50 Ω.
+        #[default]
         Rg58 = "rg-58",
         /// 6 mm coax, foam dielectric, 50 Ω.
         Rg8x = "rg-8x",

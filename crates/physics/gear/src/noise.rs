@@ -2,6 +2,7 @@
 
 words! {
     /// Surroundings of a receiving site (Rec. ITU-R P.372, section on man-made noise), the noisiest first.
+    #[derive(Default)]
     pub enum NoiseClass {
         /// City: business and industrial districts.
         City = "city",
@@ -10,6 +11,7 @@ words! {
         /// Rural: farm land, scattered houses.
         Rural = "rural",
         /// Quiet rural: chosen for the absence of man-made noise, far from power lines.
+        #[default]
         QuietRural = "quiet-rural",
     }
 }

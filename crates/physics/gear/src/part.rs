@@ -4,6 +4,7 @@ use crate::id::Id;
 
 words! {
     /// Kind of a part, for the usual chance of failure.
+    #[derive(Default)]
     pub enum PartClass {
         /// Plug, socket, adapter.
         Connector = "connector",
@@ -28,6 +29,7 @@ words! {
         /// Clothing, shelter, food: what keeps the operator able.
         Shelter = "shelter",
         /// Anything else.
+        #[default]
         Other = "other",
     }
 }
@@ -70,7 +72,7 @@ pub enum Role {
 }
 
 /// One need: any one of these parts is enough.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Need {
     /// Parts of which one must work, at least one.
     pub any_of: Vec<Id>,
@@ -93,7 +95,7 @@ impl Need {
 }
 
 /// A part of the kit, carried or only a candidate.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Part {
     /// Short name, unique among parts; the id of a piece of equipment makes it that piece.
     pub id: Id,
@@ -162,7 +164,7 @@ impl Part {
 }
 
 /// Something that the kit must be able to do.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Function {
     /// Short name, unique among functions.
     pub id: Id,

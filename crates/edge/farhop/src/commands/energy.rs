@@ -26,7 +26,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     let worth_telling = loaded
         .defaults
         .iter()
-        .filter(|d| d.topic() == Topic::Energy)
+        .filter(|d| d.topic == Topic::Energy)
         .filter(carried);
     let report = EnergyReport {
         outing: &loaded.outing,

@@ -56,7 +56,7 @@ impl Worked {
     /// The plan as text, in the units asked for or those of the outing.
     pub fn text(&self, imperial: Option<bool>) -> Result<PlanText<'_>, Failure> {
         let outing = &self.loaded.outing;
-        let worth_telling = self.loaded.defaults.iter().filter(|d| d.topic() == Topic::Forecast);
+        let worth_telling = self.loaded.defaults.iter().filter(|d| d.topic == Topic::Forecast);
         Ok(PlanText {
             outing,
             plan: &self.plan,

@@ -57,7 +57,7 @@ impl Ready {
     /// The plan as text knows its verdicts.
     #[must_use]
     pub fn text(&self) -> PlanText<'_> {
-        let worth_telling = self.defaults.iter().filter(|d| d.topic() == Topic::Forecast);
+        let worth_telling = self.defaults.iter().filter(|d| d.topic == Topic::Forecast);
         PlanText {
             outing: &self.outing,
             plan: &self.plan,
@@ -87,7 +87,7 @@ impl Ready {
         let worth_telling = self
             .defaults
             .iter()
-            .filter(|d| d.topic() == Topic::Energy)
+            .filter(|d| d.topic == Topic::Energy)
             .filter(carried);
         self.plan.energy.as_ref().ok().map(|forecast| EnergyReport {
             outing: &self.outing,

@@ -1,7 +1,8 @@
 //! Every check that a checked outing has passed.
 //!
 //! A [`Flaw`] names its place as a path in the words of the outing file (`site[1].horizon[0]`, counted from 0), so that
-//! whoever holds the text can point at it.
+//! whoever holds the text can point at it. Limits of single numbers come from the rows of the keys ([`crate::rows`]); here stand the
+//! checks of numbers and names against each other.
 
 mod antennas;
 mod kit;
@@ -53,21 +54,30 @@ pub fn all(parts: &OutingParts) -> Vec<Flaw> {
 
 /// Collects flaws while it walks through the parts.
 #[derive(Default)]
-struct Check {
+pub(crate) struct Check {
     path: Vec<String>,
+    /// A table between braces whose keys are being checked.
+    inline: Option<&'static str>,
     flaws: Vec<Flaw>,
 }
 
 impl Check {
     /// Runs checks one step deeper.
-    fn inside(&mut self, step: impl Into<String>, checks: impl FnOnce(&mut Self)) {
+    pub(crate) fn inside(&mut self, step: impl Into<String>, checks: impl FnOnce(&mut Self)) {
         self.path.push(step.into());
         checks(self);
         self.path.pop();
     }
 
+    /// Runs checks of a table that is written between braces: errors name it with its keys.
+    pub(crate) fn table(&mut self, key: &'static str, checks: impl FnOnce(&mut Self)) {
+        let around = self.inline.replace(key);
+        self.inside(key, checks);
+        self.inline = around;
+    }
+
     /// Runs checks for each item of a list.
-    fn each<T>(&mut self, list: &str, items: &[T], mut checks: impl FnMut(&mut Self, &T)) {
+    pub(crate) fn each<T>(&mut self, list: &str, items: &[T], mut checks: impl FnMut(&mut Self, &T)) {
         for (i, item) in items.iter().enumerate() {
             self.inside(format!("{list}[{i}]"), |c| checks(c, item));
         }
@@ -91,18 +101,21 @@ impl Check {
         });
     }
 
-    fn error(&mut self, key: &str, cause: impl Into<String>, hint: impl Into<String>) {
+    pub(crate) fn error(&mut self, key: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.push(Severity::Error, key, cause.into(), hint);
     }
 
-    fn caution(&mut self, key: &str, cause: impl Into<String>, hint: impl Into<String>) {
+    pub(crate) fn caution(&mut self, key: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.push(Severity::Caution, key, cause.into(), hint);
     }
 
     /// A number must be inside its limit.
-    fn number(&mut self, key: &str, value_own_unit: f64, limit: Limit) {
+    pub(crate) fn number(&mut self, key: &str, value_own_unit: f64, limit: Limit) {
         if !limit.allows(value_own_unit) {
-            let name = key.split('[').next().unwrap_or(key);
+            let own = key.split('[').next().unwrap_or(key);
+            let name = self
+                .inline
+                .map_or_else(|| own.to_owned(), |table| format!("{table}.{own}"));
             self.error(
                 key,
                 format!("{name} is {value_own_unit}"),
@@ -114,14 +127,6 @@ impl Check {
     fn maybe(&mut self, key: &str, value_own_unit: Option<f64>, limit: Limit) {
         if let Some(value) = value_own_unit {
             self.number(key, value, limit);
-        }
-    }
-
-    /// A count must be inside a range.
-    fn count(&mut self, key: &str, value: u32, range: std::ops::RangeInclusive<u32>) {
-        if !range.contains(&value) {
-            let hint = format!("It must be {} to {}.", range.start(), range.end());
-            self.error(key, format!("{key} is {value}"), hint);
         }
     }
 }

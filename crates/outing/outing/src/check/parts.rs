@@ -4,14 +4,13 @@ use std::collections::HashMap;
 
 use super::{Check, references};
 use crate::kit::Kit;
-use crate::limits::{self, FRACTION};
+use crate::limits;
 use farhop_gear::Part;
 
 pub(super) fn all(check: &mut Check, kit: &Kit) {
     let ids: Vec<&str> = kit.parts.iter().map(|p| p.id.as_str()).collect();
     check.inside("kit", |c| {
         c.each("part", &kit.parts, |c, part| {
-            one(c, part);
             references::needs(c, &part.needs, &ids);
             references::known(c, "stands_in_for", &part.stands_in_for, ids.iter().copied(), "part");
             if part.stands_in_for.contains(&part.id) {
@@ -37,25 +36,6 @@ pub(super) fn all(check: &mut Check, kit: &Kit) {
         references::few(c, "part", kit.parts.len());
         circles(c, &kit.parts);
     });
-}
-
-fn one(c: &mut Check, part: &Part) {
-    c.number("changeover_min", part.changeover_min, limits::TASK_MIN);
-    c.number("check_min", part.check_min, limits::TASK_MIN);
-    c.number("mass_kg", part.mass_kg, limits::MASS_KG);
-    c.maybe("volume_l", part.volume_l, limits::VOLUME_L);
-    c.maybe(
-        "price",
-        part.price,
-        limits::Limit {
-            low: 0.0,
-            high: 1e6,
-            unit: "",
-        },
-    );
-    c.maybe("fail_per_outing", part.fail_per_outing, FRACTION);
-    c.maybe("fail_per_hour", part.fail_per_hour, FRACTION);
-    c.count("count", part.count, 1..=1000);
 }
 
 /// A part must not need itself, directly or through others.

@@ -3,8 +3,9 @@
 use farhop_earth::UtcTime;
 
 use super::Check;
-use crate::limits::{self, FIRST_YEAR, LAST_YEAR, LONGEST_DAYS};
+use crate::limits::{FIRST_YEAR, LAST_YEAR, LONGEST_DAYS};
 use crate::outing::{Header, OutingParts};
+use crate::rows;
 
 const DAY_S: i64 = 86_400;
 
@@ -22,7 +23,7 @@ pub(super) fn header(check: &mut Check, header: &Header) {
                 format!("At most {LONGEST_DAYS} days fit one file: make several."),
             );
         }
-        c.number("reserve", header.reserve, limits::FRACTION);
+        rows::check(c, header);
         if header.name.trim().is_empty() {
             c.error(
                 "name",
@@ -52,7 +53,7 @@ pub(super) fn served(check: &mut Check, key: &str, at: UtcTime) {
 pub(super) fn messages(check: &mut Check, parts: &OutingParts) {
     let header = &parts.header;
     check.each("message", &parts.messages, |c, message| {
-        c.number("bytes", message.size_bytes as f64, limits::MESSAGE_BYTES);
+        rows::check(c, message);
         if message.deadline <= header.start {
             c.error(
                 "deadline",

@@ -1,11 +1,12 @@
 //! Checks of sites.
 
-use farhop_earth::{Ground, Place, geodesic};
+use farhop_earth::{Place, geodesic};
 
 use super::{Check, antennas, references, schedule};
 use crate::limits::{self, SAME_PLACE_KM};
 use crate::outing::{Header, OutingParts};
-use crate::site::{Horizon, Site};
+use crate::rows;
+use crate::site::Site;
 
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
     if parts.sites.is_empty() {
@@ -16,7 +17,8 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
         );
     }
     check.each("site", &parts.sites, |c, site| {
-        one(c, site);
+        rows::check(c, site);
+        pole(c, site.place);
         stay(c, site, &parts.header);
         let kit_ids = || parts.kit.antennas.iter().map(|a| a.id.as_str());
         references::known(c, "without", &site.without, kit_ids(), "antenna");
@@ -36,16 +38,6 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
     apart(check, &parts.sites);
 }
 
-fn one(c: &mut Check, site: &Site) {
-    pole(c, site.place);
-    c.number("elevation_m", site.elevation_m, limits::SITE_HEIGHT_M);
-    c.number("walk_in_h", site.walk_in_h, limits::WALK_H);
-    c.number("temperature_c", site.temperature_c, limits::TEMPERATURE_C);
-    c.number("night_temperature_c", site.night_temperature_c, limits::TEMPERATURE_C);
-    ground(c, site.ground);
-    horizon(c, &site.horizon);
-}
-
 /// At a pole every direction is the same.
 pub(super) fn pole(c: &mut Check, place: Place) {
     if place.lat_deg().abs() > 89.99 {
@@ -54,37 +46,6 @@ pub(super) fn pole(c: &mut Check, place: Place) {
             format!("latitude {} is a pole", place.lat_deg()),
             "Bearings and local hours mean nothing there; is it meant?",
         );
-    }
-}
-
-pub(super) fn ground(c: &mut Check, ground: Ground) {
-    if let Ground::Own(own) = ground {
-        c.number("ground.eps_r", own.eps_r, limits::PERMITTIVITY);
-        c.number("ground.sigma_s_per_m", own.sigma_s_per_m, limits::CONDUCTIVITY_S_PER_M);
-    }
-}
-
-fn horizon(c: &mut Check, horizon: &Horizon) {
-    c.number("horizon_distance_km", horizon.distance_km, limits::HORIZON_KM);
-    for (i, point) in horizon.points.iter().enumerate() {
-        let key = format!("horizon[{i}]");
-        if !limits::BEARING_DEG.allows(point.bearing_deg) {
-            let cause = format!("bearing of the horizon is {}", point.bearing_deg);
-            c.error(&key, cause, format!("It must be {}.", limits::BEARING_DEG));
-        }
-        if !limits::HORIZON_DEG.allows(point.elevation_deg) {
-            let cause = format!("height angle of the horizon is {}", point.elevation_deg);
-            c.error(
-                &key,
-                cause,
-                format!("It must be {}; first the bearing, then the angle.", limits::HORIZON_DEG),
-            );
-        }
-        let before = i.checked_sub(1).and_then(|j| horizon.points.get(j));
-        if before.is_some_and(|b| b.bearing_deg >= point.bearing_deg) {
-            let cause = format!("bearing {} does not follow the one before it", point.bearing_deg);
-            c.error(&key, cause, "Write the points clockwise from north, each bearing once.");
-        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! Checks of conditions and ladders.
 
 use super::{Check, references, schedule, stations};
-use crate::conditions::{Activity, Conditions, Learned, NoiseLevel, Spread};
+use crate::conditions::{Conditions, Learned};
 use crate::ladder::{BUILT_IN_MODES, Ladder};
-use crate::limits::{self, Limit};
+use crate::limits;
 use crate::outing::OutingParts;
+use crate::rows;
 use farhop_num::ratio_of_db;
 
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
@@ -24,17 +25,8 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
 }
 
 fn conditions(c: &mut Check, own: &Conditions, parts: &OutingParts) {
-    match own.activity {
-        Some(Activity::Sunspots { ssn }) => c.number("ssn", ssn, limits::SUNSPOTS),
-        Some(Activity::Flux { flux_sfu }) => c.number("flux_sfu", flux_sfu, limits::FLUX_SFU),
-        None => {}
-    }
-    c.maybe("k", own.k_index, limits::K_INDEX);
-    c.maybe("a", own.a_index, limits::A_INDEX);
-    c.number("sun_share", own.weather.sun_share, limits::FRACTION);
-    c.number("sun_share_sd", own.weather.sun_share_sd, limits::FRACTION);
+    rows::check(c, own);
     c.each("fof2", &own.fof2, |c, reading| {
-        c.number("mhz", reading.fof2_mhz, limits::FOF2_MHZ);
         schedule::served(c, "at", reading.at);
         let away_s =
             (parts.header.start.unix_s() - reading.at.unix_s()).max(reading.at.unix_s() - parts.header.end.unix_s());
@@ -48,33 +40,14 @@ fn conditions(c: &mut Check, own: &Conditions, parts: &OutingParts) {
         }
     });
     c.each("noise", &own.noise, |c, reading| {
-        c.number("mhz", reading.freq_mhz, limits::FREQ_MHZ);
-        c.number("bandwidth_hz", reading.bandwidth_hz, limits::BANDWIDTH_HZ);
-        match reading.level {
-            NoiseLevel::Dbm { level_dbm } => c.number("dbm", level_dbm, limits::LEVEL_DBM),
-            NoiseLevel::SUnits { s_units } => c.number("s_units", s_units, limits::S_UNITS),
-        }
         let sites = parts.sites.iter().map(|s| s.id.as_str());
         references::known_one(c, "site", reading.site.as_ref(), sites, "site");
     });
 }
 
 fn learned(c: &mut Check, own: &Learned) {
-    spread(c, "own_station_db", own.own_station_db, limits::LEARNED_DB);
-    spread(c, "fof2_ratio", own.fof2_ratio, limits::LEARNED_SCALE);
-    spread(c, "absorption_ratio", own.absorption_ratio, limits::LEARNED_SCALE);
-    c.each("noise", &own.noise, |c, noise| {
-        c.number("mhz", noise.freq_mhz, limits::FREQ_MHZ);
-        spread(c, "offset_db", Some(noise.offset_db), limits::LEARNED_DB);
-    });
+    rows::check(c, own);
     c.each("station", &own.stations, |c, station| {
-        let days = limits::Limit {
-            low: 0.0,
-            high: 100_000.0,
-            unit: "days",
-        };
-        c.number("days", station.days, days);
-        c.number("on_days", station.on_days, days);
         if station.on_days > station.days {
             let cause = format!("on the air {} of {} days", station.on_days, station.days);
             c.error("on_days", cause, "Not more than `days`.");
@@ -94,21 +67,6 @@ fn learned(c: &mut Check, own: &Learned) {
     }
 }
 
-fn spread(c: &mut Check, key: &str, spread: Option<Spread>, limit: Limit) {
-    if let Some(spread) = spread {
-        c.number(key, spread.value_own_unit, limit);
-        c.number(
-            key,
-            spread.sd_own_unit,
-            Limit {
-                low: 1e-6,
-                high: limit.high,
-                unit: limit.unit,
-            },
-        );
-    }
-}
-
 fn ladder(c: &mut Check, own: &Ladder) {
     if BUILT_IN_MODES.contains(&own.name.as_str()) {
         c.error(
@@ -117,15 +75,7 @@ fn ladder(c: &mut Check, own: &Ladder) {
             "Give your own ladder another name.",
         );
     }
-    c.number("bandwidth_hz", own.bandwidth_hz, limits::BANDWIDTH_HZ);
-    for (key, value_s) in [
-        ("handshake_s", own.handshake_s),
-        ("frame_s", own.frame_s),
-        ("turnaround_s", own.turnaround_s),
-    ] {
-        c.number(key, value_s, limits::STEP_S);
-    }
-    c.count("retries", own.retries, 0..=1000);
+    rows::check(c, own);
     if own.rungs.is_empty() {
         c.error(
             "rungs",

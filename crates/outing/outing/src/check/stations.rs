@@ -6,7 +6,8 @@ use super::{Check, references, sites};
 use crate::ladder::BUILT_IN_MODES;
 use crate::limits;
 use crate::outing::OutingParts;
-use crate::station::{Channel, Station, StationAntenna};
+use crate::rows;
+use crate::station::Station;
 
 /// Beyond this distance in kilometres the shortest way is open to all sides (half the Earth's girth is about 20 004 km).
 const OPPOSITE_KM: f64 = 19_900.0;
@@ -22,7 +23,9 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
     check.each("station", &parts.stations, |c, station| {
         one(c, station);
         c.each("channels", &station.channels, |c, channel| {
-            one_channel(c, channel, parts)
+            if let Some(mode) = channel.mode.as_deref() {
+                known_mode(c, "mode", mode, parts);
+            }
         });
     });
     references::unique(check, "station", "id", parts.stations.iter().map(|s| s.id.as_str()));
@@ -31,41 +34,14 @@ pub(super) fn all(check: &mut Check, parts: &OutingParts) {
 }
 
 fn one(c: &mut Check, station: &Station) {
+    rows::check(c, station);
     sites::pole(c, station.place);
-    sites::ground(c, station.ground);
-    c.number("power_w", station.power_w, limits::POWER_W);
-    c.number("busy_chance", station.busy_chance, limits::FRACTION);
-    c.number("off_chance", station.off_chance, limits::FRACTION);
-    c.count("scan_count", station.scan_count, 1..=100);
-    c.number("scan_cycle_s", station.scan_cycle_s, limits::STEP_S);
-    match station.antenna {
-        StationAntenna::Gain { gain_dbi } => c.number("antenna.gain_dbi", gain_dbi, limits::GAIN_DBI),
-        StationAntenna::Dipole { height_m, azimuth_deg } => {
-            c.number("antenna.height_m", height_m, limits::WIRE_HEIGHT_M);
-            c.maybe("antenna.azimuth_deg", azimuth_deg, limits::BEARING_DEG);
-        }
-        StationAntenna::Vertical { efficiency } => c.number("antenna.efficiency", efficiency, limits::EFFICIENCY),
-    }
     if station.channels.is_empty() {
         c.error(
             "channels",
             "the station has no frequency",
             "Add `channels = [{ mhz = 7.1 }]`.",
         );
-    }
-}
-
-fn one_channel(c: &mut Check, channel: &Channel, parts: &OutingParts) {
-    if !limits::FREQ_MHZ.allows(channel.freq_mhz) {
-        let hint = match channel.freq_mhz {
-            f if (1_600.0..=30_000.0).contains(&f) => format!("It must be {}. Is {f} in kHz?", limits::FREQ_MHZ),
-            _ => format!("It must be {}.", limits::FREQ_MHZ),
-        };
-        c.error("mhz", format!("the frequency is {} MHz", channel.freq_mhz), hint);
-    }
-    c.number("bandwidth_hz", channel.bandwidth_hz, limits::BANDWIDTH_HZ);
-    if let Some(mode) = channel.mode.as_deref() {
-        known_mode(c, "mode", mode, parts);
     }
 }
 

@@ -1,18 +1,7 @@
 //! One value of the outing's text: found, shown, changed. Everything else in the text stays as it is.
 
+use farhop_outing::rows::About;
 use toml_edit::{Document, DocumentMut, Item, TableLike, Value};
-
-/// Keys that hold text, whatever their value looks like.
-const TEXT_KEYS: [&str; 8] = [
-    "name",
-    "place",
-    "time_zone",
-    "callsign",
-    "allocation",
-    "noise",
-    "ground",
-    "priority",
-];
 
 /// The text with the places of its values.
 pub type Placed = Document<String>;
@@ -127,7 +116,8 @@ fn set(table: &mut dyn TableLike, key: &str, value: &str) {
         table.remove(key);
         return;
     }
-    let is_text = TEXT_KEYS.contains(&key) || old.and_then(Item::as_value).is_some_and(Value::is_str);
+    let named = |about: &&About| about.key == key && about.is_text();
+    let is_text = super::all_keys().iter().any(named) || old.and_then(Item::as_value).is_some_and(Value::is_str);
     let plain = value.parse::<Value>().ok().filter(|_| !is_text);
     let mut fresh = plain.unwrap_or_else(|| Value::from(value));
     if let Some(old) = table.get(key).and_then(Item::as_value) {

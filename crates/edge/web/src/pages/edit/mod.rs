@@ -7,6 +7,8 @@ use std::sync::Arc;
 use axum::extract::{Form, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
+use farhop_outing::rows::{About, Section, form_keys};
+use farhop_outing::{Channel, Conditions, Header, Message, Site, Station, Transceiver};
 use farhop_outing_file::{Problem, STARTER_FILES};
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -25,48 +27,19 @@ pub struct Whole {
     base: String,
 }
 
-/// Keys that the forms show, by table: key, label.
-const HEADER: [(&str, &str); 6] = [
-    ("name", "Name"),
-    ("start", "Start, local time"),
-    ("end", "End, local time"),
-    ("time_zone", "Time zone"),
-    ("callsign", "Callsign"),
-    ("reserve", "Reserve of the battery, 0 to 1"),
-];
-const SITE: [(&str, &str); 6] = [
-    ("name", "Name"),
-    ("place", "Place"),
-    ("elevation_m", "Height, m"),
-    ("noise", "Noise"),
-    ("walk_in_h", "Walk in, h"),
-    ("temperature_c", "Temperature, °C"),
-];
-const STATION: [(&str, &str); 4] = [
-    ("callsign", "Callsign"),
-    ("name", "Name"),
-    ("place", "Place"),
-    ("power_w", "Power, W"),
-];
-const CHANNEL: [(&str, &str); 2] = [("mhz", "MHz"), ("bandwidth_hz", "width, Hz")];
-const MESSAGE: [(&str, &str); 4] = [
-    ("bytes", "Bytes"),
-    ("ready", "Ready"),
-    ("deadline", "Deadline"),
-    ("priority", "Priority"),
-];
-const CONDITIONS: [(&str, &str); 5] = [
-    ("ssn", "Sunspot number R12"),
-    ("flux_sfu", "Solar flux, sfu"),
-    ("k", "K index"),
-    ("a", "A index"),
-    ("sun_share", "Share of clear-sky sun"),
-];
-const RADIO: [(&str, &str); 3] = [
-    ("power_w", "Power, W"),
-    ("noise_figure_db", "Noise figure, dB"),
-    ("min_v", "Lowest voltage to send, V"),
-];
+/// All keys that the forms show.
+fn all_keys() -> Vec<&'static About> {
+    [
+        form_keys::<Header>(),
+        form_keys::<Site>(),
+        form_keys::<Station>(),
+        form_keys::<Channel>(),
+        form_keys::<Message>(),
+        form_keys::<Transceiver>(),
+        form_keys::<Conditions>(),
+    ]
+    .concat()
+}
 
 /// The page with the forms.
 pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
@@ -142,13 +115,13 @@ fn forms(look: &Look, problems: &[Problem], demo: bool) -> Markup {
     html! {
         form.values method="post" action="/edit/values" {
             input type="hidden" name="base" value=(look.hash);
-            (form.group("Outing", "outing", &HEADER))
-            @for i in many("site") { (form.group(&format!("Site {}", i + 1), &format!("site.{i}"), &SITE)) }
-            @for i in many("station") { (form.group(&format!("Station {}", i + 1), &format!("station.{i}"), &STATION)) }
+            (form.group::<Header>("Outing", "outing"))
+            @for i in many("site") { (form.group::<Site>(&format!("Site {}", i + 1), &format!("site.{i}"))) }
+            @for i in many("station") { (form.group::<Station>(&format!("Station {}", i + 1), &format!("station.{i}"))) }
             span #messages {}
-            @for i in many("message") { (form.group(&format!("Message {}", i + 1), &format!("message.{i}"), &MESSAGE)) }
-            (form.group("Transceiver", "kit.transceiver", &RADIO))
-            (form.group("Conditions", "conditions", &CONDITIONS))
+            @for i in many("message") { (form.group::<Message>(&format!("Message {}", i + 1), &format!("message.{i}"))) }
+            (form.group::<Transceiver>("Transceiver", "kit.transceiver"))
+            (form.group::<Conditions>("Conditions", "conditions"))
             div.row { button.main disabled[demo] { "Save" } span.small { "An empty field takes its key out of the file. Everything else stays as it is." } }
         }
     }
@@ -163,23 +136,25 @@ struct Forms<'a> {
 
 impl Forms<'_> {
     /// A table with its fields, folded unless something in it is wrong.
-    fn group(&self, title: &str, path: &str, keys: &[(&str, &str)]) -> Markup {
+    fn group<T: Section>(&self, title: &str, path: &str) -> Markup {
+        let keys = form_keys::<T>();
         let Some(here) = table(self.document, path) else {
             return html! {};
         };
         let id = here.get("id").and_then(Item::as_str).unwrap_or("");
         let channels = 0..count(self.document, path, "channels");
-        let wrong = keys.iter().any(|(key, _)| self.problem(here.get(key)).is_some());
+        let wrong = keys.iter().any(|about| self.problem(here.get(about.key)).is_some());
         html! {
             details.group open[path == "outing" || wrong] {
                 summary { (title) @if !id.is_empty() { ": " (id) } }
                 div.fields {
-                    @for (key, label) in keys { (self.field(path, key, label, here.get(key))) }
+                    @for about in &keys { (self.field(path, about.key, about.form.unwrap_or_default(), here.get(about.key))) }
                     @for i in channels {
                         @let path = format!("{path}.channels.{i}");
                         @let channel = table(self.document, &path);
-                        @for (key, label) in CHANNEL {
-                            (self.field(&path, key, &format!("Channel {}: {label}", i + 1), channel.and_then(|c| c.get(key))))
+                        @for about in form_keys::<Channel>() {
+                            @let label = format!("Channel {}: {}", i + 1, about.form.unwrap_or_default());
+                            (self.field(&path, about.key, &label, channel.and_then(|c| c.get(about.key))))
                         }
                     }
                 }
@@ -239,11 +214,11 @@ fn base_of(fields: &[(String, String)]) -> &str {
 
 /// The fields that the forms have.
 fn known(fields: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
-    let all = [&HEADER[..], &SITE, &STATION, &CHANNEL, &MESSAGE, &CONDITIONS, &RADIO].concat();
+    let all = all_keys();
     let pairs = fields.iter().map(|(name, value)| (name.as_str(), value.as_str()));
     pairs.filter(move |(name, _)| {
         let key = name.rsplit_once('.').map_or("", |(_, key)| key);
-        all.iter().any(|(known, _)| *known == key)
+        all.iter().any(|known| known.key == key)
     })
 }
 
