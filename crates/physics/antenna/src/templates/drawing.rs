@@ -18,8 +18,8 @@ pub struct Dimension {
     pub from_m: Vec3,
     /// To, metres.
     pub to_m: Vec3,
-    /// Text, for example `10.1 m`.
-    pub label: String,
+    /// What is measured, metres: the length along the wire where it is not straight.
+    pub length_m: f64,
 }
 
 /// Supports and measures.
@@ -40,13 +40,9 @@ impl Drawing {
         });
     }
 
-    /// Adds a measure with its length as text.
+    /// Adds a measure with its length.
     pub(super) fn measure(&mut self, from_m: Vec3, to_m: Vec3, length_m: f64) {
-        self.dimensions.push(Dimension {
-            from_m,
-            to_m,
-            label: format!("{length_m:.1} m"),
-        });
+        self.dimensions.push(Dimension { from_m, to_m, length_m });
     }
 
     /// Adds the height of a point.

@@ -68,10 +68,10 @@ pub fn hung_at<'a>(source: &Source<'a>, (site, antenna): (usize, usize)) -> Opti
 fn row(source: &Source<'_>, windows: &[WindowRow], window: &WindowRow, letter: char) -> Option<AntennaRow> {
     let antenna = hung_at(source, window.hung)?;
     let site = source.outing.sites.get(window.hung.0)?;
-    let freq_mhz = window.mhz.parse().ok()?;
+    let freq_mhz = window.freq_mhz;
     let declination = declination_deg(&source.plan.setting.field, site);
     let mine = windows.iter().filter(|w| w.hung == window.hung);
-    let freqs_mhz: Vec<f64> = mine.filter_map(|w| w.mhz.parse().ok()).collect();
+    let freqs_mhz: Vec<f64> = mine.map(|w| w.freq_mhz).collect();
     let azimuth_true_deg = axis_bearing_deg(antenna);
     let facts = hang::Facts {
         antenna,
@@ -92,7 +92,7 @@ fn row(source: &Source<'_>, windows: &[WindowRow], window: &WindowRow, letter: c
         built: built_at(antenna, site.ground.constants(), freq_mhz).ok(),
         freq_mhz,
         azimuth_true_deg,
-        toward_true_deg: window.true_deg.trim_end_matches('°').parse().ok()?,
+        toward_true_deg: window.bearing_true_deg,
         toward: window.callsign.clone(),
         hang: hang::sentences(&facts, &freqs_mhz),
         cautions,

@@ -73,8 +73,7 @@ fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
 fn open_leg_m(f: &Facts<'_>, freq_mhz: f64) -> Option<f64> {
     let built = built_at(f.antenna, f.ground, freq_mhz).ok()?;
     // Both legs and the height of the middle come first; a further measure is that of a leg up to its open link.
-    let open = built.drawing.dimensions.get(3)?;
-    open.label.strip_suffix(" m")?.parse().ok()
+    built.drawing.dimensions.get(3).map(|open| open.length_m)
 }
 
 fn direction(f: &Facts<'_>) -> String {

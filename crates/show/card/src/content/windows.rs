@@ -23,7 +23,9 @@ pub struct WindowRow {
     pub local: String,
     /// The same in universal time.
     pub utc: String,
-    /// Frequency, MHz, as it is dialled.
+    /// Frequency, MHz.
+    pub freq_mhz: f64,
+    /// The same, as it is dialled.
     pub mhz: String,
     /// Callsign of the station.
     pub callsign: String,
@@ -32,6 +34,8 @@ pub struct WindowRow {
     /// Name of the site.
     pub site: String,
     /// Bearing from true north, degrees.
+    pub bearing_true_deg: f64,
+    /// The same, as it is printed.
     pub true_deg: String,
     /// Bearing on a compass, degrees.
     pub magnetic_deg: String,
@@ -93,10 +97,12 @@ pub fn row(source: &Source<'_>, index: usize, send: &Send) -> WindowRow {
         day: in_zone(send.start, zone).strftime("%a %-d").to_string(),
         local: format!("{}–{}", local_hm(send.start, zone), local_hm(send.end, zone)),
         utc: format!("{}–{}", utc_hm(send.start), utc_hm(send.end)),
+        freq_mhz: route.freq_mhz,
         mhz: mhz(route.freq_mhz),
         callsign: route.callsign,
         station: route.station_name,
         site: route.site_name,
+        bearing_true_deg: route.bearing_true_deg,
         true_deg: degrees(route.bearing_true_deg),
         magnetic_deg: degrees(route.bearing_magnetic_deg),
         hung: (send.route.site, send.route.antenna),

@@ -142,10 +142,6 @@ impl View {
 
 /// The drawing's measures and the heights of all supports, mirrored ones once, the longest first.
 fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
-    let words = |label: &str, length_m: f64| {
-        let stated = label.strip_suffix(" m").and_then(|v| v.parse().ok());
-        metres(stated.unwrap_or(length_m), imperial)
-    };
     let mut list: Vec<Measured> = Vec::new();
     let mut add = |from_m: Spot, to_m: Spot, words: String| {
         let same = |m: &Measured| {
@@ -162,8 +158,7 @@ fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
     };
     for d in &built.drawing.dimensions {
         let (from_m, to_m) = ([d.from_m[0], d.from_m[2]], [d.to_m[0], d.to_m[2]]);
-        let length_m = (0..3).map(|k| (d.from_m[k] - d.to_m[k]).powi(2)).sum::<f64>().sqrt();
-        add(from_m, to_m, words(&d.label, length_m));
+        add(from_m, to_m, metres(d.length_m, imperial));
     }
     for s in built.drawing.supports.iter().filter(|s| s.top_m[2] > 2.0 * SAME_M) {
         add(

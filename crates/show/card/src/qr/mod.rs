@@ -3,11 +3,9 @@
 //! The text is described in `docs/guide/card.md`.
 
 mod picture;
-mod read;
 mod write;
 
 pub use picture::{CodePicture, QUIET_MODULES, picture};
-pub use read::CodeError;
 
 use farhop_earth::UtcTime;
 

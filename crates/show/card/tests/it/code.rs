@@ -1,9 +1,10 @@
 //! The plan for another device: the text and its picture, read back by others.
 
+use crate::code_reader::{CodeError, parse};
 use crate::common::examples;
 use farhop_card::Paper;
 use farhop_card::page::Mark;
-use farhop_card::qr::{CodeError, LONGEST, PlanCode, picture};
+use farhop_card::qr::{LONGEST, picture};
 
 /// Pixels a module.
 const SCALE: usize = 4;
@@ -48,7 +49,7 @@ fn the_code_on_every_card_reads_back_to_the_plan() {
                 example.name
             );
             assert_eq!(
-                PlanCode::parse(&read(rows)).unwrap(),
+                parse(&read(rows)).unwrap(),
                 example.card.code,
                 "{} {paper:?}",
                 example.name
@@ -99,26 +100,23 @@ fn the_longest_text_fits_a_code_that_a_telephone_reads() {
 #[test]
 fn texts_that_are_no_plan_say_why() {
     let whole = examples()[0].card.code.text();
-    assert_eq!(PlanCode::parse("HELLO"), Err(CodeError::Foreign));
-    assert_eq!(PlanCode::parse(""), Err(CodeError::Foreign));
+    assert_eq!(parse("HELLO"), Err(CodeError::Foreign));
+    assert_eq!(parse(""), Err(CodeError::Foreign));
     let cut = &whole[..whole.len() / 2];
-    assert_eq!(PlanCode::parse(cut), Err(CodeError::Cut));
-    assert_eq!(PlanCode::parse(&"A".repeat(10_000)), Err(CodeError::TooLong));
+    assert_eq!(parse(cut), Err(CodeError::Cut));
+    assert_eq!(parse(&"A".repeat(10_000)), Err(CodeError::TooLong));
     let broken = whole.replacen("$W*", "$W*X", 1);
-    assert!(matches!(PlanCode::parse(&broken), Err(CodeError::Record { .. })));
+    assert!(matches!(parse(&broken), Err(CodeError::Record { .. })));
     let head = "FARHOP1*N*Q1A*20261211T1800*780$";
     let dangling = format!("{head}W*0*60*7049500*0*0*0*50$E*2");
-    assert!(matches!(
-        PlanCode::parse(&dangling),
-        Err(CodeError::Record { record: 2, .. })
-    ));
+    assert!(matches!(parse(&dangling), Err(CodeError::Record { record: 2, .. })));
     let empty = format!("{head}E*1");
-    assert_eq!(PlanCode::parse(&empty).unwrap().text(), empty);
+    assert_eq!(parse(&empty).unwrap().text(), empty);
 }
 
 proptest::proptest! {
     #[test]
     fn no_text_makes_the_reader_fall(text in "(FARHOP1)?[A-Z0-9*$. -]{0,80}") {
-        let _ = PlanCode::parse(&text);
+        let _ = parse(&text);
     }
 }

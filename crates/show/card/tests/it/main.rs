@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 mod code;
+mod code_reader;
 mod common;
 mod documents;
 mod fits;

@@ -5,6 +5,7 @@ use farhop_antenna::templates::{Built, Dimension};
 use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot, TINT};
 use crate::antenna::drawing::labels::Labels;
 use crate::antenna::drawing::{COLUMN, Picture};
+use crate::numbers::metres;
 
 /// Space for measures around the wires.
 const AROUND: f64 = 52.0;
@@ -183,9 +184,9 @@ impl<'a> Views<'a> {
     fn measure(&self, canvas: &mut Canvas, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
         let (a, b) = (at(measure.from_m), at(measure.to_m));
         if (a.x - b.x).hypot(a.y - b.y) >= 10.0 {
-            labels.measure(canvas, (a, b), &measure.label);
+            labels.measure(canvas, (a, b), &metres(measure.length_m, false));
         } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
-            canvas.label(a.middle(b).by(0.0, -10.0), 12.0, &measure.label, TINT);
+            canvas.label(a.middle(b).by(0.0, -10.0), 12.0, &metres(measure.length_m, false), TINT);
         }
     }
 
