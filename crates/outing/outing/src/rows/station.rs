@@ -89,28 +89,23 @@ fn in_band(channel: &Channel, c: &mut Check, about: &About) {
     }
 }
 
-/// What an antenna is, as its table says.
+/// What an antenna is, by the word of its table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
-    Gain,
-    Dipole,
-    Vertical,
-}
+pub(super) struct Kind(&'static str);
 
-const KINDS: [(&str, Kind); 3] = [
-    ("gain", Kind::Gain),
-    ("dipole", Kind::Dipole),
-    ("vertical", Kind::Vertical),
-];
+const GAIN: Kind = Kind("gain");
+const DIPOLE: Kind = Kind("dipole");
+const VERTICAL: Kind = Kind("vertical");
+const KINDS: [&str; 3] = [GAIN.0, DIPOLE.0, VERTICAL.0];
 
 impl Value for Option<Kind> {
     fn shape() -> Shape {
-        Shape::Word(KINDS.iter().map(|k| k.0).collect())
+        Shape::Word(KINDS.to_vec())
     }
 
     fn read(from: &mut dyn TableReader, about: &About) -> Option<Self> {
-        let number = from.word(about.key, &KINDS.map(|k| k.0))?;
-        Some(KINDS.get(number).map(|k| k.1))
+        let number = from.word(about.key, &KINDS)?;
+        Some(KINDS.get(number).map(|word| Kind(word)))
     }
 }
 
@@ -126,13 +121,13 @@ pub(super) struct AntennaTable {
 
 rows! { AntennaTable, "station.antenna", Forecast;
     kind => .must("Write kind = \"dipole\", \"vertical\" or \"gain\".").means("what it is");
-    gain_dbi => .only(|a| a.kind == Some(Kind::Gain)).must("The gain in dBi, for example 2.").within(limits::GAIN_DBI)
+    gain_dbi => .only(|a| a.kind == Some(GAIN)).must("The gain in dBi, for example 2.").within(limits::GAIN_DBI)
         .means("gain in all directions (kind `gain`)");
-    height_m = DIPOLE_HEIGHT_M => .only(|a| a.kind == Some(Kind::Dipole)).within(limits::WIRE_HEIGHT_M)
+    height_m = DIPOLE_HEIGHT_M => .only(|a| a.kind == Some(DIPOLE)).within(limits::WIRE_HEIGHT_M)
         .means("height of a dipole").why("the usual height in a garden");
-    azimuth_deg => .only(|a| a.kind == Some(Kind::Dipole)).within(limits::BEARING_DEG)
+    azimuth_deg => .only(|a| a.kind == Some(DIPOLE)).within(limits::BEARING_DEG)
         .means("direction in which the wire of a dipole runs").left_out("unknown");
-    efficiency = 0.5 => .only(|a| a.kind == Some(Kind::Vertical)).within(limits::EFFICIENCY)
+    efficiency = 0.5 => .only(|a| a.kind == Some(VERTICAL)).within(limits::EFFICIENCY)
         .means("of a vertical, 0 to 1").why("a vertical over a modest set of radials");
 }
 
@@ -167,27 +162,27 @@ impl Value for StationAntenna {
             ..
         } = own;
         Some(match own.kind? {
-            Kind::Gain => Self::Gain { gain_dbi },
-            Kind::Dipole => Self::Dipole { height_m, azimuth_deg },
-            Kind::Vertical => Self::Vertical { efficiency },
+            GAIN => Self::Gain { gain_dbi },
+            DIPOLE => Self::Dipole { height_m, azimuth_deg },
+            _ => Self::Vertical { efficiency },
         })
     }
 
     fn check(&self, c: &mut Check, about: &About) {
         let own = match *self {
             Self::Gain { gain_dbi } => AntennaTable {
-                kind: Some(Kind::Gain),
+                kind: Some(GAIN),
                 gain_dbi,
                 ..AntennaTable::default()
             },
             Self::Dipole { height_m, azimuth_deg } => AntennaTable {
-                kind: Some(Kind::Dipole),
+                kind: Some(DIPOLE),
                 height_m,
                 azimuth_deg,
                 ..AntennaTable::default()
             },
             Self::Vertical { efficiency } => AntennaTable {
-                kind: Some(Kind::Vertical),
+                kind: Some(VERTICAL),
                 efficiency,
                 ..AntennaTable::default()
             },
