@@ -102,7 +102,7 @@ impl Hung {
                     }
                     Err(why) => flawed.push(SetAside {
                         entry: one.measured_by,
-                        why: WhyAside::ImpossibleMeasures(why),
+                        why: WhyAside::ImpossibleMeasures(why.to_string()),
                     }),
                 }
             }
@@ -125,17 +125,28 @@ fn as_planned<'a>(outing: &'a Outing, site: Option<usize>, id: &str) -> Option<&
     own.or_else(|| outing.kit.antenna(id))
 }
 
+/// Why an antenna cannot hang as it was said.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum HangError {
+    /// The kit has no such antenna.
+    #[error("there is no antenna {0}")]
+    NoSuchAntenna(String),
+    /// Its measures cannot be; the first flaw.
+    #[error("{0}")]
+    Measures(String),
+}
+
 /// The outing with an antenna hung by its measures at a site (an index), or away from all of them, and that antenna.
 ///
 /// # Errors
-/// In words: there is no such antenna, or it cannot hang so.
+/// There is no such antenna, or it cannot hang so.
 pub fn hang_as(
     outing: &Outing,
     site: Option<usize>,
     id: &str,
     measures: &Measures,
-) -> Result<(Outing, Antenna), String> {
-    let planned = as_planned(outing, site, id).ok_or_else(|| format!("there is no antenna {id}"))?;
+) -> Result<(Outing, Antenna), HangError> {
+    let planned = as_planned(outing, site, id).ok_or_else(|| HangError::NoSuchAntenna(id.to_owned()))?;
     let changed = measured(planned, measures);
     let mut parts = outing.clone().into_parts();
     let list = match site.and_then(|s| parts.sites.get_mut(s)) {
@@ -150,7 +161,7 @@ pub fn hang_as(
         Ok(sound) => Ok((sound, changed)),
         Err(flaws) => {
             let error = flaws.into_iter().find(|f| f.severity == Severity::Error);
-            Err(error.map_or_else(String::new, |f| f.cause))
+            Err(HangError::Measures(error.map_or_else(String::new, |f| f.cause)))
         }
     }
 }

@@ -39,7 +39,7 @@ pub use event::{
     Written,
 };
 pub use hang::{AntennaDown, AntennaHung, Begun, Measures, Task};
-pub use hung::hang_as;
+pub use hung::{HangError, hang_as};
 pub use measured::measured;
 pub use message::{LastSent, MessageState, Phase};
 pub use place::{Known, Source, Stay, planned_stay, walk_min};

@@ -1,5 +1,6 @@
 //! Antennas as they work at a place: the interface that declared gains and the antenna engine both fill.
 
+use crate::error::PlanError;
 use std::sync::Arc;
 
 use farhop_outing::{Antenna, Site};
@@ -87,5 +88,5 @@ pub trait AntennaBook: Sync {
     ///
     /// # Errors
     /// Says why this antenna cannot be used there.
-    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String>;
+    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, PlanError>;
 }

@@ -1,5 +1,6 @@
 //! Antennas by declared closed forms, for use where no wire model is at hand, and for the stations' antennas.
 
+use crate::error::PlanError;
 use farhop_num::{db_of_ratio, ratio_of_db, wavelength_m};
 use std::sync::Arc;
 
@@ -31,8 +32,8 @@ fn radiator(
     crossed: Option<Declared>,
     freq_mhz: f64,
     ground: GroundConstants,
-) -> Result<Arc<dyn Radiator>, String> {
-    let prepare = |form: Declared| form.prepare(freq_mhz, Below::Ground(ground)).map_err(|e| e.to_string());
+) -> Result<Arc<dyn Radiator>, PlanError> {
+    let prepare = |form: Declared| form.prepare(freq_mhz, Below::Ground(ground)).map_err(PlanError::from);
     let first = prepare(form)?;
     Ok(match crossed {
         None => Arc::new(first),
@@ -45,7 +46,7 @@ fn radiator(
 pub struct DeclaredBook;
 
 impl AntennaBook for DeclaredBook {
-    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String> {
+    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, PlanError> {
         let azimuth_deg = antenna.azimuth_deg.unwrap_or(0.0);
         let (form, efficiency) = closed_form(&antenna.kind, freq_mhz, azimuth_deg);
         let crossed = antenna
@@ -68,7 +69,7 @@ impl AntennaBook for DeclaredBook {
 ///
 /// # Errors
 /// Numbers out of the range of the closed forms.
-pub fn station_radiator(station: &Station, freq_mhz: f64) -> Result<Arc<dyn Radiator>, String> {
+pub fn station_radiator(station: &Station, freq_mhz: f64) -> Result<Arc<dyn Radiator>, PlanError> {
     let ground = station.ground.constants();
     let half_wave_m = 0.5 * wavelength_m(freq_mhz);
     let dipole = |height_m: f64, wire_azimuth_deg: f64| Declared::FlatDipole {

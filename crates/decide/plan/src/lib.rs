@@ -16,6 +16,7 @@ pub mod chance;
 pub mod declared_book;
 pub mod delivery;
 pub mod engine;
+pub mod error;
 pub mod faults;
 pub mod feeding;
 pub mod hours;
@@ -42,6 +43,7 @@ pub mod watch;
 mod demo;
 
 pub use chance::{Chance, ChanceWord};
+pub use error::PlanError;
 pub use presolve::presolve;
 
 /// Where antenna solutions and session tables are kept between runs, or are not.

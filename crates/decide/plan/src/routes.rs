@@ -1,5 +1,6 @@
 //! The routes of an outing through the day: what each can do, hour by hour, as a function of the day's factors.
 
+use crate::error::PlanError;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::EngineBook;
@@ -64,8 +65,8 @@ impl<'a> RouteCache<'a> {
     ///
     /// # Errors
     /// In words: the dates lie outside what can be forecast.
-    pub fn new(outing: &'a Outing, store: &'a dyn Kept, wanted: &WantedHours) -> Result<Self, String> {
-        let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+    pub fn new(outing: &'a Outing, store: &'a dyn Kept, wanted: &WantedHours) -> Result<Self, PlanError> {
+        let setting = Setting::new(outing)?;
         let axes = Axes::of(outing, fault_priors(outing));
         let mut cache = Self {
             outing,

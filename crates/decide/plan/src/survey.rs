@@ -1,5 +1,6 @@
 //! Every site, station, channel and antenna through the hours.
 
+use crate::error::PlanError;
 use std::sync::Arc;
 
 use farhop_earth::{SunOfInstant, UtcTime};
@@ -170,7 +171,10 @@ fn routes<'a>(pair: &Pair<'a>, left_out: &mut Vec<LeftOut>) -> Vec<(Route, LinkE
                         "{} at {} to {} on {} MHz",
                         antenna.name, pair.site.name, pair.station.callsign, of_channel.freq_mhz
                     );
-                    left_out.push(LeftOut { what, why });
+                    left_out.push(LeftOut {
+                        what,
+                        why: why.to_string(),
+                    });
                 }
             }
         }
@@ -183,7 +187,7 @@ fn link_ends<'a>(
     channel: usize,
     antenna: AntennaHere,
     station_radiator: Arc<dyn Radiator>,
-) -> Result<LinkEnds<'a>, String> {
+) -> Result<LinkEnds<'a>, PlanError> {
     let (site, station) = (pair.site, pair.station);
     let channel = &station.channels[channel];
     let efficiency = antenna.efficiency.clamp(1e-9, 1.0);
@@ -205,8 +209,8 @@ fn link_ends<'a>(
         antenna,
         station_radiator,
         power_w: pair.outing.kit.transceiver.power_w,
-        site_receiver: Receiver::new(noise_figure_db, efficiency, 0.0).map_err(|e| e.to_string())?,
-        station_receiver: Receiver::new(STATION_NOISE_FIGURE_DB, 1.0, 0.0).map_err(|e| e.to_string())?,
+        site_receiver: Receiver::new(noise_figure_db, efficiency, 0.0)?,
+        station_receiver: Receiver::new(STATION_NOISE_FIGURE_DB, 1.0, 0.0)?,
         measured: measured_at(pair.outing, site, channel.freq_mhz)?,
         horizon,
         ground_wave_loss_db,
@@ -217,11 +221,11 @@ fn link_ends<'a>(
 }
 
 /// What the channel's usual link needs on this path, dB in the channel's bandwidth.
-fn requirement(pair: &Pair<'_>, channel: &Channel) -> Result<f64, String> {
+fn requirement(pair: &Pair<'_>, channel: &Channel) -> Result<f64, PlanError> {
     let ladder = usual_ladder(pair.outing, channel, pair.circuit.distance_km, pair.geomagnetic_lat_deg);
     ladder
         .and_then(|ladder| required_snr_db(&ladder, channel.bandwidth_hz))
-        .map_err(|e| e.to_string())
+        .map_err(PlanError::from)
 }
 
 fn learned_offset_db(outing: &Outing) -> f64 {
@@ -259,7 +263,7 @@ fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station
 }
 
 /// The newest noise reading that stands for a site and frequency.
-fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Measured>, String> {
+fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Measured>, PlanError> {
     let covers =
         |m: &&MeasuredNoise| same_band(m.freq_mhz, freq_mhz) && m.site.as_ref().is_none_or(|id| *id == site.id);
     let newest = outing
@@ -271,7 +275,7 @@ fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Mea
     newest.map(|m| measured(outing, m)).transpose()
 }
 
-fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String> {
+fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, PlanError> {
     let bandwidth_hz = reading.bandwidth_hz;
     let meter = outing.kit.transceiver.s_meter;
     let power_dbm = match reading.level {
@@ -290,7 +294,7 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, String
             bandwidth_hz,
         },
     )
-    .map_err(|e| format!("noise reading on {} MHz: {e}", reading.freq_mhz))
+    .map_err(|e| PlanError::at(format!("noise reading on {} MHz", reading.freq_mhz))(e.into()))
 }
 
 fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {

@@ -4,12 +4,13 @@
 //! counter-clockwise from +x in this crate ([`orientation`] turns it into bearings).
 //!
 //! ```
-//! use farhop_antenna::templates::{Material, Template};
+//! use farhop_antenna::templates::{Material, build};
 //! use farhop_antenna::{Conductor, Ground, Solution};
+//! use farhop_gear::antenna::{AntennaKind, FlatDipole};
 //!
-//! let dipole = Template::FlatDipole { length_m: 20.2, height_m: 10.0 };
+//! let dipole = AntennaKind::FlatDipole(FlatDipole { length_m: 20.2, height_m: 10.0 });
 //! let wire = Material { radius_m: 0.001, conductor: Conductor::Copper };
-//! let built = dipole.build(wire, Ground::Real { eps_r: 13.0, sigma_s_per_m: 0.005 }, 7.1)?;
+//! let built = build(&dipole, wire, Ground::Real { eps_r: 13.0, sigma_s_per_m: 0.005 }, 7.1)?;
 //! let solution = Solution::new(&built.antenna, 7.1)?;
 //! // A quarter wavelength up it radiates most of its power upward (common knowledge).
 //! assert!(solution.exact_gain_dbi(90.0, 0.0) > solution.exact_gain_dbi(10.0, 90.0));

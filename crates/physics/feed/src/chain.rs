@@ -242,7 +242,8 @@ impl FeedChain {
     ///
     /// ```
     /// use farhop_feed::*;
-    /// let line = Line::new(LineConstants::named(LineType::Rg174).ok_or("own constants")?, 8.0)?;
+    /// use farhop_gear::LineType;
+    /// let line = Line::new(LineConstants::named(LineType::Rg174).unwrap(), 8.0)?;
     /// let chain = FeedChain::tuner_at_radio(Transmitter::typical(5.0)?, Tuner::portable(), Some(line), None, None);
     /// let antenna = AntennaFeed { impedance_ohm: Complex64::new(30.0, -80.0), efficiency: 0.8 };
     /// let answer = chain.solve(7.1, antenna, &Limits::USUAL)?;

@@ -164,7 +164,8 @@ impl Line {
     /// [`FeedError::NotFinite`] where the loss is beyond what numbers hold (some thousand dB).
     ///
     /// ```
-    /// use farhop_feed::{Complex64, Line, LineType};
+    /// use farhop_feed::{Complex64, Line, LineConstants};
+    /// use farhop_gear::LineType;
     /// let line = Line::new(LineConstants::named(LineType::Rg58).unwrap(), 10.0)?;
     /// let seen = line.transform(Complex64::new(50.0, 0.0), 7.1)?;
     /// assert!((seen.loss_db - 0.393).abs() < 0.002);

@@ -9,6 +9,7 @@ use farhop_plan::itinerary::Stay;
 use farhop_plan::schedule::{EnergyLimit, Send};
 use farhop_plan::tables::LinkTables;
 
+use crate::today::NextError;
 use crate::today::places::{ahead, elsewhere, until};
 use crate::today::seen::{Read, read, wanted};
 use crate::today::signs::{OwnFault, own_faults, signs};
@@ -95,8 +96,8 @@ impl Weighing {
 ///
 /// # Errors
 /// In words: the outing cannot be forecast, or one stands at no site of it.
-pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextStep, String> {
-    let all = ahead(&today).ok_or("you are at no site of the outing; say where with `farhop log at SITE`")?;
+pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextStep, NextError> {
+    let all = ahead(&today).ok_or(NextError::Nowhere)?;
     let asked_end = ask.minutes.map(|m| today.now.add_s((60.0 * m) as i64));
     let all = asked_end.map_or(all.clone(), |end| until(&all, end));
     let near = until(&all, today.now.add_s(3_600 * AHEAD_H));

@@ -62,7 +62,7 @@ impl Budget {
                     forecast: None,
                     planned: None,
                     measured: None,
-                    why_not: Some(why),
+                    why_not: Some(why.to_string()),
                     spent_wh,
                     left_wh: f64::INFINITY,
                     left_now_wh: f64::INFINITY,

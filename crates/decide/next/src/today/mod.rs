@@ -2,6 +2,7 @@
 
 mod advise;
 mod budget;
+mod error;
 mod moment;
 mod outcomes;
 mod outing;
@@ -12,6 +13,7 @@ mod signs;
 
 pub use advise::{NextAsk, NextStep, next_step};
 pub use budget::{Budget, ChargeMeasured};
+pub use error::NextError;
 pub use moment::{Whence, now_for};
 pub use outcomes::{Attempt, Lived, attempts};
 pub use outing::Today;

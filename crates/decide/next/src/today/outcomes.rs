@@ -3,6 +3,7 @@
 use farhop_days::evidence::{EndChances, end_chances, weigh_one};
 use farhop_days::{DrawAsk, DrawnDays, Evidence, FaultClass, Outcome, Response, Seen, Spells, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
+use farhop_plan::PlanError;
 use farhop_plan::analysis::SEED;
 
 use crate::today::advise::Weighing;
@@ -54,7 +55,7 @@ pub struct Lived {
 ///
 /// # Errors
 /// In words: the outing cannot be forecast.
-pub fn attempts(today: &Today, store: &dyn Kept) -> Result<Lived, String> {
+pub fn attempts(today: &Today, store: &dyn Kept) -> Result<Lived, PlanError> {
     let routes = RouteCache::new(&today.outing, store, &wanted(today))?;
     let read = read(&routes, today);
     let faults = own_faults(&routes, today, &Budget::of(today));

@@ -1,5 +1,6 @@
 //! How an analysis is made on some days: where to be, which calls, and what they do for each message.
 
+use crate::error::PlanError;
 use std::collections::HashMap;
 
 use farhop_days::{DrawAsk, DrawnDays, Response, Route, WeighedDays};
@@ -32,7 +33,7 @@ pub(super) struct Made {
     messages: Vec<MessagePlan>,
     pub(super) bottom: Option<BottomLine>,
     elsewhere: Vec<Elsewhere>,
-    energy: Result<EnergyForecast, String>,
+    energy: Result<EnergyForecast, PlanError>,
 }
 
 impl Made {
@@ -47,7 +48,7 @@ impl Made {
             station_strips: station_strips(&strips, outing.stations.len()),
             strips,
             safety: Vec::new(),
-            kit: Err("the kit was not asked for".to_owned()),
+            kit: Err(PlanError::NotAsked("kit")),
             hours,
             setting: parts.setting,
             days,
@@ -117,7 +118,7 @@ impl<'a> Making<'a> {
         let scene = self.scene(&stays, self.days, EnergyLimit::NONE);
         let mut found = search(&scene);
         let mut energy = self.energy(&scene, &mut found);
-        let poor = |e: &Result<EnergyForecast, String>| {
+        let poor = |e: &Result<EnergyForecast, PlanError>| {
             e.as_ref()
                 .is_ok_and(|e| e.messages.iter().any(|m| m.chance_powered < ENOUGH_POWER))
         };
@@ -148,7 +149,7 @@ impl<'a> Making<'a> {
     }
 
     /// The charge under a schedule; the chance that the battery holds is written into its calls.
-    fn energy(&self, scene: &Scene<'_>, found: &mut Found) -> Result<EnergyForecast, String> {
+    fn energy(&self, scene: &Scene<'_>, found: &mut Found) -> Result<EnergyForecast, PlanError> {
         let board = Board::with(scene, found.blocks.clone());
         let calls = calls_of(self.outing, &sends_of(scene, &board));
         let energy = energy_with(self.outing, calls)?;

@@ -3,6 +3,7 @@
 mod making;
 mod whole;
 
+use crate::error::PlanError;
 use std::collections::HashMap;
 
 use farhop_days::{Axes, DrawAsk, DrawnDays, Response, Route, WeighedDays};
@@ -106,7 +107,7 @@ pub struct Analysis {
     /// The other places, and what they would change.
     pub elsewhere: Vec<Elsewhere>,
     /// Charge through the outing under the schedule.
-    pub energy: Result<EnergyForecast, String>,
+    pub energy: Result<EnergyForecast, PlanError>,
     /// Every route in every hour: chance of the bottom line's message, and of a link.
     pub hours: Vec<HourChance>,
     /// Every route in every hour, as functions of the day.
@@ -120,7 +121,7 @@ pub struct Analysis {
     /// Who must keep how far from the antennas of the schedule; empty until somebody has the near fields computed.
     pub safety: Vec<BandSafety>,
     /// What the outing hangs on; an error in words where it cannot be worked out, or nobody has asked.
-    pub kit: Result<KitAnalysis, String>,
+    pub kit: Result<KitAnalysis, PlanError>,
     /// What could not be computed.
     pub left_out: Vec<LeftOut>,
 }
@@ -163,8 +164,8 @@ impl Analysis {
     ///
     /// # Errors
     /// As of [`Setting::new`], in words.
-    pub fn in_turn(outing: &Outing, book: &dyn AntennaBook) -> Result<Self, String> {
-        let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+    pub fn in_turn(outing: &Outing, book: &dyn AntennaBook) -> Result<Self, PlanError> {
+        let setting = Setting::new(outing)?;
         let axes = Axes::of(outing, fault_priors(outing));
         let mut whole = DrawnPair::default();
         for site in 0..outing.sites.len() {

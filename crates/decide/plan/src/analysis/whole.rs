@@ -1,5 +1,6 @@
 //! The analysis of an outing, spread over all cores.
 
+use crate::error::PlanError;
 use std::collections::BTreeSet;
 
 use super::{Analysis, AnalysisParts};
@@ -34,7 +35,7 @@ pub struct Part {
 /// # Errors
 /// In words: the part names a site or station that the outing does not have, its dates lie outside what can be forecast, or nobody waits
 /// for it any more.
-pub fn plan(outing: &Outing, part: &Part, store: &dyn Kept, watch: &dyn Watch) -> Result<Analysis, String> {
+pub fn plan(outing: &Outing, part: &Part, store: &dyn Kept, watch: &dyn Watch) -> Result<Analysis, PlanError> {
     let only_site = part.site.as_deref().map(|id| site_index(outing, id)).transpose()?;
     let mut plan = analysed(outing, (&pairs(outing, part)?, only_site), true, store, watch)?;
     plan.safety = spread::of_plan(outing, &plan, store, watch);
@@ -47,7 +48,7 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn Kept, watch: &dyn Watch) -
     let left_out = untold.into_iter().filter_map(|(what, why)| {
         Some(LeftOut {
             what: what.to_owned(),
-            why: why?.clone(),
+            why: why?.to_string(),
         })
     });
     plan.left_out.extend(left_out.collect::<Vec<_>>());
@@ -58,7 +59,7 @@ pub fn plan(outing: &Outing, part: &Part, store: &dyn Kept, watch: &dyn Watch) -
 ///
 /// # Errors
 /// In words: its dates lie outside what can be forecast, or nobody waits for it any more.
-pub fn analyse(outing: &Outing, store: &dyn Kept, watch: &dyn Watch) -> Result<Analysis, String> {
+pub fn analyse(outing: &Outing, store: &dyn Kept, watch: &dyn Watch) -> Result<Analysis, PlanError> {
     analysed(outing, (&pairs(outing, &Part::default())?, None), false, store, watch)
 }
 
@@ -68,8 +69,8 @@ fn analysed(
     working: bool,
     store: &dyn Kept,
     watch: &dyn Watch,
-) -> Result<Analysis, String> {
-    let setting = Setting::new(outing).map_err(|e| e.to_string())?;
+) -> Result<Analysis, PlanError> {
+    let setting = Setting::new(outing)?;
     presolve(
         outing,
         &distinct(pairs, |p| p.0),
@@ -130,15 +131,15 @@ pub(crate) fn tables(outing: &Outing, setting: &Setting, store: &dyn Kept, watch
 }
 
 /// Half a plan must never pass for a whole one.
-fn still_wanted(watch: &dyn Watch) -> Result<(), String> {
+fn still_wanted(watch: &dyn Watch) -> Result<(), PlanError> {
     if watch.wanted() {
         Ok(())
     } else {
-        Err("the work was stopped".to_owned())
+        Err(PlanError::Stopped)
     }
 }
 
-fn pairs(outing: &Outing, part: &Part) -> Result<Vec<(usize, usize)>, String> {
+fn pairs(outing: &Outing, part: &Part) -> Result<Vec<(usize, usize)>, PlanError> {
     let site = part.site.as_deref().map(|id| site_index(outing, id)).transpose()?;
     let station = part
         .station
@@ -157,19 +158,23 @@ fn distinct(pairs: &[(usize, usize)], side: impl Fn(&(usize, usize)) -> usize) -
     set.into_iter().collect()
 }
 
-fn site_index(outing: &Outing, id: &str) -> Result<usize, String> {
+fn site_index(outing: &Outing, id: &str) -> Result<usize, PlanError> {
     let known: Vec<String> = outing.sites.iter().map(|s| s.id.to_string()).collect();
-    known
-        .iter()
-        .position(|k| k == id)
-        .ok_or_else(|| format!("--site {id}: no such site; this outing has {}", known.join(", ")))
+    let place = known.iter().position(|k| k == id);
+    place.ok_or(PlanError::NoSuchSite {
+        asked: id.to_owned(),
+        known,
+    })
 }
 
-fn station_index(outing: &Outing, id: &str) -> Result<usize, String> {
+fn station_index(outing: &Outing, id: &str) -> Result<usize, PlanError> {
     let found = outing.station(id).map(|s| s.id.clone());
     let position = found.and_then(|id| outing.stations.iter().position(|s| s.id == id));
     let known: Vec<String> = outing.stations.iter().map(|s| s.id.to_string()).collect();
-    position.ok_or_else(|| format!("--station {id}: no such station; this outing has {}", known.join(", ")))
+    position.ok_or(PlanError::NoSuchStation {
+        asked: id.to_owned(),
+        known,
+    })
 }
 
 #[cfg(test)]
@@ -222,7 +227,7 @@ mod tests {
         let outing = demo();
         let (watch, store) = (Leaving(AtomicBool::new(false)), Counting(AtomicUsize::new(0)));
         let made = plan(&outing, &Part::default(), &store, &watch);
-        assert_eq!(made.err().as_deref(), Some("the work was stopped"));
+        assert_eq!(made.err(), Some(PlanError::Stopped));
         let solved = store.0.load(Ordering::SeqCst);
         assert!(solved <= rayon::current_num_threads(), "{solved} antennas were solved");
     }

@@ -1,5 +1,6 @@
 //! Solved antennas for the planner, kept by content.
 
+use crate::error::PlanError;
 use std::sync::Arc;
 
 use farhop_earth::GroundConstants;
@@ -37,7 +38,7 @@ pub trait FeedShare: Sync {
         site: &Site,
         freq_mhz: f64,
         solved: &SolvedAntenna,
-    ) -> Result<Option<FeedFigures>, String>;
+    ) -> Result<Option<FeedFigures>, PlanError>;
 }
 
 /// Everything arrives: for comparison, and where no feed is described.
@@ -45,7 +46,7 @@ pub trait FeedShare: Sync {
 pub struct WholeFeed;
 
 impl FeedShare for WholeFeed {
-    fn share(&self, _: &Antenna, _: &Site, _: f64, _: &SolvedAntenna) -> Result<Option<FeedFigures>, String> {
+    fn share(&self, _: &Antenna, _: &Site, _: f64, _: &SolvedAntenna) -> Result<Option<FeedFigures>, PlanError> {
         Ok(None)
     }
 }
@@ -67,7 +68,7 @@ impl<'a> EngineBook<'a> {
     ///
     /// # Errors
     /// The antenna cannot be built or solved there.
-    pub fn solved(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, String> {
+    pub fn solved(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, PlanError> {
         solved_in(self.store, antenna, site.ground.constants(), freq_mhz)
     }
 }
@@ -81,7 +82,7 @@ pub fn solved_in(
     antenna: &Antenna,
     ground: GroundConstants,
     freq_mhz: f64,
-) -> Result<Arc<SolvedAntenna>, String> {
+) -> Result<Arc<SolvedAntenna>, PlanError> {
     let key = key_of(antenna, ground, freq_mhz)?;
     let solved = match store.get(&key) {
         Some(solved) => solved,
@@ -128,7 +129,7 @@ impl Radiator for AroundPattern {
 }
 
 impl AntennaBook for EngineBook<'_> {
-    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, String> {
+    fn antenna_at(&self, antenna: &Antenna, site: &Site, freq_mhz: f64) -> Result<AntennaHere, PlanError> {
         if antenna.kind.is_declared() {
             return DeclaredBook.antenna_at(antenna, site, freq_mhz);
         }

@@ -1,5 +1,6 @@
 //! What the engine takes of an outing's antenna.
 
+use crate::error::PlanError;
 use farhop_antenna::Ground;
 use farhop_antenna::templates::{Built, build};
 use farhop_earth::GroundConstants;
@@ -21,14 +22,14 @@ pub fn feed_ratio(antenna: &Antenna) -> f64 {
 ///
 /// # Errors
 /// Says in words why the measures make no antenna there; an antenna whose behaviour is declared has no wires.
-pub fn built_at(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Built, String> {
-    build(&on_axis(antenna)?, antenna.wire.into(), ground_of(ground), freq_mhz).map_err(|e| e.to_string())
+pub fn built_at(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Built, PlanError> {
+    build(&on_axis(antenna)?, antenna.wire.into(), ground_of(ground), freq_mhz).map_err(PlanError::from)
 }
 
 /// The measures of an antenna that has wires, bearings counted from its axis.
-pub(super) fn on_axis(antenna: &Antenna) -> Result<AntennaKind, String> {
+pub(super) fn on_axis(antenna: &Antenna) -> Result<AntennaKind, PlanError> {
     if antenna.kind.is_declared() {
-        return Err(format!("{} is declared, not built of wires", antenna.name));
+        return Err(PlanError::NotBuilt(antenna.name.clone()));
     }
     let mut kind = antenna.kind.clone();
     kind.count_bearings_from(axis_bearing_deg(antenna).unwrap_or(0.0));

@@ -1,5 +1,6 @@
 //! A solved antenna, small enough to keep.
 
+use crate::error::PlanError;
 use farhop_antenna::bandwidth::bandwidth;
 use farhop_antenna::key::ENGINE_EDITION;
 use farhop_antenna::orientation::engine_azimuth_deg;
@@ -70,7 +71,7 @@ const CONVERSION_EDITION: u32 = 1;
 ///
 /// # Errors
 /// The antenna is declared and has no wires.
-pub fn key_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, String> {
+pub fn key_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, PlanError> {
     // Debug text of a number gives back the same number, so that equal texts mean equal measures.
     Ok(format!(
         "{ENGINE_EDITION}.{CONVERSION_EDITION} {:?} {:?} {:?} {freq_mhz:?} MHz",
@@ -86,9 +87,9 @@ pub fn key_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Resu
 ///
 /// # Errors
 /// Says in words why the measures make no antenna, or why it cannot be solved.
-pub fn width_khz(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64, swr: f64) -> Result<f64, String> {
+pub fn width_khz(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64, swr: f64) -> Result<f64, PlanError> {
     let built = built_at(antenna, ground, freq_mhz)?;
-    let width = bandwidth(&built.antenna, freq_mhz).map_err(|e| e.to_string())?;
+    let width = bandwidth(&built.antenna, freq_mhz)?;
     Ok(width.width_khz(swr))
 }
 
@@ -96,11 +97,11 @@ pub fn width_khz(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64, swr:
 ///
 /// # Errors
 /// Says in words why the measures make no antenna, or why it cannot be solved.
-pub fn solve_antenna(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<SolvedAntenna, String> {
+pub fn solve_antenna(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<SolvedAntenna, PlanError> {
     let built = built_at(antenna, ground, freq_mhz)?;
-    let solution = Solution::new(&built.antenna, freq_mhz).map_err(|e| e.to_string())?;
+    let solution = Solution::new(&built.antenna, freq_mhz)?;
     if !(solution.impedance_ohm.is_finite() && solution.split.sky.is_finite()) {
-        return Err("its measures have no finite solution; look for a number far from any real one".into());
+        return Err(PlanError::NoFiniteSolution);
     }
     let loads = solution.load_stresses(1.0);
     let mut notes = built.notes;

@@ -152,7 +152,7 @@ fn impossible_measures_are_refused_in_words() {
         end_height_m: 1.0,
     }));
     let why = solve_antenna(&antenna, GroundClass::Average.constants(), 7.1).unwrap_err();
-    assert!(why.contains("leg"), "{why}");
+    assert!(why.to_string().contains("leg"), "{why}");
 }
 
 #[test]

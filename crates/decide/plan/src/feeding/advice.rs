@@ -1,5 +1,6 @@
 //! The smallest change that makes it match, for an antenna of an outing.
 
+use crate::error::PlanError;
 use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, ChangeSteps, EffortRates, FeedChain, advise};
@@ -35,10 +36,13 @@ pub fn feed_advice(
     antenna: &Antenna,
     ground: GroundConstants,
     freq_mhz: f64,
-    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, String>,
-) -> Result<AdviceList, String> {
+    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, PlanError>,
+) -> Result<AdviceList, PlanError> {
     advise(chain, freq_mhz, &steps_for(antenna), &EffortRates::FIELD, |change| {
-        solve(&changed(antenna, change)?, ground)
+        let changed = changed(antenna, change);
+        changed
+            .and_then(|antenna| solve(&antenna, ground))
+            .map_err(|e| e.to_string())
     })
-    .map_err(|e| e.to_string())
+    .map_err(PlanError::from)
 }

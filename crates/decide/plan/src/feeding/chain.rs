@@ -1,5 +1,6 @@
 //! The kit's feed in the words of the feed crate.
 
+use crate::error::PlanError;
 use farhop_feed::tuner::{AutoTuner, AutoTunerValues, ManualL, ManualLValues, ManualT, ManualTValues};
 use farhop_feed::{
     FeedChain, FeedError, FoldBack, Line, LineConstants, Transformer, TransformerType, TransformerValues, Transmitter,
@@ -27,12 +28,11 @@ const MARKS_SWR: (f64, f64) = (1.01, farhop_feed::tuner::ACCEPT_SWR_MOST);
 ///
 /// # Errors
 /// Says in words which part of the kit is missing or cannot be computed.
-pub fn chain_of(kit: &Kit, antenna: &Antenna) -> Result<FeedChain, String> {
+pub fn chain_of(kit: &Kit, antenna: &Antenna) -> Result<FeedChain, PlanError> {
     let line = line_of(kit, antenna)?;
-    let said = |e: FeedError| e.to_string();
-    let transmitter = transmitter_of(&kit.transceiver).map_err(said)?;
-    let tuner = tuner_of(kit).map_err(said)?;
-    let transformer = transformer_of(antenna).map_err(said)?;
+    let transmitter = transmitter_of(&kit.transceiver)?;
+    let tuner = tuner_of(kit)?;
+    let transformer = transformer_of(antenna)?;
     Ok(FeedChain::tuner_at_radio(transmitter, tuner, line, transformer, None))
 }
 
@@ -47,15 +47,15 @@ fn transmitter_of(own: &Transceiver) -> Result<Transmitter, FeedError> {
     Transmitter::new(own.power_w, tune_power_w, fold_back)
 }
 
-fn line_of(kit: &Kit, antenna: &Antenna) -> Result<Option<Line>, String> {
+fn line_of(kit: &Kit, antenna: &Antenna) -> Result<Option<Line>, PlanError> {
     let Some(id) = &antenna.feedline else { return Ok(None) };
     let line = kit.feedline(id.as_str());
-    let line = line.ok_or_else(|| format!("its feed line {id} is not in the kit"))?;
+    let line = line.ok_or_else(|| PlanError::NoSuchLine(id.to_string()))?;
     if !kit.carries(id.as_str()) {
-        return Err(format!("its feed line {id} stays at home"));
+        return Err(PlanError::LineStaysAtHome(id.to_string()));
     }
-    let constants = line_constants(line).map_err(|e| e.to_string())?;
-    Line::new(constants, line.length_m).map(Some).map_err(|e| e.to_string())
+    let constants = line_constants(line)?;
+    Line::new(constants, line.length_m).map(Some).map_err(PlanError::from)
 }
 
 fn line_constants(line: &FeedLine) -> Result<LineConstants, FeedError> {

@@ -1,5 +1,6 @@
 //! What readings of the own station say about it: typed candidates with likelihoods, before anybody wonders about the sky.
 
+use crate::error::PlanError;
 use farhop_earth::{Ground, GroundConstants};
 use farhop_feed::reading::{Condition, MeterPlace, ReadingModels, judge_reading, wet_variations};
 use farhop_feed::swr::gamma_of_swr;
@@ -42,10 +43,10 @@ pub struct Candidate {
 pub fn reading_models(
     antenna: &Antenna,
     ground: Ground,
-    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, String>,
-) -> Result<ReadingModels, String> {
+    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, PlanError>,
+) -> Result<ReadingModels, PlanError> {
     let mut solved = |v: &farhop_feed::Variation| solve(&varied(antenna, v), moist_ground(ground, v.ground_step));
-    let surface = Surface::build(VariationSize::FIELD, |v| solved(&v)).map_err(|e| e.to_string())?;
+    let surface = Surface::build(VariationSize::FIELD, |v| solved(&v).map_err(|e| e.to_string()))?;
     // Rain is one more state; an antenna that has no solution so is judged dry.
     let wet = wet_variations().into_iter().filter_map(|v| solved(&v).ok());
     let wet = wet.map(|antenna| Sample { antenna, weight: 1.0 }).collect();
@@ -61,8 +62,8 @@ pub fn swr_candidates(
     freq_mhz: f64,
     swr: f64,
     models: &ReadingModels,
-) -> Result<Vec<Candidate>, String> {
-    let verdict = judge_reading(chain, freq_mhz, MeterPlace::AfterTuning, swr, models).map_err(|e| e.to_string())?;
+) -> Result<Vec<Candidate>, PlanError> {
+    let verdict = judge_reading(chain, freq_mhz, MeterPlace::AfterTuning, swr, models)?;
     let stop = gamma_of_swr(models.meter_most_swr);
     // Any reading is as likely as any other: a density of 1 over |Γ|, at the meter's end stop the rest of it.
     let other = if gamma_of_swr(swr) >= stop { 1.0 - stop } else { 1.0 };

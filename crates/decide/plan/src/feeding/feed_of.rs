@@ -1,5 +1,6 @@
 //! One antenna on one frequency through the kit's feed.
 
+use crate::error::PlanError;
 use farhop_feed::caution::Limits;
 use farhop_feed::{AntennaFeed, ChainAnswer, Complex64, FeedChain, REFERENCE_OHM};
 use farhop_outing::{Antenna, Kit};
@@ -54,11 +55,9 @@ pub fn antenna_feed(solved: &SolvedAntenna) -> AntennaFeed {
 ///
 /// # Errors
 /// Says in words which part of the kit is missing, or which value cannot be computed.
-pub fn feed_of(kit: &Kit, antenna: &Antenna, freq_mhz: f64, solved: &SolvedAntenna) -> Result<FeedForecast, String> {
+pub fn feed_of(kit: &Kit, antenna: &Antenna, freq_mhz: f64, solved: &SolvedAntenna) -> Result<FeedForecast, PlanError> {
     let chain = chain_of(kit, antenna)?;
-    let answer = chain
-        .solve(freq_mhz, antenna_feed(solved), &Limits::USUAL)
-        .map_err(|e| e.to_string())?;
+    let answer = chain.solve(freq_mhz, antenna_feed(solved), &Limits::USUAL)?;
     let root_w = answer.power.into_antenna_w.max(0.0).sqrt();
     let at_power = |load: &LoadAtWatt| LoadAtWatt {
         rms_v: load.rms_v * root_w,

@@ -1,5 +1,6 @@
 //! The feed as the planner asks for it.
 
+use crate::error::PlanError;
 use farhop_outing::{Antenna, Kit, Site};
 
 use crate::book::FeedFigures;
@@ -20,7 +21,7 @@ impl FeedShare for KitFeed<'_> {
         _: &Site,
         freq_mhz: f64,
         solved: &SolvedAntenna,
-    ) -> Result<Option<FeedFigures>, String> {
+    ) -> Result<Option<FeedFigures>, PlanError> {
         Ok(Some(feed_of(self.kit, antenna, freq_mhz, solved)?.figures()))
     }
 }

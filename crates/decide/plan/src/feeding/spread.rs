@@ -1,5 +1,6 @@
 //! What the meter may say when height, length and ground are a bit off.
 
+use crate::error::PlanError;
 use farhop_earth::{Ground, GroundConstants};
 use farhop_feed::{AntennaFeed, FeedChain, Robustness, Surface, VariationSize, robustness};
 use farhop_outing::Antenna;
@@ -17,14 +18,14 @@ pub fn feed_spread(
     antenna: &Antenna,
     ground: Ground,
     freq_mhz: f64,
-    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, String>,
-) -> Result<Robustness, String> {
+    mut solve: impl FnMut(&Antenna, GroundConstants) -> Result<AntennaFeed, PlanError>,
+) -> Result<Robustness, PlanError> {
     let surface = Surface::build(VariationSize::FIELD, |variation| {
         solve(
             &varied(antenna, &variation),
             moist_ground(ground, variation.ground_step),
         )
-    })
-    .map_err(|e| e.to_string())?;
-    robustness(chain, freq_mhz, surface.nominal(), &surface.samples()).map_err(|e| e.to_string())
+        .map_err(|e| e.to_string())
+    })?;
+    robustness(chain, freq_mhz, surface.nominal(), &surface.samples()).map_err(PlanError::from)
 }

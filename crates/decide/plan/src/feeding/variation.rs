@@ -1,5 +1,6 @@
 //! An antenna that hangs a bit otherwise, or is changed on purpose.
 
+use crate::error::PlanError;
 use farhop_earth::{Ground, GroundClass, GroundConstants};
 use farhop_feed::{AntennaChange, Variation};
 use farhop_outing::Antenna;
@@ -74,7 +75,7 @@ pub fn varied(antenna: &Antenna, by: &Variation) -> Antenna {
 ///
 /// # Errors
 /// The kind has no such part, or the part would vanish.
-pub fn changed(antenna: &Antenna, change: AntennaChange) -> Result<Antenna, String> {
+pub fn changed(antenna: &Antenna, change: AntennaChange) -> Result<Antenna, PlanError> {
     let mut other = antenna.clone();
     match change {
         AntennaChange::None => {}
@@ -107,16 +108,16 @@ fn add(
     antenna: &mut Antenna,
     delta_m: f64,
     wanted: impl Fn(&Purpose) -> bool,
-    what: &str,
-    none: &str,
-) -> Result<(), String> {
+    what: &'static str,
+    none: &'static str,
+) -> Result<(), PlanError> {
     let mut found = false;
     let mut one = |measure_m: &mut f64, delta_m: f64| {
         found = true;
         *measure_m += delta_m;
         (*measure_m >= LEAST_LEFT_M)
             .then_some(())
-            .ok_or_else(|| format!("no {what} would be left"))
+            .ok_or(PlanError::NothingLeft(what))
     };
     for measure in antenna.kind.measures().into_iter().filter(|m| wanted(&m.purpose)) {
         match measure.slot {
@@ -125,5 +126,9 @@ fn add(
             _ => {}
         }
     }
-    if found { Ok(()) } else { Err(none.to_owned()) }
+    if found {
+        Ok(())
+    } else {
+        Err(PlanError::NothingToChange(none))
+    }
 }

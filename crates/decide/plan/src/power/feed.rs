@@ -1,5 +1,6 @@
 //! What hangs on which battery, through which converter.
 
+use crate::error::PlanError;
 use farhop_energy::Converter;
 use farhop_outing::{Converter as Stated, Id, Outing};
 
@@ -18,12 +19,15 @@ pub struct Feed<'a> {
 ///
 /// # Errors
 /// No battery is carried, or the converter stays at home.
-pub fn feed<'a>(outing: &'a Outing, what: &str, wanted: Option<&Id>) -> Result<Feed<'a>, String> {
+pub fn feed<'a>(outing: &'a Outing, what: &str, wanted: Option<&Id>) -> Result<Feed<'a>, PlanError> {
     let kit = &outing.kit;
     let converter = wanted.and_then(|id| kit.converters.iter().find(|c| c.id == *id));
     if let Some(converter) = converter {
         if !kit.carries(converter.id.as_str()) {
-            return Err(format!("{what} hangs on {}, which stays at home", converter.id));
+            return Err(PlanError::StaysAtHome {
+                what: what.to_owned(),
+                on: converter.id.to_string(),
+            });
         }
         let battery = feed(outing, converter.id.as_str(), converter.source.as_ref())?;
         return Ok(Feed {
@@ -34,7 +38,7 @@ pub fn feed<'a>(outing: &'a Outing, what: &str, wanted: Option<&Id>) -> Result<F
     let carried = kit.batteries.iter().filter(|b| kit.carries(b.id.as_str()));
     let carried: Vec<&Id> = carried.map(|b| &b.id).collect();
     let Some(first) = carried.first() else {
-        return Err("no battery is carried: give the kit a battery, or let its part be carried".to_owned());
+        return Err(PlanError::NoBattery);
     };
     let found = wanted.filter(|id| carried.contains(id));
     let assumed = wanted
@@ -51,6 +55,7 @@ pub fn feed<'a>(outing: &'a Outing, what: &str, wanted: Option<&Id>) -> Result<F
 ///
 /// # Errors
 /// What is wrong with its numbers, in words.
-pub fn without_idle(stated: &Stated) -> Result<Converter, String> {
-    Converter::new(stated.efficiency, 0.0, stated.min_v, stated.out_v).map_err(|e| format!("{}: {e}", stated.id))
+pub fn without_idle(stated: &Stated) -> Result<Converter, PlanError> {
+    Converter::new(stated.efficiency, 0.0, stated.min_v, stated.out_v)
+        .map_err(|e| PlanError::at(stated.id.as_str())(e.into()))
 }

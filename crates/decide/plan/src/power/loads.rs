@@ -1,5 +1,6 @@
 //! What draws: transceiver, tuner, modem, computer, converters, further loads.
 
+use crate::error::PlanError;
 use farhop_energy::{BrownOut, Draw, Inrush, Load, LoadKind, LoadState, TransmitDraw};
 use farhop_outing::{Id, Outing, Transceiver, TunerKind};
 
@@ -40,7 +41,7 @@ pub struct Loads {
 ///
 /// # Errors
 /// The transceiver has no power, or a number is out of range.
-pub fn loads(outing: &Outing) -> Result<Loads, String> {
+pub fn loads(outing: &Outing) -> Result<Loads, PlanError> {
     let kit = &outing.kit;
     let set = &kit.transceiver;
     let of_set = feed(outing, "the transceiver", set.source.as_ref())?;
@@ -160,7 +161,7 @@ impl<'a> Builder<'a> {
         wanted: Option<&Id>,
         kind: LoadKind,
         least_and_idle: (f64, LoadState),
-    ) -> Result<(), String> {
+    ) -> Result<(), PlanError> {
         match feed(self.outing, id, wanted) {
             Ok(feed) => self.push_fed(feed, id, kind, least_and_idle),
             Err(why) => {
@@ -176,7 +177,7 @@ impl<'a> Builder<'a> {
         id: &str,
         kind: LoadKind,
         (min_v, idle_state): (f64, LoadState),
-    ) -> Result<(), String> {
+    ) -> Result<(), PlanError> {
         let converter = feed.converter.map(without_idle).transpose()?;
         let place = self
             .outing
@@ -214,7 +215,7 @@ impl<'a> Builder<'a> {
     }
 
     /// What the converters draw for themselves, and whether they are asked for too much.
-    fn converters(&mut self) -> Result<(), String> {
+    fn converters(&mut self) -> Result<(), PlanError> {
         let outing = self.outing;
         let carried = outing.kit.converters.iter().zip(self.behind.clone());
         for (own, behind) in carried.filter(|(c, _)| outing.kit.carries(c.id.as_str())) {

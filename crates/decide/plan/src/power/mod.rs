@@ -25,6 +25,7 @@ pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
 pub use stay::Mode;
 pub use timeline::Segment;
 
+use crate::error::PlanError;
 use farhop_earth::UtcTime;
 use farhop_energy::simulate::{HandAction, Handling};
 use farhop_energy::solar::{ClearSky, Transposition};
@@ -40,7 +41,7 @@ use stay::{SLOT_S, Stay};
 ///
 /// # Errors
 /// What keeps it from being computed, in words: no battery is carried, a number is out of range.
-pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, String> {
+pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, PlanError> {
     energy(outing, calls, None)
 }
 
@@ -54,9 +55,9 @@ pub fn energy_from(
     from: UtcTime,
     planned: &EnergyForecast,
     share: Spread3,
-) -> Result<EnergyForecast, String> {
+) -> Result<EnergyForecast, PlanError> {
     if from >= outing.header.end {
-        return Err("the outing is over".to_owned());
+        return Err(PlanError::Over);
     }
     let mut parts = outing.clone().into_parts();
     parts.header.start = from;
@@ -80,14 +81,15 @@ pub fn energy_from(
         .get(in_use)
         .map_or("", |s| s.id.as_str())
         .to_owned();
-    let rest = Outing::new(parts).map_err(|flaws| flaws.first().map_or_else(String::new, |f| f.cause.clone()))?;
+    let rest = Outing::new(parts)
+        .map_err(|flaws| PlanError::Unsound(flaws.first().map_or_else(String::new, |f| f.cause.clone())))?;
     energy(&rest, Vec::new(), Some((&used, share)))
 }
 
 /// `known` is the battery in use and its charge, where that is known.
-fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> Result<EnergyForecast, String> {
+fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> Result<EnergyForecast, PlanError> {
     let stay = Stay::new(outing, &calls);
-    let site = outing.sites.get(stay.main()).ok_or("the outing has no site")?;
+    let site = outing.sites.get(stay.main()).ok_or(PlanError::NoSite)?;
     let loads = loads::loads(outing)?;
     let mut sources = sources::carried(outing)
         .into_iter()
@@ -110,7 +112,7 @@ fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> 
         activities: list,
         ..still(outing, &stay, site, (sources, loads.loads.clone()))?
     };
-    let checked = EnergyOuting::new(input).map_err(|e| e.to_string())?;
+    let checked = EnergyOuting::new(input)?;
     Ok(forecast(outing, &stay, calls, (checked, doings, main), loads))
 }
 
@@ -120,7 +122,7 @@ fn still(
     stay: &Stay<'_>,
     site: &Site,
     (sources, loads): (Vec<Source>, Vec<farhop_energy::Load>),
-) -> Result<EnergyInput, String> {
+) -> Result<EnergyInput, PlanError> {
     let duration_s = (outing.header.end.unix_s() - outing.header.start.unix_s()) as f64;
     Ok(EnergyInput {
         duration_s,

@@ -1,5 +1,6 @@
 //! The batteries that are carried, as the simulation wants them.
 
+use crate::error::PlanError;
 use farhop_energy::simulate::{Source, Uncertainty, Warmth};
 use farhop_energy::spread::Spread3;
 use farhop_energy::{Battery, BatterySpec, Fuse, Protection, Release};
@@ -44,8 +45,8 @@ pub fn in_turn(outing: &Outing, main: &str) -> Vec<String> {
 ///
 /// # Errors
 /// What is wrong with its numbers, in words.
-pub fn source(stated: &Stated) -> Result<Source, String> {
-    let named = |e: farhop_energy::EnergyError| format!("battery {}: {e}", stated.id);
+pub fn source(stated: &Stated) -> Result<Source, PlanError> {
+    let named = |e: farhop_energy::EnergyError| PlanError::at(format!("battery {}", stated.id))(e.into());
     let chemistry = stated.chemistry;
     let fuse = stated.fuse_a.map(Fuse::of_rating).transpose().map_err(named)?;
     let spec = BatterySpec {

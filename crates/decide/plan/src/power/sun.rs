@@ -1,5 +1,6 @@
 //! The panels that are carried, and the sky over them.
 
+use crate::error::PlanError;
 use farhop_energy::simulate::Source;
 use farhop_energy::solar::{
     Air, ChargeController, ClearSkyIndex, HorizonMask, Orientation, Panel, linke_turbidity_usual,
@@ -11,7 +12,7 @@ use farhop_outing::{Aim, Outing, Panel as Stated, Site, Weather};
 ///
 /// # Errors
 /// What is wrong with a skyline, in words.
-pub fn panels(outing: &Outing, sources: &[Source], site: &Site) -> Result<Vec<Panel>, String> {
+pub fn panels(outing: &Outing, sources: &[Source], site: &Site) -> Result<Vec<Panel>, PlanError> {
     let horizon = skyline(site)?;
     let kit = &outing.kit;
     let carried = kit.panels.iter().filter(|p| kit.carries(p.id.as_str()));
@@ -43,25 +44,25 @@ fn panel(stated: &Stated, source: &str, horizon: HorizonMask) -> Panel {
 }
 
 /// The skyline of a site; where the ground falls away it is flat.
-fn skyline(site: &Site) -> Result<HorizonMask, String> {
+fn skyline(site: &Site) -> Result<HorizonMask, PlanError> {
     let points: Vec<(f64, f64)> = site
         .horizon
         .points
         .iter()
         .map(|p| (p.bearing_deg, p.elevation_deg.max(0.0)))
         .collect();
-    HorizonMask::new(&points).map_err(|e| format!("skyline of {}: {e}", site.name))
+    HorizonMask::new(&points).map_err(|e| PlanError::at(format!("skyline of {}", site.name))(e.into()))
 }
 
 /// The clear-sky index of the days.
 ///
 /// # Errors
 /// The share of sunshine is out of range.
-pub fn sky(weather: Weather) -> Result<ClearSkyIndex, String> {
+pub fn sky(weather: Weather) -> Result<ClearSkyIndex, PlanError> {
     let held = |share: f64| share.clamp(0.02, 1.2);
     let half = DECILE_Z * weather.sun_share_sd;
     let (low, middle, high) = (weather.sun_share - half, weather.sun_share, weather.sun_share + half);
-    ClearSkyIndex::new(held(low), held(middle), held(high)).map_err(|e| format!("share of sunshine: {e}"))
+    ClearSkyIndex::new(held(low), held(middle), held(high)).map_err(|e| PlanError::at("share of sunshine")(e.into()))
 }
 
 /// The air above a site in the month of the outing's start.

@@ -15,6 +15,7 @@ pub use circumstances::Assumed;
 pub use model::KitModel;
 pub use search::{FaultSearch, Symptoms};
 
+use crate::error::PlanError;
 use farhop_outing::Outing;
 
 use crate::analysis::Analysis;
@@ -76,10 +77,10 @@ impl KitAnalysis {
     ///
     /// # Errors
     /// In words: as of [`KitModel::of`] and [`Readiness::new`].
-    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, String> {
+    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, PlanError> {
         let model = KitModel::of(outing, analysis)?;
         let limits = Limits::mass(outing.kit.spares_limit_kg);
-        Self::within(model, limits).map_err(|e| e.to_string())
+        Self::within(model, limits).map_err(PlanError::from)
     }
 
     /// The same kit within other limits.

@@ -1,5 +1,6 @@
 //! The outing in the words of the kit crate.
 
+use crate::error::PlanError;
 use farhop_kit::{Chances, Kit, Outside};
 use farhop_outing::Outing;
 
@@ -31,12 +32,12 @@ impl KitModel {
     ///
     /// # Errors
     /// In words: the graph runs in circles, nothing is vital, or there is too much of something.
-    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, String> {
+    pub fn of(outing: &Outing, analysis: &Analysis) -> Result<Self, PlanError> {
         let mut notes = Vec::new();
-        let kit = Kit::new(spec_of(outing, &mut notes)).map_err(|e| e.to_string())?;
+        let kit = Kit::new(spec_of(outing, &mut notes))?;
         let energy = analysis.energy.as_ref().ok();
         let assumed = assumed(outing, energy);
-        let chances = Chances::of(&kit, &assumed.circumstances).map_err(|e| e.to_string())?;
+        let chances = Chances::of(&kit, &assumed.circumstances)?;
         if energy.is_none() {
             notes.push("the charge counts as sure: there is no energy forecast".to_owned());
         }
@@ -56,11 +57,11 @@ impl KitModel {
     ///
     /// # Errors
     /// As [`Self::of`].
-    pub fn alone(outing: &Outing) -> Result<Self, String> {
+    pub fn alone(outing: &Outing) -> Result<Self, PlanError> {
         let mut notes = Vec::new();
-        let kit = Kit::new(spec_of(outing, &mut notes)).map_err(|e| e.to_string())?;
+        let kit = Kit::new(spec_of(outing, &mut notes))?;
         let assumed = assumed(outing, None);
-        let chances = Chances::of(&kit, &assumed.circumstances).map_err(|e| e.to_string())?;
+        let chances = Chances::of(&kit, &assumed.circumstances)?;
         Ok(Self {
             kit,
             chances,

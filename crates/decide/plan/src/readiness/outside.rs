@@ -1,5 +1,6 @@
 //! Energy by the batteries that are left, sky by the antennas that are left.
 
+use crate::error::PlanError;
 use farhop_kit::{Kit, Outside, PerAvailable};
 use farhop_outing::{Battery, Id, Outing, Priority};
 
@@ -53,21 +54,26 @@ pub fn outside(
     days: &SoundDays<'_>,
     kit: &Kit,
     notes: &mut Vec<String>,
-) -> Result<Outside, String> {
+) -> Result<Outside, PlanError> {
     Ok(Outside {
         energy: match &analysis.energy {
             Ok(_) => energy_left(outing, &analysis.sends, kit, notes)?,
-            Err(_) => PerAvailable::constant(1.0).map_err(|e| e.to_string())?,
+            Err(_) => PerAvailable::constant(1.0)?,
         },
         sky: sky_left(outing, days, kit, notes)?,
     })
 }
 
-fn sky_left(outing: &Outing, days: &SoundDays<'_>, kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
+fn sky_left(
+    outing: &Outing,
+    days: &SoundDays<'_>,
+    kit: &Kit,
+    notes: &mut Vec<String>,
+) -> Result<PerAvailable, PlanError> {
     let messages = mattering(outing);
     if messages.is_empty() {
         notes.push("there are no messages: the sky counts as sure".to_owned());
-        return PerAvailable::constant(1.0).map_err(|e| e.to_string());
+        return PerAvailable::constant(1.0).map_err(PlanError::from);
     }
     let watched = watched(kit, outing.kit.antennas.iter().map(|a| &a.id));
     let ids: Vec<&str> = watched.iter().map(|(_, id)| id.as_str()).collect();
@@ -80,7 +86,7 @@ fn sky_left(outing: &Outing, days: &SoundDays<'_>, kit: &Kit, notes: &mut Vec<St
         let of = |message: &usize| chances.get(*message).copied().unwrap_or(0.0);
         messages.iter().map(of).fold(1.0, f64::min)
     })
-    .map_err(|e| e.to_string())
+    .map_err(PlanError::from)
 }
 
 /// Items whose id is a part, with their place in the outing's list.
@@ -91,7 +97,7 @@ fn watched<'a>(kit: &Kit, ids: impl Iterator<Item = &'a Id>) -> Vec<(usize, &'a 
         .collect()
 }
 
-fn energy_left(outing: &Outing, sends: &[Send], kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, String> {
+fn energy_left(outing: &Outing, sends: &[Send], kit: &Kit, notes: &mut Vec<String>) -> Result<PerAvailable, PlanError> {
     let watched = watched(kit, outing.kit.batteries.iter().map(|b| &b.id));
     let ids: Vec<&str> = watched.iter().map(|(_, id)| id.as_str()).collect();
     if ids.len() > 1 {
@@ -106,7 +112,7 @@ fn energy_left(outing: &Outing, sends: &[Send], kit: &Kit, notes: &mut Vec<Strin
         };
         with_batteries(outing, &left).map_or(0.0, |left| powered(&left, sends))
     })
-    .map_err(|e| e.to_string())
+    .map_err(PlanError::from)
 }
 
 /// Chance (dimensionless) that every call of the plan has power.

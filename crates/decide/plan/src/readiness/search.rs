@@ -1,5 +1,6 @@
 //! Finding the fault in the kit of an outing.
 
+use crate::error::PlanError;
 use farhop_kit::fault::{Answer, Case, Diagnosis, Evidence, Finding, Setup, Symptom};
 
 use crate::readiness::KitModel;
@@ -25,16 +26,16 @@ impl FaultSearch {
     ///
     /// # Errors
     /// In words: a part is not known, or the kit has no chain for these symptoms.
-    pub fn diagnose(&self, model: &KitModel) -> Result<Diagnosis, String> {
+    pub fn diagnose(&self, model: &KitModel) -> Result<Diagnosis, PlanError> {
         let setup = Setup {
             in_use: self.in_use.clone(),
             can_measure: !self.no_meter,
             ..Setup::default()
         };
-        let case = Case::new(&model.kit, &model.chances, &setup).map_err(|e| e.to_string())?;
+        let case = Case::new(&model.kit, &model.chances, &setup)?;
         let mut evidence = Evidence::reported(&self.symptoms);
         evidence.answers.clone_from(&self.answers);
-        case.diagnose(&evidence).map_err(|e| e.to_string())
+        case.diagnose(&evidence).map_err(PlanError::from)
     }
 
     /// Adds an answer.

@@ -13,6 +13,7 @@ pub use played::{Lost, PlayedDay};
 pub use reliability::{Reliability, Tenth};
 pub use rows::{DayRow, FadeOfDay, OwnFaultOfDay};
 
+use crate::error::PlanError;
 use farhop_days::{DrawAsk, DrawnDays, WeighedDays};
 use farhop_outing::Outing;
 
@@ -36,15 +37,17 @@ impl RehearsalAsk {
     ///
     /// # Errors
     /// In words: a number of days that is not allowed, or the seed of the plan's own days.
-    pub fn checked(self) -> Result<(), String> {
+    pub fn checked(self) -> Result<(), PlanError> {
         let (fewest, most) = DAYS_ALLOWED;
         if !(fewest..=most).contains(&self.days) {
-            return Err(format!("{} days: give a number from {fewest} to {most}", self.days));
+            return Err(PlanError::Days {
+                days: self.days,
+                fewest,
+                most,
+            });
         }
         if self.seed == SEED {
-            return Err(format!(
-                "seed {SEED}: the plan itself was made with these days, so that they prove nothing; give another one"
-            ));
+            return Err(PlanError::DaysOfThePlan(SEED));
         }
         Ok(())
     }
@@ -95,7 +98,7 @@ pub fn share_with_error(came_true: usize, count: usize) -> (f64, f64) {
 ///
 /// # Errors
 /// As [`RehearsalAsk::checked`].
-pub fn rehearse(outing: &Outing, plan: &Analysis, ask: RehearsalAsk) -> Result<Rehearsal, String> {
+pub fn rehearse(outing: &Outing, plan: &Analysis, ask: RehearsalAsk) -> Result<Rehearsal, PlanError> {
     ask.checked()?;
     let days = DrawnDays::new(&plan.days.days.axes, &DrawAsk::of(ask.days, ask.seed));
     let fresh = WeighedDays::prior(days);

@@ -1,5 +1,6 @@
 //! Distances and burns of one antenna at one site on one band.
 
+use crate::error::PlanError;
 use std::sync::Arc;
 
 use farhop_exposure::ExposureError;
@@ -80,7 +81,7 @@ pub struct BandSafety {
     /// How it is sent: whole power of the transmitter, so that losses of the feed are on the safe side.
     pub sending: Sending,
     /// Computed, or the reason why not.
-    pub near: Result<NearSafety, String>,
+    pub near: Result<NearSafety, PlanError>,
     /// The far-field formula of OET Bulletin 65 for a half-wave dipole and usual ground, against the power density of
     /// 47 CFR 1.1310, m: operator, everybody else. Rough, and too small close to small antennas.
     pub far_field_m: (f64, f64),
@@ -96,10 +97,10 @@ pub fn safety_of(outing: &Outing, case: &SafetyCase<'_>, store: &dyn SolutionSto
         longest_min: f64::INFINITY,
     };
     let near = if case.antenna.kind.is_declared() {
-        Err("the outing declares how it works, so that there is no wire to compute".to_owned())
+        Err(PlanError::NoWire)
     } else {
         near_in(store, case.antenna, case.site.ground.constants(), case.freq_mhz)
-            .and_then(|near| near_safety(&near, &sending).map_err(|e| e.to_string()))
+            .and_then(|near| near_safety(&near, &sending).map_err(PlanError::from))
     };
     let antenna = outing.kit.antennas.iter().position(|a| a.id == case.antenna.id);
     let far = |population| far_field_m(&sending, population).unwrap_or(f64::NAN);

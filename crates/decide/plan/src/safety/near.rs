@@ -1,5 +1,6 @@
 //! Near fields of an antenna where it hangs, for one watt, small enough to keep.
 
+use crate::error::PlanError;
 use std::sync::Arc;
 
 use farhop_antenna::near_field::{near_fields, potentials_v};
@@ -64,7 +65,7 @@ pub fn near_in(
     antenna: &Antenna,
     ground: GroundConstants,
     freq_mhz: f64,
-) -> Result<Arc<NearAtWatt>, String> {
+) -> Result<Arc<NearAtWatt>, PlanError> {
     let mut key = format!("near {NEAR_EDITION} ").into_bytes();
     key.extend(key_of(antenna, ground, freq_mhz)?);
     if let Some(near) = store.near(&key) {
@@ -79,9 +80,9 @@ pub fn near_in(
 ///
 /// # Errors
 /// The antenna cannot be built or solved there, or is declared and has no wires.
-pub fn near_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<NearAtWatt, String> {
+pub fn near_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<NearAtWatt, PlanError> {
     let built = built_at(antenna, ground, freq_mhz)?;
-    let currents = solve(&built.antenna, freq_mhz).map_err(|e| e.to_string())?;
+    let currents = solve(&built.antenna, freq_mhz)?;
     let wires = built.antenna.wires.iter();
     let pieces: Vec<Piece> = wires
         .map(|w| Piece {
@@ -105,7 +106,7 @@ pub fn near_of(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Res
     }
     contacts.retain(|c| c.height_m <= REACHABLE_M);
     Ok(NearAtWatt {
-        profile: profile(&pieces, fields).map_err(|e| e.to_string())?,
+        profile: profile(&pieces, fields)?,
         contacts,
     })
 }

@@ -124,8 +124,8 @@ fn the_same_seed_gives_the_same_days_and_another_does_not() {
 #[test]
 fn the_plans_own_days_and_odd_numbers_of_days_are_refused_in_words() {
     let seed = farhop_plan::analysis::SEED;
-    let why = RehearsalAsk { days: 1_000, seed }.checked().unwrap_err();
+    let why = RehearsalAsk { days: 1_000, seed }.checked().unwrap_err().to_string();
     assert!(why.contains("give another one"), "{why}");
-    let why = RehearsalAsk { days: 3, seed: 1 }.checked().unwrap_err();
+    let why = RehearsalAsk { days: 3, seed: 1 }.checked().unwrap_err().to_string();
     assert!(why.contains("from 100 to 10000"), "{why}");
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use farhop_earth::{GroundClass, GroundConstants};
 use farhop_outing::{Antenna, AntennaKind, Outing, limits, same_band};
+use farhop_plan::PlanError;
 use farhop_plan::engine::{SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, width_khz};
 use farhop_show::antenna::compare::{Aim, ranking, ranking_text};
 use farhop_show::antenna::drawing::{Picture, drawing};
@@ -193,7 +194,7 @@ impl Bench {
         self.freqs_mhz.iter().copied().filter(wanted).collect()
     }
 
-    fn solved(&self, antenna: &Antenna, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, String> {
+    fn solved(&self, antenna: &Antenna, freq_mhz: f64) -> Result<Arc<SolvedAntenna>, PlanError> {
         solved_in(&self.store, antenna, self.ground, freq_mhz)
     }
 
@@ -282,7 +283,7 @@ fn wires(file: &Path, args: &AntennaArgs) -> Result<(), Failure> {
         return Err(Failure::input(format!("--mhz {freq_mhz}: must be {low} to {high} MHz")));
     }
     let text = read_text(file).map_err(Failure::input)?;
-    let said = |e: String| Failure::input(format!("{}: {e}", file.display()));
+    let said = |e: wire_list::WireListError| Failure::input(format!("{}: {e}", file.display()));
     let parsed = wire_list::parse(&text).map_err(said)?;
     let view = wire_list::solve(&parsed, freq_mhz).map_err(said)?;
     if args.json {

@@ -4,6 +4,7 @@ use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, FeedChain, Robustness, tuning_steps};
 use farhop_outing::{Antenna, Outing, Site, Units, same_band};
+use farhop_plan::PlanError;
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
 use farhop_show::feed::build::{BandFacts, band};
@@ -25,7 +26,7 @@ pub fn run(args: &FeedArgs) -> Result<(), Failure> {
     let cases = cases(&outing, args)?;
     let store = Solutions::of_user();
     let progress = Progress::new("feeds", cases.len());
-    let done: Vec<Result<Done, String>> = cases
+    let done: Vec<Result<Done, PlanError>> = cases
         .par_iter()
         .map(|case| {
             let done = case.work(&outing, &store);
@@ -58,23 +59,23 @@ struct Case<'a> {
 /// What came of a case.
 struct Done {
     forecast: FeedForecast,
-    spread: Result<Robustness, String>,
+    spread: Result<Robustness, PlanError>,
     advice: Option<AdviceList>,
     notes: Vec<String>,
 }
 
 impl Case<'_> {
-    fn work(&self, outing: &Outing, store: &Solutions) -> Result<Done, String> {
+    fn work(&self, outing: &Outing, store: &Solutions) -> Result<Done, PlanError> {
         let freq_mhz = self.band.freq_mhz;
         let ground = self.site.ground.constants();
         let solved = solved_in(store, self.antenna, ground, freq_mhz)?;
         let forecast = feed_of(&outing.kit, self.antenna, freq_mhz, &solved)?;
-        let solve = |antenna: &Antenna, ground: GroundConstants| -> Result<AntennaFeed, String> {
+        let solve = |antenna: &Antenna, ground: GroundConstants| -> Result<AntennaFeed, PlanError> {
             solved_in(store, antenna, ground, freq_mhz).map(|s| antenna_feed(&s))
         };
         let chain = &forecast.chain;
         let spread = if forecast.coupled {
-            Err("the loop is tuned and coupled anew on the spot".to_owned())
+            Err(PlanError::TunedOnTheSpot)
         } else {
             feed_spread(chain, self.antenna, self.site.ground, freq_mhz, solve)
         };
@@ -96,7 +97,7 @@ impl Case<'_> {
             antenna: self.antenna,
             channels_mhz: &self.band.channels_mhz,
             forecast: &done.forecast,
-            spread: done.spread.as_ref().map_err(String::as_str),
+            spread: done.spread.as_ref().map_err(ToString::to_string),
             advice: done.advice.as_ref(),
             notes: &done.notes,
             imperial: outing.header.units == Units::Imperial,
@@ -160,7 +161,7 @@ fn bands(outing: &Outing, antenna: &Antenna) -> impl Iterator<Item = Band> {
     bands.into_iter()
 }
 
-fn view(outing: &Outing, cases: &[Case<'_>], done: &[Result<Done, String>]) -> Result<FeedView, Failure> {
+fn view(outing: &Outing, cases: &[Case<'_>], done: &[Result<Done, PlanError>]) -> Result<FeedView, Failure> {
     let mut groups: Vec<FeedGroupView> = Vec::new();
     for (case, done) in cases.iter().zip(done) {
         let (site, antenna) = (case.site.id.to_string(), case.antenna.id.to_string());

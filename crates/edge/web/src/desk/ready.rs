@@ -43,7 +43,7 @@ impl Ready {
             defaults,
         } = opened;
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
-        let plan = analysis::plan(&outing, &Part::default(), store, progress)?;
+        let plan = analysis::plan(&outing, &Part::default(), store, progress).map_err(|e| e.to_string())?;
         Ok(Self {
             imperial: outing.header.units == Units::Imperial,
             outing,

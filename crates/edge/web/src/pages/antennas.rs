@@ -159,7 +159,7 @@ fn changed(antenna: &Antenna, asked: &Asked) -> Antenna {
 }
 
 fn solved(shown: &Shown, antenna: &Antenna, freq_mhz: f64, store: &Solutions) -> Result<Arc<SolvedAntenna>, String> {
-    solved_in(store, antenna, shown.site.ground.constants(), freq_mhz)
+    solved_in(store, antenna, shown.site.ground.constants(), freq_mhz).map_err(|e| e.to_string())
 }
 
 fn answer(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
@@ -187,7 +187,7 @@ fn match_words(ready: &Ready, antenna: &Antenna, freq_mhz: f64, solved: &SolvedA
                 figures.swr, figures.loss_db
             )
         }
-        Err(why) => why,
+        Err(why) => why.to_string(),
     }
 }
 
@@ -199,7 +199,7 @@ fn match_figures(ready: &Ready, antenna: &Antenna, freq_mhz: f64, solved: &Solve
             let word = if figures.matched { "" } else { "none: " };
             format!("{word}SWR {:.1}, {:.1} dB", figures.swr, figures.loss_db)
         }
-        Err(why) => why,
+        Err(why) => why.to_string(),
     }
 }
 

@@ -62,7 +62,7 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
         return Ok(None);
     };
     let today = Today::at(&ready.outing, &entries, end.max(ready.outing.header.end));
-    let lived = attempts(&today, store)?;
+    let lived = attempts(&today, store).map_err(|e| e.to_string())?;
     let report = DebriefReport {
         today: &today,
         lived: &lived,

@@ -136,5 +136,5 @@ fn moved(ready: &Ready, asked: &Asked) -> Option<Result<farhop_plan::power::Ener
         *time_s += by_s;
     }
     calls.sort_by(|a, b| a.send_s.total_cmp(&b.send_s));
-    Some(energy_with(&ready.outing, calls))
+    Some(energy_with(&ready.outing, calls).map_err(|e| e.to_string()))
 }

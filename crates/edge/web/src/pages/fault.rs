@@ -191,7 +191,7 @@ fn collected(raw: &[(String, String)]) -> Answered {
 }
 
 fn act(ready: &Ready, file: &std::path::Path, answered: &Answered) -> Result<(), String> {
-    let model = KitModel::alone(&ready.outing)?;
+    let model = KitModel::alone(&ready.outing).map_err(|e| e.to_string())?;
     let open = || search_file::read(file).and_then(|s| s.ok_or_else(|| "no search is open".to_owned()));
     let search = match answered.act.as_str() {
         "begin" => FaultSearch {
@@ -217,14 +217,14 @@ fn act(ready: &Ready, file: &std::path::Path, answered: &Answered) -> Result<(),
         }
         finding => {
             let mut search = open()?;
-            let diagnosis = search.diagnose(&model)?;
+            let diagnosis = search.diagnose(&model).map_err(|e| e.to_string())?;
             let (about, kind) = pending(&model, &diagnosis.advice).ok_or("nothing is being asked now")?;
             search.answer(&about, kind, if finding == "ok" { Finding::Ok } else { Finding::Bad });
             search
         }
     };
     if !search.symptoms.is_empty() {
-        search.diagnose(&model)?;
+        search.diagnose(&model).map_err(|e| e.to_string())?;
     }
     search_file::write(file, &search)
 }

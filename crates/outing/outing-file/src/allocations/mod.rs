@@ -11,7 +11,7 @@ use farhop_allocations::{Allocation, Reserved};
 
 pub(crate) use flaws::flaws;
 pub use flaws::{CHECK_YOUR_LICENCE, finding_words};
-pub use parse::{allocation as parse_allocation, reserved as parse_reserved};
+pub use parse::{AllocationFileError, allocation as parse_allocation, reserved as parse_reserved};
 
 /// The files as they are shipped.
 pub(crate) const FILES: [&str; 8] = [

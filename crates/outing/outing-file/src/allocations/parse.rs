@@ -1,20 +1,40 @@
 //! An allocation file as a checked table.
 
+use farhop_allocations::allocation::AllocationError;
 use farhop_allocations::{
     Allocation, Band, Identification, PowerBasis, PowerLimit, Reserved, ReservedKind, Segment, Source, Status,
 };
 use toml::{Table, Value};
 
+/// Why a file is no allocation.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum AllocationFileError {
+    /// It is no TOML.
+    #[error("{0}")]
+    Syntax(#[from] toml::de::Error),
+    /// Something is missing or of the wrong kind: which key, and what should stand there.
+    #[error("{0}")]
+    Key(String),
+    /// It reads, but makes no sense as a whole.
+    #[error(transparent)]
+    Allocation(#[from] AllocationError),
+}
+
 /// Reads an allocation table.
 ///
 /// # Errors
-/// In words: what is missing, of the wrong kind, or makes no sense.
-pub fn allocation(text: &str) -> Result<Allocation, String> {
-    let table: Table = text.parse().map_err(|e| format!("{e}"))?;
-    let name = need_text(&table, "name")?;
+/// What is missing, of the wrong kind, or makes no sense.
+pub fn allocation(text: &str) -> Result<Allocation, AllocationFileError> {
+    let table: Table = text.parse()?;
+    let read = table_of(&table).map_err(AllocationFileError::Key)?;
+    Ok(read.checked()?)
+}
+
+fn table_of(table: &Table) -> Result<Allocation, String> {
+    let name = need_text(table, "name")?;
     let said = |e: String| format!("{name}: {e}");
-    let source = source(&table, None).map_err(said)?;
-    let list = |key: &str| tables(&table, key).map_err(said);
+    let source = source(table, None).map_err(said)?;
+    let list = |key: &str| tables(table, key).map_err(said);
     let bands: Result<Vec<Band>, String> = list("band")?.into_iter().map(|t| band(t, &source)).collect();
     let segments: Result<Vec<Segment>, String> = list("segment")?.into_iter().map(|t| segment(t, &source)).collect();
     let identification = match table.get("identification") {
@@ -22,25 +42,27 @@ pub fn allocation(text: &str) -> Result<Allocation, String> {
         Some(_) => return Err(said("`identification` is no table".into())),
         None => None,
     };
-    let allocation = Allocation {
-        title: need_text(&table, "title").map_err(said)?,
+    Ok(Allocation {
+        title: need_text(table, "title").map_err(said)?,
         identification,
         bands: bands.map_err(said)?,
         segments: segments.map_err(said)?,
-        note: text_or_empty(&table, "note"),
+        note: text_or_empty(table, "note"),
         name,
         source,
-    };
-    allocation.checked().map_err(|e| e.to_string())
+    })
 }
 
 /// Reads the ranges that are kept free.
 ///
 /// # Errors
-/// In words: what is missing, of the wrong kind, or makes no sense.
-pub fn reserved(text: &str) -> Result<Vec<Reserved>, String> {
-    let table: Table = text.parse().map_err(|e| format!("{e}"))?;
-    let whole = source(&table, None)?;
+/// What is missing, of the wrong kind, or makes no sense.
+pub fn reserved(text: &str) -> Result<Vec<Reserved>, AllocationFileError> {
+    ranges(&text.parse()?).map_err(AllocationFileError::Key)
+}
+
+fn ranges(table: &Table) -> Result<Vec<Reserved>, String> {
+    let whole = source(table, None)?;
     let one = |own: &Table| {
         let (low_mhz, high_mhz) = (need_number(own, "low_mhz")?, need_number(own, "high_mhz")?);
         if !(low_mhz < high_mhz && low_mhz > 0.0) {
@@ -54,7 +76,7 @@ pub fn reserved(text: &str) -> Result<Vec<Reserved>, String> {
             source: source(own, Some(&whole))?,
         })
     };
-    tables(&table, "reserved")?.into_iter().map(one).collect()
+    tables(table, "reserved")?.into_iter().map(one).collect()
 }
 
 fn band(own: &Table, whole: &Source) -> Result<Band, String> {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use farhop_antenna::AntennaError;
 use farhop_antenna::wire_list::{ListedLoad, ListedWire, WireList};
 use farhop_antenna::{Ground, Solution, dbi};
 use serde::{Deserialize, Serialize};
@@ -65,21 +66,49 @@ struct ListIn {
     others: BTreeMap<String, Value>,
 }
 
+/// Why a text is no wire list, or has no solution.
+#[derive(Debug, thiserror::Error)]
+pub enum WireListError {
+    /// It is not the JSON that a list is: what, and where in the text.
+    #[error("{0}")]
+    Json(#[from] serde_json::Error),
+    /// The constants of the ground.
+    #[error("ground: {0}")]
+    Constants(serde_json::Error),
+    /// The ground is neither a word nor constants.
+    #[error("ground {0}: use \"free\", \"perfect\" or {{\"eps_r\": 13, \"sigma_s_per_m\": 0.005}}")]
+    Ground(Value),
+    /// A source or load names a wire that is not there.
+    #[error("{what} names wire {wire}, but there are {count} (counted from 0)")]
+    NoSuchWire {
+        /// The source, or a load.
+        what: &'static str,
+        /// What it names.
+        wire: usize,
+        /// How many wires there are.
+        count: usize,
+    },
+    /// The wires cannot be solved.
+    #[error(transparent)]
+    Antenna(#[from] AntennaError),
+    /// The engine's numbers leave the finite.
+    #[error("these numbers have no finite solution; look for a radius, conductivity or load far from any real one")]
+    NotFinite,
+}
+
 /// The ground: a word or constants.
-fn ground(value: &Value) -> Result<Ground, String> {
+fn ground(value: &Value) -> Result<Ground, WireListError> {
     match value {
         Value::String(word) if word == "free" => Ok(Ground::Free),
         Value::String(word) if word == "perfect" => Ok(Ground::Perfect),
         Value::Object(_) => {
-            let c: ConstantsIn = serde_json::from_value(value.clone()).map_err(|e| format!("ground: {e}"))?;
+            let c: ConstantsIn = serde_json::from_value(value.clone()).map_err(WireListError::Constants)?;
             Ok(Ground::Real {
                 eps_r: c.eps_r,
                 sigma_s_per_m: c.sigma_s_per_m,
             })
         }
-        other => Err(format!(
-            "ground {other}: use \"free\", \"perfect\" or {{\"eps_r\": 13, \"sigma_s_per_m\": 0.005}}"
-        )),
+        other => Err(WireListError::Ground(other.clone())),
     }
 }
 
@@ -96,17 +125,15 @@ pub struct Parsed {
 ///
 /// # Errors
 /// Says what is wrong and where in the text.
-pub fn parse(text: &str) -> Result<Parsed, String> {
-    let list: ListIn = serde_json::from_str(text).map_err(|e| e.to_string())?;
+pub fn parse(text: &str) -> Result<Parsed, WireListError> {
+    let list: ListIn = serde_json::from_str(text)?;
     let ground = ground(&list.ground)?;
     let count = list.wires.len();
-    let exists = |what: &str, wire: usize| {
+    let exists = |what: &'static str, wire: usize| {
         if wire < count {
             Ok(())
         } else {
-            Err(format!(
-                "{what} names wire {wire}, but there are {count} (counted from 0)"
-            ))
+            Err(WireListError::NoSuchWire { what, wire, count })
         }
     };
     exists("source", list.source.wire)?;
@@ -145,12 +172,12 @@ pub struct GainView {
     pub azimuth_deg: f64,
     /// Elevation above the xy plane, degrees.
     pub elevation_deg: f64,
-    /// Total power gain, dBi.
-    pub dbi: f64,
-    /// Its vertical part (E along theta), dBi.
-    pub theta_dbi: f64,
-    /// Its horizontal part (E along phi), dBi.
-    pub phi_dbi: f64,
+    /// Total power gain, dBi; none where nothing is radiated.
+    pub dbi: Option<f64>,
+    /// Its upright part (E in the plane of the ray and the vertical), dBi.
+    pub upright_dbi: Option<f64>,
+    /// Its level part (E parallel to the ground), dBi.
+    pub level_dbi: Option<f64>,
 }
 
 /// The answer.
@@ -164,7 +191,8 @@ pub struct WireListView {
     pub lost_in_conductor: f64,
     pub lost_in_loads: f64,
     pub lost_in_ground: f64,
-    pub average_gain: Option<f64>,
+    /// Power found in the far field over the power radiated (dimensionless): 1 where the solution is sound; none over lossy ground.
+    pub power_balance: Option<f64>,
     pub azimuth: &'static str,
     pub gain: Vec<GainView>,
     pub notes: Vec<String>,
@@ -173,22 +201,19 @@ pub struct WireListView {
 /// How azimuths are counted here.
 const AZIMUTH_WORDS: &str = "degrees counter-clockwise from +x";
 
-/// Lowest figure shown, dBi.
+/// What the engine gives where there is no gain, dBi.
 const FLOOR_DBI: f64 = -99.99;
 
 /// Solves a list on a frequency in MHz.
 ///
 /// # Errors
 /// Says in words why the wires cannot be solved.
-pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, String> {
-    let solution = Solution::new(&parsed.list.antenna(), freq_mhz).map_err(|e| e.to_string())?;
+pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, WireListError> {
+    let solution = Solution::new(&parsed.list.antenna(), freq_mhz)?;
     let split = &solution.split;
     let figures = [solution.impedance_ohm.re, solution.impedance_ohm.im, split.sky];
     if !figures.iter().all(|v| v.is_finite()) {
-        return Err(
-            "these numbers have no finite solution; look for a radius, conductivity or load far from any real one"
-                .into(),
-        );
+        return Err(WireListError::NotFinite);
     }
     let mut notes: Vec<String> = solution.cautions.iter().map(ToString::to_string).collect();
     notes.extend(
@@ -205,7 +230,7 @@ pub fn solve(parsed: &Parsed, freq_mhz: f64) -> Result<WireListView, String> {
         lost_in_conductor: significant(split.conductor),
         lost_in_loads: significant(split.loads),
         lost_in_ground: significant(split.ground),
-        average_gain: solution.average_gain.map(|g| rounded(g, 5)),
+        power_balance: solution.average_gain.map(|g| rounded(g, 5)),
         azimuth: AZIMUTH_WORDS,
         gain: gains(&solution),
         notes,
@@ -228,13 +253,13 @@ fn gains(solution: &Solution) -> Vec<GainView> {
         for azimuth in 0..12 {
             let azimuth_deg = f64::from(azimuth) * 30.0;
             let ratio = solution.exact_gain(elevation_deg, azimuth_deg);
-            let shown = |value: f64| rounded(dbi(value).max(FLOOR_DBI), 3);
+            let shown = |ratio: f64| Some(dbi(ratio)).filter(|g| *g > FLOOR_DBI).map(|g| rounded(g, 3));
             gain.push(GainView {
                 azimuth_deg,
                 elevation_deg,
                 dbi: shown(ratio.total()),
-                theta_dbi: shown(ratio.theta),
-                phi_dbi: shown(ratio.phi),
+                upright_dbi: shown(ratio.theta),
+                level_dbi: shown(ratio.phi),
             });
         }
     }
@@ -268,7 +293,8 @@ pub fn text(view: &WireListView) -> String {
             format!("{:.0}°", row.first().map_or(0.0, |g| g.elevation_deg))
         );
         row.iter().for_each(|g| {
-            let _ = write!(out, "{:>6.1}", g.dbi);
+            let shown = g.dbi.map_or_else(|| "none".to_owned(), |dbi| format!("{dbi:.1}"));
+            let _ = write!(out, "{shown:>6}");
         });
         out.push('\n');
     }

@@ -24,7 +24,7 @@ pub struct BandFacts<'a> {
     /// The feed.
     pub forecast: &'a FeedForecast,
     /// How it fares when things are a bit off, or why that is not known.
-    pub spread: Result<&'a Robustness, &'a str>,
+    pub spread: Result<&'a Robustness, String>,
     /// What would make it match; none where it matches.
     pub advice: Option<&'a AdviceList>,
     /// What the antenna's model has to say.
@@ -49,7 +49,7 @@ pub(super) fn sentence(facts: &BandFacts<'_>, advice: &[AdviceView]) -> String {
             Tuner::None => ("matches by itself at", "holds"),
             _ => ("matches at", "copes"),
         };
-        let chance = facts.spread.ok().map(|s| Chance::new(s.chance_copes));
+        let chance = facts.spread.as_ref().ok().map(|s| Chance::new(s.chance_copes));
         let chance = chance.map_or(String::new(), |c| format!("; {holds} {c}"));
         let swr = words::swr(Some(answer.power.swr));
         // A part without loss may come out a hair below nothing.

@@ -155,9 +155,9 @@ views! {
         power: PowerView = PowerView::new(forecast),
         stages: Vec<StageView> = answer.stages.iter().map(StageView::new).collect(),
         stresses: Vec<StressView> = build::stresses(forecast),
-        robustness: Option<RobustView> = facts.spread.ok().map(RobustView::new),
+        robustness: Option<RobustView> = facts.spread.as_ref().ok().map(|s| RobustView::new(s)),
         /// Why there is no spread, where there is none.
-        robustness_failed: Option<String> = facts.spread.err().map(str::to_owned),
+        robustness_failed: Option<String> = facts.spread.as_ref().err().cloned(),
         cautions: Vec<String> = build::cautions(forecast),
         /// What would make it match, least effort first; then what helps.
         advice: Vec<AdviceView> = changes,

@@ -39,7 +39,7 @@ fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bo
         let why = own
             .iter()
             .find_map(|s| s.near.as_ref().err())
-            .map_or("", String::as_str);
+            .map_or_else(String::new, ToString::to_string);
         return format!("{name}: no distances, because {why}. Keep everybody well away while sending.");
     }
     let reachable = || near.iter().filter(|n| !words::anywhere(n));

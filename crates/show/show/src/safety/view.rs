@@ -93,7 +93,7 @@ views! {
         /// None where no near field can be computed.
         near: Option<NearView> = safety.near.as_ref().ok().map(|n| NearView::new(n, safety.sending.power_w)),
         /// Why not.
-        not_computed: Option<String> = safety.near.as_ref().err().cloned(),
+        not_computed: Option<String> = safety.near.as_ref().err().map(ToString::to_string),
         /// The far-field formula alone: rough, and too small close to small antennas.
         far_field_operator_m: Option<f64> = far(safety.far_field_m.0),
         far_field_others_m: Option<f64> = far(safety.far_field_m.1),

@@ -140,7 +140,9 @@ impl Scene {
 fn step(ready: &Ready, entries: &[Entry], store: &Solutions) -> Result<(NextStep, Whence), String> {
     let entries = standing(entries);
     let (now, whence) = now_for(&ready.outing, &entries, clock());
-    next_step(Today::at(&ready.outing, &entries, now), store, NextAsk::default()).map(|step| (step, whence))
+    next_step(Today::at(&ready.outing, &entries, now), store, NextAsk::default())
+        .map(|step| (step, whence))
+        .map_err(|e| e.to_string())
 }
 
 /// The service worker: it must stand at the root, or it would serve no page.
