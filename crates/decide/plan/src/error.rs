@@ -135,7 +135,6 @@ pub enum PlanError {
 
 impl PlanError {
     /// Says of which thing something is wrong.
-    #[must_use]
     pub fn at(place: impl Into<String>) -> impl FnOnce(Self) -> Self {
         let place = place.into();
         move |cause| Self::At {
