@@ -9,7 +9,7 @@
 //! use farhop_gear::antenna::{AntennaKind, FlatDipole};
 //!
 //! let dipole = AntennaKind::FlatDipole(FlatDipole { length_m: 20.2, height_m: 10.0 });
-//! let wire = Material { radius_m: 0.001, conductor: Conductor::Copper };
+//! let wire = Material { radius_m: 0.001, conductor: Conductor::COPPER };
 //! let built = build(&dipole, wire, Ground::Real { eps_r: 13.0, sigma_s_per_m: 0.005 }, 7.1)?;
 //! let solution = Solution::new(&built.antenna, 7.1)?;
 //! // A quarter wavelength up it radiates most of its power upward (common knowledge).
