@@ -193,7 +193,7 @@ fn played() -> Result<Vec<f64>, MessageError> {
         ("narrow-500", Fading::Quiet, 4000.0, 30.0, 1),
         ("wide-2400", Fading::Disturbed, 1200.0, 15.0, 1),
         ("wide-2400", Fading::Moderate, 12_000.0, 30.0, 1),
-        ("robust-low-rate", Fading::Moderate, 200.0, 20.0, 1),
+        ("slow-500", Fading::Moderate, 200.0, 20.0, 1),
         ("narrow-500", Fading::Moderate, 1200.0, 60.0, 3),
     ];
     for (k, (mode, fading, plain_bytes, deadline_min, count)) in cases.into_iter().enumerate() {

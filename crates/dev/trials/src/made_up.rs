@@ -90,7 +90,7 @@ impl MadeUp {
         text += &format!(
             "[kit.transceiver]\npower_levels_w = [{p}]\npower_w = {p}\nreceive_w = 1.0\nlisten_h_per_day = {}\ntransmit_draw_w = [{}]\nsource = \"b0\"\n\
              [[kit.antenna]]\nid = \"wire\"\nname = \"Wire\"\nkind = \"declared\"\nshape = \"dipole\"\nefficiency = {}\nheight_m = 8\n\
-             setup_min = 10\n[kit.modem]\nmodes = [\"narrow\", \"robust\"]\nsource = \"b0\"\n",
+             setup_min = 10\n[kit.modem]\nmodes = [\"narrow\", \"slow\"]\nsource = \"b0\"\n",
             self.listen_h_per_day,
             3.0 * self.power_w,
             self.efficiency,

@@ -101,6 +101,9 @@ pub struct PlanArgs {
     /// Eight lines for somebody who waits at home
     #[arg(long, conflicts_with = "json")]
     pub brief: bool,
+    /// The hours in percent instead of shades
+    #[arg(long, conflicts_with_all = ["json", "brief"])]
+    pub percent: bool,
     /// Only this site
     #[arg(long, value_name = "ID")]
     pub site: Option<String>,
@@ -470,7 +473,7 @@ pub struct ChannelArgs {
     /// Seed: the same seed gives the same table
     #[arg(long, value_name = "N", default_value_t = 5)]
     pub seed: u64,
-    /// Only this mode: robust-low-rate, narrow-500 or wide-2400
+    /// Only this mode: slow-500, narrow-500 or wide-2400
     #[arg(long, value_name = "NAME")]
     pub mode: Option<String>,
 }

@@ -1,7 +1,7 @@
 //! Own rate ladders.
 
 /// Names of the built-in ladders, by what they are.
-pub const BUILT_IN_MODES: [&str; 3] = ["narrow", "wide", "robust"];
+pub const BUILT_IN_MODES: [&str; 3] = ["narrow", "wide", "slow"];
 
 /// One step: this rate needs that signal-to-noise ratio.
 #[derive(Clone, Copy, Debug, PartialEq)]

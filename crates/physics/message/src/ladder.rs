@@ -158,7 +158,7 @@ impl Rung {
 /// A ladder: rungs from robust to fast, with the short bursts that call and acknowledge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ladder {
-    /// What it is: `robust-low-rate`, `narrow-500`, `wide-2400`, `serial-tone-3k` or the operator's own name.
+    /// What it is: `slow-500`, `narrow-500`, `wide-2400`, `serial-tone-3k` or the operator's own name.
     pub mode: String,
     /// Noise bandwidth in Hz in which every SNR of the ladder is stated.
     pub bandwidth_hz: f64,

@@ -166,7 +166,7 @@ pub fn ladder(rows: &[LadderRow], mode: &str, fading: Fading) -> Result<Ladder, 
     Ok(ladder)
 }
 
-/// A shipped ladder: `robust-low-rate`, `narrow-500`, `wide-2400` (all channels) or `serial-tone-3k` (`awgn`, `disturbed`).
+/// A shipped ladder: `slow-500`, `narrow-500`, `wide-2400` (all channels) or `serial-tone-3k` (`awgn`, `disturbed`).
 ///
 /// # Errors
 /// No such mode and channel.

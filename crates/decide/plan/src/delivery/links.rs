@@ -8,11 +8,7 @@ use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
 use crate::delivery::gateway::gateway_of;
 
 /// Names in the outing file and the ladders they stand for.
-pub const MODE_NAMES: [(&str, &str); 3] = [
-    ("narrow", "narrow-500"),
-    ("wide", "wide-2400"),
-    ("robust", "robust-low-rate"),
-];
+pub const MODE_NAMES: [(&str, &str); 3] = [("narrow", "narrow-500"), ("wide", "wide-2400"), ("slow", "slow-500")];
 
 /// Bandwidth in Hz from which a channel runs the wide ladder unless told otherwise.
 const WIDE_FROM_HZ: f64 = 2_000.0;
@@ -87,7 +83,7 @@ pub fn usual_ladder(
     ladder_of(outing, &mode, fading_of(distance_km, geomagnetic_lat_deg)).map(|link| link.ladder)
 }
 
-/// The modes of a channel: the one it names, else the usual one for its width; then the robust one as a second choice.
+/// The modes of a channel: the one it names, else the usual one for its width; then the slow one as a second choice.
 fn modes_of(outing: &Outing, channel: &Channel) -> Vec<String> {
     let usual = if channel.bandwidth_hz >= WIDE_FROM_HZ {
         "wide"
@@ -101,7 +97,7 @@ fn modes_of(outing: &Outing, channel: &Channel) -> Vec<String> {
     match &channel.mode {
         Some(mode) => vec![mode.clone()],
         None => {
-            let wanted = [usual, "robust"];
+            let wanted = [usual, "slow"];
             let able: Vec<String> = wanted.iter().filter(|m| runs(m)).map(|m| (*m).to_owned()).collect();
             if able.is_empty() { vec![usual.to_owned()] } else { able }
         }

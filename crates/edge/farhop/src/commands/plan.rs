@@ -27,7 +27,10 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
         print_json(&worked.view()?)?;
     } else {
         let imperial = args.units.map(|units| units == UnitsArg::Imperial);
-        let text = worked.text(imperial)?;
+        let text = PlanText {
+            percent: args.percent,
+            ..worked.text(imperial)?
+        };
         crate::say::out!("{}", if args.brief { text.brief() } else { text.text() });
     }
     Ok(())
@@ -61,6 +64,7 @@ impl Worked {
             outing,
             plan: &self.plan,
             zone: self.zone()?,
+            percent: false,
             imperial: imperial.unwrap_or(outing.header.units == Units::Imperial),
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.loaded.defaults),

@@ -62,6 +62,7 @@ impl Ready {
             outing: &self.outing,
             plan: &self.plan,
             zone: self.zone.clone(),
+            percent: false,
             imperial: self.imperial,
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.defaults),

@@ -54,7 +54,7 @@ rows! { Channel, "station.channels", Forecast;
         .form("MHz").checked(in_band);
     bandwidth_hz = 500.0 => .within(limits::BANDWIDTH_HZ).means("occupied width").form("width, Hz")
         .why("the narrow kind of link, the usual one for 5 W");
-    mode => .means("a rate ladder: `narrow`, `wide`, `robust` or your own").left_out("the usual one for the width");
+    mode => .means("a rate ladder: `narrow`, `wide`, `slow` or your own").left_out("the usual one for the width");
     hours_utc => .means("hours of its own").left_out("as the station");
 }
 

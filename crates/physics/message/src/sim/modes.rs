@@ -192,8 +192,8 @@ fn dpsk(name: &'static str, phases: Phases, tones: usize, rate: Rate, repeat: us
 #[must_use]
 pub fn all() -> Vec<ModeDesign> {
     let short = || [fsk(Role::Ack, "fsk8-ack", 1, 20), fsk(Role::Call, "fsk8-call", 1, 48)];
-    let mut robust = short().to_vec();
-    robust.extend([fsk(Role::Data, "fsk8-long", 2, 121), fsk(Role::Data, "fsk8", 1, 242)]);
+    let mut slow = short().to_vec();
+    slow.extend([fsk(Role::Data, "fsk8-long", 2, 121), fsk(Role::Data, "fsk8", 1, 242)]);
     let mut narrow = short().to_vec();
     narrow.push(fsk(Role::Data, "fsk8", 1, 121));
     narrow.extend(ladder_of(11, 2));
@@ -203,9 +203,9 @@ pub fn all() -> Vec<ModeDesign> {
     wide.extend(ladder_of(55, 2));
     vec![
         ModeDesign {
-            name: "robust-low-rate",
+            name: "slow-500",
             bandwidth_hz: 500.0,
-            frames: robust,
+            frames: slow,
         },
         ModeDesign {
             name: "narrow-500",

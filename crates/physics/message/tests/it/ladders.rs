@@ -21,7 +21,7 @@ fn no_rung_carries_more_than_the_capacity_at_any_snr() {
 #[test]
 fn every_mode_has_a_ladder_on_every_channel_it_claims() {
     for fading in Fading::ALL {
-        for mode in ["robust-low-rate", "narrow-500", "wide-2400"] {
+        for mode in ["slow-500", "narrow-500", "wide-2400"] {
             let ladder = shipped(mode, fading).unwrap();
             let required = ladder
                 .rungs
@@ -48,7 +48,7 @@ fn the_simulator_still_gives_the_committed_rows() {
     for (mode, frame, fading) in [
         ("narrow-500", "fsk8-ack", Fading::Moderate),
         ("narrow-500", "dpsk4-r12", Fading::Awgn),
-        ("robust-low-rate", "fsk8-call", Fading::NearVertical),
+        ("slow-500", "fsk8-call", Fading::NearVertical),
     ] {
         let design = modes::all().into_iter().find(|m| m.name == mode).unwrap();
         let index = design.frames.iter().position(|f| f.name == frame).unwrap();

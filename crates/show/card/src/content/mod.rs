@@ -120,6 +120,7 @@ fn verdict(source: &Source<'_>) -> String {
         outing: source.outing,
         plan: source.plan,
         zone: source.zone.clone(),
+        percent: false,
         imperial: source.imperial,
         defaults: Vec::new(),
         guessed_on: source.guessed_on.clone(),

@@ -1,4 +1,4 @@
-//! Hour by hour: one line a station, two characters an hour.
+//! Hour by hour: one line a station, shades by chance, or the percent on request.
 
 use std::fmt::Write as _;
 
@@ -20,35 +20,40 @@ impl PlanText<'_> {
         let what = self.plan.bottom.map_or("a link".to_owned(), |b| {
             format!("\"{}\" in one call", self.message_name(b.message))
         });
-        let head = format!("Hour by hour: {what}, in tenths (9 is 90 % or more)");
-        out.push_str(&paragraph(&head, "", ""));
+        let table = Table { percent: self.percent };
+        out.push_str(&paragraph(&format!("Hour by hour: {what}, {}", table.legend()), "", ""));
         let mut told: Option<Day> = None;
         let mut whole_days = 0;
         for day in hours.chunk_by(|a, b| local_day(*a, &self.zone) == local_day(*b, &self.zone)) {
             let Some(first) = day.first() else { continue };
             let this = self.day_of(day);
             if let Some(like) = told.as_ref().filter(|t| t.like(&this)) {
-                let _ = writeln!(out, "{:<18}the same as {}", local_day(*first, &self.zone), like.name);
+                table.line(
+                    out,
+                    &local_day(*first, &self.zone),
+                    &format!("the same as {}", like.name),
+                );
                 continue;
             }
-            let marks: String = day
-                .iter()
-                .map(|t| format!("{:<2}", in_zone(*t, &self.zone).strftime("%H")))
-                .collect();
-            let _ = writeln!(out, "{:<18}{marks}", local_day(*first, &self.zone));
-            let night: String = day.iter().map(|t| if self.dark(*t) { "▪ " } else { "  " }).collect();
-            if night.trim().is_empty() {
-                // No line for a day without night.
-            } else {
-                let _ = writeln!(out, "{:<18}{}", "night", night.trim_end());
+            let hours = day.iter().map(|t| in_zone(*t, &self.zone).strftime("%H").to_string());
+            table.line(out, &local_day(*first, &self.zone), &table.row(hours));
+            if day.iter().any(|t| self.dark(*t)) {
+                let night = day.iter().map(|t| if self.dark(*t) { "▪" } else { "" }.to_owned());
+                table.line(out, "night", &table.row(night));
             }
             if whole_days > 0 && (whole_days + 1) * self.plan.station_strips.len() > MOST_ROWS {
-                let _ = writeln!(out, "{:<18}{}", "any station", self.any(day).trim_end());
+                table.line(
+                    out,
+                    if self.percent { "any" } else { "any station" },
+                    &table.row(self.any(day).map(|c| table.mark(c))),
+                );
                 continue;
             }
             whole_days += 1;
             for strip in &self.plan.station_strips {
-                let _ = writeln!(out, "{:<18}{}", self.station_name(strip), digits(strip, day).trim_end());
+                let at = |time: &UtcTime| strip.hours.iter().find(|h| h.at == *time).map(|h| h.chance);
+                let marks = day.iter().map(|time| table.mark(at(time)));
+                table.line(out, &self.station_name(strip), &table.row(marks));
             }
             told = Some(this);
         }
@@ -69,23 +74,25 @@ impl PlanText<'_> {
         }
     }
 
-    /// The best of all stations through a day.
-    fn any(&self, day: &[UtcTime]) -> String {
-        let best = |time: &UtcTime| {
-            let strips = self.plan.station_strips.iter();
-            let chances = strips.filter_map(|s| s.hours.iter().find(|h| h.at == *time).map(|h| h.chance));
-            chances.max_by(|a, b| a.probability().total_cmp(&b.probability()))
-        };
-        let one = |time: &UtcTime| best(time).map_or("  ".to_owned(), |chance| format!("{} ", tenth(chance)));
-        day.iter().map(one).collect()
+    /// The best of all stations through a day; none where nobody is there.
+    fn any(&self, day: &[UtcTime]) -> impl Iterator<Item = Option<Chance>> {
+        let strips = &self.plan.station_strips;
+        day.iter().map(move |time| {
+            let chances = strips.iter().filter_map(|s| s.hours.iter().find(|h| h.at == *time));
+            chances
+                .map(|h| h.chance)
+                .max_by(|a, b| a.probability().total_cmp(&b.probability()))
+        })
     }
 
     fn station_name(&self, strip: &StationStrip) -> String {
         let Some(station) = self.outing.stations.get(strip.station) else {
             return String::new();
         };
-        let label = format!("{} {}", station.callsign, station.name);
-        label.chars().take(17).collect()
+        if self.percent {
+            return station.callsign.to_string();
+        }
+        format!("{} {}", station.callsign, station.name)
     }
 
     fn all_hours(&self) -> Vec<UtcTime> {
@@ -127,18 +134,48 @@ impl Day {
     }
 }
 
-/// The hours of a day as tenths, two characters an hour; a dot where the chance is below 5 %, a blank where nobody is there.
-fn digits(strip: &StationStrip, day: &[UtcTime]) -> String {
-    let at = |time: &UtcTime| strip.hours.iter().find(|h| h.at == *time).map(|h| h.chance);
-    day.iter()
-        .map(|time| at(time).map_or("  ".to_owned(), |chance| format!("{} ", tenth(chance))))
-        .collect()
+/// Shades by the lowest percent that each stands for.
+const SHADES: [(u8, char); 4] = [(75, '█'), (50, '▓'), (25, '▒'), (5, '░')];
+
+/// How an hour is written.
+#[derive(Clone, Copy)]
+struct Table {
+    percent: bool,
 }
 
-fn tenth(chance: Chance) -> char {
-    let percent = chance.percent();
-    if percent < 5 {
-        return '·';
+impl Table {
+    fn legend(self) -> &'static str {
+        if self.percent {
+            "in percent"
+        } else {
+            "░ 5, ▒ 25, ▓ 50, █ 75 % or more"
+        }
     }
-    char::from_digit(u32::from(percent / 10).min(9), 10).unwrap_or('·')
+
+    /// Characters of an hour, and of the names before them: a whole day stays within 80.
+    fn widths(self) -> (usize, usize) {
+        if self.percent { (3, 8) } else { (2, 18) }
+    }
+
+    fn mark(self, chance: Option<Chance>) -> String {
+        let Some(percent) = chance.map(Chance::percent) else {
+            return String::new();
+        };
+        if self.percent {
+            return percent.min(99).to_string();
+        }
+        let shade = SHADES.iter().find(|(low, _)| percent >= *low);
+        shade.map_or_else(|| "·".to_owned(), |(_, block)| block.to_string().repeat(2))
+    }
+
+    fn row(self, marks: impl Iterator<Item = String>) -> String {
+        let (hour, _) = self.widths();
+        marks.map(|mark| format!("{mark:<hour$}")).collect()
+    }
+
+    fn line(self, out: &mut String, name: &str, row: &str) {
+        let (_, names) = self.widths();
+        let name: String = name.chars().take(names - 1).collect();
+        let _ = writeln!(out, "{name:<names$}{}", row.trim_end());
+    }
 }

@@ -35,6 +35,8 @@ pub struct PlanText<'a> {
     pub plan: &'a Analysis,
     /// Zone in which people read times.
     pub zone: TimeZone,
+    /// The hour table in percent instead of shades.
+    pub percent: bool,
     /// Feet and miles instead of metres and kilometres.
     pub imperial: bool,
     /// Defaults worth telling.
