@@ -83,7 +83,7 @@ pub(crate) enum Found {
 pub(crate) fn prepare(connection: &mut Connection, file: &Path, steps: &[Step]) -> Result<(), JournalError> {
     let known = steps.len() as i64;
     let named = |e: rusqlite::Error| JournalError::database(file, &e);
-    match look(connection).map_err(named)? {
+    match look_once(connection).map_err(named)? {
         Found::SomethingElse => return Err(JournalError::NotAJournal { file: file.into() }),
         Found::Layout(found) if found > known => {
             return Err(JournalError::Newer {
@@ -123,6 +123,14 @@ pub(crate) fn prepare(connection: &mut Connection, file: &Path, steps: &[Step]) 
         .pragma_update(None, "user_version", known.max(done))
         .map_err(named)?;
     transaction.commit().map_err(named)
+}
+
+/// What a file is at one instant: somebody else may be beginning it between two of the questions.
+pub(crate) fn look_once(connection: &mut Connection) -> rusqlite::Result<Found> {
+    let instant = connection.transaction_with_behavior(TransactionBehavior::Deferred)?;
+    let found = look(&instant)?;
+    instant.finish()?;
+    Ok(found)
 }
 
 /// What a file is.

@@ -14,7 +14,7 @@ use crate::error::JournalError;
 use crate::fingerprint::Fingerprint;
 use crate::rows::{Rows, digest, read_rows};
 use crate::salvage::{readable_bytes, rows_in};
-use crate::schema::{Found, LAYOUT, STEPS, look, prepare};
+use crate::schema::{Found, LAYOUT, STEPS, look_once, prepare};
 use crate::twin::{TwinContent, twin_of};
 
 /// What opening found.
@@ -54,7 +54,7 @@ fn open_database(file: &Path, create: bool, patience: Duration) -> Result<Databa
     connection.busy_timeout(patience).map_err(named)?;
     // EXTRA: the folder is on the disk too, so that not even a power cut brings the roll-back file back to life.
     connection.pragma_update(None, "synchronous", "EXTRA").map_err(named)?;
-    let before = match look(&connection).map_err(named)? {
+    let before = match look_once(&mut connection).map_err(named)? {
         Found::Layout(layout) => Some(layout),
         Found::Nothing | Found::SomethingElse => None,
     };
