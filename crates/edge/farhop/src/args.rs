@@ -89,6 +89,15 @@ pub enum UnitsArg {
     Imperial,
 }
 
+impl From<UnitsArg> for farhop_outing::Units {
+    fn from(asked: UnitsArg) -> Self {
+        match asked {
+            UnitsArg::Metric => Self::Metric,
+            UnitsArg::Imperial => Self::Imperial,
+        }
+    }
+}
+
 /// `farhop plan`.
 #[derive(Debug, Args)]
 pub struct PlanArgs {

@@ -32,6 +32,7 @@ pub use conditions::{
     Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Spread,
     Weather,
 };
+pub use farhop_earth::units::Units;
 pub use farhop_earth::{Ground, GroundClass};
 pub use farhop_gear::{
     Callsign, Chemistry, Function, Id, LineType, NameError, Need, NoiseClass, Part, PartClass, Transformer, WeakTo,
@@ -42,7 +43,7 @@ pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, Transceiver, Tun
 pub use ladder::{BUILT_IN_MODES, Ladder, Rung};
 pub use limits::Limit;
 pub use message::{Message, Priority};
-pub use outing::{Header, Operator, Outing, OutingParts, Units};
+pub use outing::{Header, Operator, Outing, OutingParts};
 pub use power::{Aim, Battery, Converter, Load, Panel, Protection, Release};
 pub use site::{Horizon, HorizonPoint, Site};
 pub use station::{Channel, Station, StationAntenna};

@@ -7,27 +7,14 @@ use farhop_earth::UtcTime;
 use crate::antenna::Antenna;
 use crate::check::{self, Flaw, Severity};
 use crate::conditions::Conditions;
+use farhop_earth::units::Units;
+
 use crate::id::Callsign;
 use crate::kit::Kit;
 use crate::ladder::Ladder;
 use crate::message::Message;
 use crate::site::Site;
 use crate::station::Station;
-
-/// Units for people. The file itself names the unit in every key.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Units {
-    /// Metres, kilometres, kilograms, °C.
-    #[default]
-    Metric,
-    /// Feet, miles, pounds, °F.
-    Imperial,
-}
-
-impl Units {
-    /// All systems with the word of the outing file.
-    pub const WORDS: [(&'static str, Self); 2] = [("metric", Self::Metric), ("imperial", Self::Imperial)];
-}
 
 /// Who operates, and under which rules.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -3,9 +3,7 @@
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
 use farhop_plan::engine::SolutionStore;
-use farhop_plan::power::EnergyForecast;
-use farhop_plan::readiness::{KitModel, Readiness};
-use jiff::tz::TimeZone;
+use farhop_show::reader::Reader;
 
 /// What a card is made from.
 pub struct Source<'a> {
@@ -15,14 +13,8 @@ pub struct Source<'a> {
     pub plan: &'a Analysis,
     /// Stations (ids) whose chance of being off is a default.
     pub guessed_on: Vec<String>,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
-    /// Feet and miles instead of metres and kilometres.
-    pub imperial: bool,
-    /// Charge through the outing; none where it cannot be computed.
-    pub energy: Option<&'a EnergyForecast>,
-    /// The kit as a graph and what follows; none where it cannot be worked out.
-    pub kit: Option<(&'a KitModel, &'a Readiness)>,
+    /// Who reads.
+    pub reader: Reader,
     /// Solved antennas, for drawings and the tuner; what is missing is solved afresh.
     pub store: &'a dyn SolutionStore,
     /// Distances to keep from antennas while sending.

@@ -1,16 +1,17 @@
-//! What people see: views, text, JSON, charts.
+//! What people see: one report a question, set as text or as a page, and the same as JSON; drawings beside it.
 //!
 //! ```
-//! use farhop_show::numbers::metres;
+//! use farhop_show::reader::Units;
 //!
-//! assert_eq!(metres(10.0, false), "10.0 m");
-//! assert!(metres(10.0, true).ends_with("ft"));
+//! assert_eq!(Units::Metric.length(10.0), "10.0 m");
+//! assert_eq!(Units::Imperial.length(10.0), "32.8 ft");
 //! ```
 
 pub mod antenna;
 pub mod cautions;
 pub mod days;
 pub mod debrief;
+pub mod document;
 pub mod energy;
 pub mod entries;
 pub mod fault;
@@ -25,6 +26,7 @@ pub mod own_fault;
 pub mod path;
 pub mod plan_text;
 pub mod plan_view;
+pub mod reader;
 pub mod safety;
 pub mod section;
 pub mod sheet;

@@ -22,23 +22,3 @@ pub fn share_words(share: f64) -> String {
         format!("{percent:.2}")
     }
 }
-
-/// A number of metres in the reader's units: `12 m` or `39 ft`.
-#[must_use]
-pub fn metres(value_m: f64, imperial: bool) -> String {
-    if imperial {
-        format!("{:.0} ft", farhop_earth::units::ft_from_m(value_m))
-    } else {
-        format!("{value_m:.1} m")
-    }
-}
-
-/// A number of kilometres in the reader's units: `412 km` or `256 mi`.
-#[must_use]
-pub fn kilometres(value_km: f64, imperial: bool) -> String {
-    if imperial {
-        format!("{:.0} mi", farhop_earth::units::mi_from_km(value_km))
-    } else {
-        format!("{value_km:.0} km")
-    }
-}

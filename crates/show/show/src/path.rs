@@ -1,7 +1,5 @@
 //! One circuit, as JSON and as text.
 
-use std::fmt::Write as _;
-
 use farhop_earth::Place;
 use farhop_earth::clock::rfc3339;
 use farhop_plan::single::{CircuitAnswer, CircuitQuestion};
@@ -10,10 +8,11 @@ use farhop_propagation::noise::{Noise, NoiseTerm};
 use farhop_propagation::signal::ReceivedMode;
 use farhop_propagation::{Component, RangeCaution};
 
+use crate::document::{Column, Document, Table};
 use crate::numbers::rounded;
+use crate::reader::Units;
 use crate::sky::activity_source;
 use crate::views::views;
-use crate::wrap::paragraph;
 
 views! {
     /// A place in JSON.
@@ -174,103 +173,116 @@ fn notes(question: &CircuitQuestion, answer: &CircuitAnswer) -> Vec<String> {
 /// Most modes shown in the text.
 const SHOWN_MODES: usize = 6;
 
-/// The view as text of at most 80 columns.
+/// The whole report.
 #[must_use]
-pub fn path_text(view: &PathView) -> String {
-    let mut out = String::new();
+pub fn path_document(view: &PathView, units: Units) -> Document {
     let snr = &view.snr_db;
-    let verdict = format!(
-        "{} MHz with {} W over {:.0} km: signal over noise {:+.0} dB on the median day ({:+.0} on nine days in ten, {:+.0} on one in ten) in {:.0} Hz, 0 dBi at both ends.",
+    let mut doc = Document::new(format!(
+        "{} MHz with {} W over {}: signal over noise {:+.0} dB on the median day ({:+.0} on nine days in ten, {:+.0} on one in ten) in {:.0} Hz, 0 dBi at both ends.",
         // To the hertz and the milliwatt: a number typed with more digits would only push the answer aside.
         rounded(view.freq_mhz, 6),
         rounded(view.power_w, 3),
-        view.distance_km,
+        units.distance(view.distance_km),
         snr.p50,
         snr.p10,
         snr.p90,
         view.bandwidth_hz
-    );
-    let _ = writeln!(out, "{}", paragraph(&verdict, "", ""));
-    let _ = writeln!(
-        out,
-        "Bearing       {:.0}° there, {:.0}° back, true",
-        view.bearing_deg, view.back_bearing_deg
-    );
-    let _ = writeln!(
-        out,
-        "Middle        {:.2}, {:.2}; sun {:.0}° {} the horizon",
-        view.midpoint.lat_deg,
-        view.midpoint.lon_deg,
-        (90.0 - view.sun_zenith_deg).abs(),
-        if view.sun_zenith_deg < 90.0 { "above" } else { "below" }
-    );
-    let _ = writeln!(
-        out,
-        "Layers        foF2 {:.1} MHz, foE {:.1} MHz, sporadic E {:.1} MHz, F2 peak {:.0} km",
-        view.fof2_mhz, view.foe_mhz, view.foes_median_mhz, view.hmf2_km
-    );
-    let _ = writeln!(
-        out,
-        "MUF           {:.1} MHz (F2 {:.1}, E {:.1}); nine days in ten {:.1} MHz",
-        view.muf_mhz, view.muf_f2_mhz, view.muf_e_mhz, view.optimum_working_mhz
-    );
+    ));
+    doc.section("facts", "");
+    let mut facts = Table::new([Column::words(""), Column::words("")]);
+    facts.row([
+        "Bearing".to_owned(),
+        format!(
+            "{:.0}° there, {:.0}° back, true",
+            view.bearing_deg, view.back_bearing_deg
+        ),
+    ]);
+    facts.row([
+        "Middle".to_owned(),
+        format!(
+            "{:.2}, {:.2}; sun {:.0}° {} the horizon",
+            view.midpoint.lat_deg,
+            view.midpoint.lon_deg,
+            (90.0 - view.sun_zenith_deg).abs(),
+            if view.sun_zenith_deg < 90.0 { "above" } else { "below" }
+        ),
+    ]);
+    facts.row([
+        "Layers".to_owned(),
+        format!(
+            "foF2 {:.1} MHz, foE {:.1} MHz, sporadic E {:.1} MHz, F2 peak {:.0} km",
+            view.fof2_mhz, view.foe_mhz, view.foes_median_mhz, view.hmf2_km
+        ),
+    ]);
+    facts.row([
+        "MUF".to_owned(),
+        format!(
+            "{:.1} MHz (F2 {:.1}, E {:.1}); nine days in ten {:.1} MHz",
+            view.muf_mhz, view.muf_f2_mhz, view.muf_e_mhz, view.optimum_working_mhz
+        ),
+    ]);
     let skip = match view.skip_km {
-        Some(km) if km > 0.0 => format!("nothing nearer than {km:.0} km by one F2 hop"),
+        Some(km) if km > 0.0 => format!("nothing nearer than {} by one F2 hop", units.distance(km)),
         Some(_) => "none: the layer returns it straight down".to_owned(),
         None => "the layer lets it through at every angle".to_owned(),
     };
-    let _ = writeln!(out, "Skip          {skip}\n");
-    modes_text(&mut out, view);
-    noise_text(&mut out, view);
+    facts.row(["Skip".to_owned(), skip]);
+    facts.row(["Noise".to_owned(), noise_words(&view.noise)]);
+    doc.table(facts);
+    modes(&mut doc, view);
+    doc.section("notes", "");
     for note in &view.notes {
-        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
+        doc.note(format!("Note: {note}."));
     }
-    out
+    doc
 }
 
-fn modes_text(out: &mut String, view: &PathView) {
+fn modes(doc: &mut Document, view: &PathView) {
+    doc.section("modes", "");
     if view.modes.is_empty() {
-        let _ = writeln!(out, "No sky-wave mode.");
-    } else {
-        let _ = writeln!(
-            out,
-            "Mode  wave  angle  supported  spread  absorb  aboveMUF  other  received"
-        );
-        for mode in view.modes.iter().take(SHOWN_MODES) {
-            let other = mode.total_loss_db - mode.spreading_db - mode.absorption_db - mode.above_muf_db;
-            let _ = writeln!(
-                out,
-                "{:<4}  {:<4}  {:>4.0}°  {:>7.0} %  {:>6.0}  {:>6.1}  {:>8.1}  {:>5.1}  {:>4.0} dBm",
-                format!("{}{}", mode.hops, mode.layer),
-                if mode.component == "ordinary" { "ord." } else { "ext." },
-                mode.elevation_deg,
-                mode.support * 100.0,
-                mode.spreading_db,
-                mode.absorption_db,
-                mode.above_muf_db,
-                other,
-                mode.power_dbm
-            );
-        }
+        doc.say("No sky-wave mode.");
     }
+    let heads = [
+        "angle",
+        "supported",
+        "spread",
+        "absorb",
+        "above MUF",
+        "other",
+        "received",
+    ];
+    let mut columns = vec![Column::words("Mode"), Column::words("wave")];
+    columns.extend(heads.map(Column::number));
+    let mut table = Table::new(columns);
+    for mode in view.modes.iter().take(SHOWN_MODES) {
+        let other = mode.total_loss_db - mode.spreading_db - mode.absorption_db - mode.above_muf_db;
+        table.row([
+            format!("{}{}", mode.hops, mode.layer),
+            if mode.component == "ordinary" { "ord." } else { "ext." }.to_owned(),
+            format!("{:.0}°", mode.elevation_deg),
+            format!("{:.0} %", mode.support * 100.0),
+            format!("{:.0}", mode.spreading_db),
+            format!("{:.1}", mode.absorption_db),
+            format!("{:.1}", mode.above_muf_db),
+            format!("{other:.1}"),
+            format!("{:.0} dBm", mode.power_dbm),
+        ]);
+    }
+    doc.table(table);
     if let Some(wave) = &view.ground_wave {
-        let _ = writeln!(
-            out,
+        doc.say(format!(
             "Along the ground: loss {:.0} dB, received {:.0} dBm",
             wave.loss_db, wave.power_dbm
-        );
+        ));
     }
-    let _ = writeln!(out);
 }
 
-fn noise_text(out: &mut String, view: &PathView) {
-    let noise = &view.noise;
+fn noise_words(noise: &NoiseView) -> String {
     let galactic = noise
         .galactic_fa_db
         .map_or("shielded".to_owned(), |db| format!("{db:.0} dB"));
-    let _ = writeln!(
-        out,
-        "Noise         {:.0} dB over kT0b (man-made {:.0}, atmospheric {:.0}, galactic {galactic})\n",
+    format!(
+        "{:.0} dB over kT0b (man-made {:.0}, atmospheric {:.0}, galactic {galactic})",
         noise.total_fa_db, noise.man_made_fa_db, noise.atmospheric_fa_db
-    );
+    )
 }

@@ -1,13 +1,11 @@
 //! The layers above a place through the day, as JSON and as text.
 
-use std::fmt::Write as _;
-
 use farhop_earth::Place;
 use farhop_ionosphere::{Activity, ActivitySource, Layers};
 
+use crate::document::{Column, Document, Table};
 use crate::numbers::rounded;
 use crate::views::views;
-use crate::wrap::paragraph;
 use farhop_earth::clock::rfc3339;
 
 views! {
@@ -91,57 +89,54 @@ fn notes(activity: &Activity) -> Vec<String> {
 }
 
 /// Width of the drawn bar for foF2, characters.
-const BAR_WIDTH: f64 = 26.0;
+const BAR_WIDTH: f64 = 14.0;
 
-/// The view as text of at most 80 columns.
+/// The whole report.
 #[must_use]
-pub fn sky_text(view: &SkyView) -> String {
-    let mut out = String::new();
+pub fn sky_document(view: &SkyView) -> Document {
     let by_fof2 = |a: &&SkyHour, b: &&SkyHour| a.fof2_mhz.total_cmp(&b.fof2_mhz);
-    if let (Some(low), Some(high)) = (view.hours.iter().min_by(by_fof2), view.hours.iter().max_by(by_fof2)) {
-        let _ = writeln!(
-            out,
-            "Straight up and back, the sky carries up to {:.1} MHz at best ({} UTC)\nand {:.1} MHz at worst ({} UTC).",
+    let extremes = (view.hours.iter().min_by(by_fof2), view.hours.iter().max_by(by_fof2));
+    let mut doc = Document::new(match extremes {
+        (Some(low), Some(high)) => format!(
+            "Straight up and back, the sky carries up to {:.1} MHz at best ({} UTC) and {:.1} MHz at worst ({} UTC).",
             high.fof2_mhz,
             time_of(&high.at),
             low.fof2_mhz,
             time_of(&low.at)
-        );
-    }
-    let _ = writeln!(
-        out,
-        "Sunspot number R12 {:.0} ± {:.0}, flux {:.0} ({}).\n",
+        ),
+        _ => "No hour was asked for.".to_owned(),
+    });
+    doc.lead(format!(
+        "Sunspot number R12 {:.0} ± {:.0}, flux {:.0} ({}).",
         view.r12, view.r12_sd, view.flux, view.activity_source
-    );
-    let _ = writeln!(
-        out,
-        "UTC    sun°  foF2  10–90 % of days  foE   Es   M3000  hmF2  foF2, MHz"
-    );
+    ));
+    doc.section("hours", "");
+    let mut columns = vec![Column::words("UTC")];
+    let heads = ["sun°", "foF2", "10–90 % of days", "foE", "Es", "M3000", "hmF2"];
+    columns.extend(heads.map(Column::number));
+    columns.push(Column::words("foF2, MHz"));
+    let mut table = Table::new(columns);
     let top = view.hours.iter().map(|h| h.fof2_mhz).fold(1.0, f64::max);
     for hour in &view.hours {
-        let bar = "▬".repeat((hour.fof2_mhz / top * (BAR_WIDTH - 10.0)).round().max(0.0) as usize);
-        let _ = writeln!(
-            out,
-            "{}  {:>4.0}  {:>4.1}  {:>4.1} – {:<4.1}      {:>4.1} {:>4.1}  {:>5.2}  {:>4.0}  {bar}",
-            time_of(&hour.at),
-            90.0 - hour.sun_zenith_deg,
-            hour.fof2_mhz,
-            hour.fof2_p10_mhz,
-            hour.fof2_p90_mhz,
-            hour.foe_mhz,
-            hour.foes_median_mhz,
-            hour.m3000f2,
-            hour.hmf2_km,
-        );
+        table.row([
+            time_of(&hour.at).to_owned(),
+            format!("{:.0}", 90.0 - hour.sun_zenith_deg),
+            format!("{:.1}", hour.fof2_mhz),
+            format!("{:.1}–{:.1}", hour.fof2_p10_mhz, hour.fof2_p90_mhz),
+            format!("{:.1}", hour.foe_mhz),
+            format!("{:.1}", hour.foes_median_mhz),
+            format!("{:.2}", hour.m3000f2),
+            format!("{:.0}", hour.hmf2_km),
+            "▬".repeat((hour.fof2_mhz / top * BAR_WIDTH).round().max(0.0) as usize),
+        ]);
     }
-    let _ = writeln!(
-        out,
-        "\nsun°: height of the sun. Es: sporadic E, median. hmF2: height of the peak, km."
-    );
+    doc.table(table);
+    doc.section("notes", "");
+    doc.say("sun°: height of the sun. Es: sporadic E, median. hmF2: height of the peak, km.");
     for note in &view.notes {
-        out.push_str(&paragraph(&format!("Note: {note}."), "", "  "));
+        doc.note(format!("Note: {note}."));
     }
-    out
+    doc
 }
 
 /// Hours and minutes of an RFC 3339 text.

@@ -4,12 +4,12 @@ use std::path::Path;
 use std::sync::Arc;
 
 use farhop_earth::{GroundClass, GroundConstants};
-use farhop_outing::{Antenna, AntennaKind, Outing, limits, same_band};
+use farhop_outing::{Antenna, AntennaKind, Outing, Units, limits, same_band};
 use farhop_plan::PlanError;
 use farhop_plan::engine::{SolvedAntenna, axis_bearing_deg, built_at, feed_ratio, solved_in, width_khz};
 use farhop_show::antenna::compare::{Aim, ranking, ranking_text};
 use farhop_show::antenna::drawing::{Picture, drawing};
-use farhop_show::antenna::text::antenna_text;
+use farhop_show::antenna::text::antenna_document;
 use farhop_show::antenna::view::{AntennaView, BandFacts, band_view};
 use farhop_show::antenna::wire_list;
 use farhop_store::kept::solutions::Solutions;
@@ -47,6 +47,7 @@ pub fn run(args: &AntennaArgs) -> Result<(), Failure> {
         asked: !args.mhz.is_empty(),
         power_w: outing.as_ref().map_or(USUAL_POWER_W, |o| o.kit.transceiver.power_w),
         store: Solutions::of_user(),
+        units: outing.as_ref().map_or(Units::Metric, |o| o.header.units),
     };
     let views: Vec<AntennaView> = antennas.par_iter().map(|a| bench.view(a)).collect();
     if views.iter().all(|v| v.bands.is_empty()) {
@@ -64,7 +65,7 @@ fn show(args: &AntennaArgs, views: &[AntennaView]) -> Result<(), Failure> {
         if args.json {
             return print_json(&views);
         }
-        let texts: Vec<String> = views.iter().map(antenna_text).collect();
+        let texts: Vec<String> = views.iter().map(|v| antenna_document(v).text()).collect();
         crate::say::out!("{}", texts.join("\n"));
         return Ok(());
     }
@@ -186,6 +187,7 @@ struct Bench {
     asked: bool,
     power_w: f64,
     store: Solutions,
+    units: Units,
 }
 
 impl Bench {
@@ -266,6 +268,7 @@ impl Bench {
             built: &built,
             solved: &solved,
             needed_deg: None,
+            units: self.units,
         };
         std::fs::write(file, drawing(&picture))
             .map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;

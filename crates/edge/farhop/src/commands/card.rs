@@ -10,10 +10,11 @@ use farhop_outing::{Outing, Units};
 use farhop_outing_file::{guessed_on, render_all};
 use farhop_plan::analysis::Part;
 use farhop_plan::safety::BandSafety;
+use farhop_show::reader::Reader;
 use farhop_show::safety::in_plan::plan_lines;
 use farhop_store::kept::solutions::Solutions;
 
-use crate::args::{CardArgs, UnitsArg};
+use crate::args::CardArgs;
 use crate::commands::plan::plan;
 use crate::exit::Failure;
 use crate::outing::load;
@@ -27,23 +28,20 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
     }
-    let imperial = match args.units {
-        Some(units) => units == UnitsArg::Imperial,
-        None => loaded.outing.header.units == Units::Imperial,
-    };
+    let units = args.units.map_or(loaded.outing.header.units, Units::from);
     write(
         args,
-        &card_of(&loaded.outing, guessed_on(&loaded.defaults), imperial)?,
-        imperial,
+        &card_of(&loaded.outing, guessed_on(&loaded.defaults), units)?,
+        units,
     )
 }
 
 /// The card of an outing on A4 as PDF, as it travels in a bundle.
 pub fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failure> {
-    let imperial = outing.header.units == Units::Imperial;
-    let card = card_of(outing, guessed_on, imperial)?;
+    let units = outing.header.units;
+    let card = card_of(outing, guessed_on, units)?;
     let letters = Letters::new().map_err(Failure::ours)?;
-    let sheet = layout::sheet(&card, Paper::A4, imperial, &letters);
+    let sheet = layout::sheet(&card, Paper::A4, units, &letters);
     pdf::pdf(&sheet.pages, &title_of(&card)).map_err(Failure::ours)
 }
 
@@ -52,7 +50,7 @@ fn title_of(card: &Card) -> String {
 }
 
 /// Everything that the card says, from a plan that is made now.
-fn card_of(outing: &Outing, guessed_on: Vec<String>, imperial: bool) -> Result<Card, Failure> {
+fn card_of(outing: &Outing, guessed_on: Vec<String>, units: Units) -> Result<Card, Failure> {
     let plan = plan(outing, &Part::default())?;
     if let Err(why) = &plan.energy {
         anstream::eprintln!("No energy forecast: {why}");
@@ -64,18 +62,15 @@ fn card_of(outing: &Outing, guessed_on: Vec<String>, imperial: bool) -> Result<C
     Ok(Card::new(&Source {
         outing,
         plan: &plan,
-        zone: zone(&outing.header.time_zone).map_err(Failure::input)?,
-        imperial,
+        reader: Reader::new(zone(&outing.header.time_zone).map_err(Failure::input)?, units),
         guessed_on,
-        energy: plan.energy.as_ref().ok(),
-        kit: plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         store: &store,
-        keep_away: keep_away(outing, &plan.safety, imperial),
+        keep_away: keep_away(outing, &plan.safety, units),
     }))
 }
 
 /// Whom to keep how far from each antenna at each site.
-fn keep_away(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<KeepAway> {
+fn keep_away(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<KeepAway> {
     let mut places: Vec<(usize, usize)> = all.iter().map(|s| (s.site, s.antenna)).collect();
     places.sort_unstable();
     places.dedup();
@@ -85,16 +80,16 @@ fn keep_away(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<KeepAwa
             .filter(|s| (s.site, s.antenna) == (site, antenna))
             .cloned()
             .collect();
-        let words = plan_lines(outing, &own, imperial).into_iter().next()?;
+        let words = plan_lines(outing, &own, units).into_iter().next()?;
         Some(KeepAway { site, antenna, words })
     };
     places.into_iter().filter_map(one).collect()
 }
 
-fn write(args: &CardArgs, card: &Card, imperial: bool) -> Result<(), Failure> {
+fn write(args: &CardArgs, card: &Card, units: Units) -> Result<(), Failure> {
     let paper = paper(args);
     let letters = Letters::new().map_err(Failure::ours)?;
-    let sheet = layout::sheet(card, paper, imperial, &letters);
+    let sheet = layout::sheet(card, paper, units, &letters);
     let title = title_of(card);
     let bytes = if args.html {
         html::html(&sheet.pages, paper, &title).into_bytes()

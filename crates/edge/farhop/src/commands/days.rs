@@ -41,7 +41,7 @@ pub fn run(args: &DaysArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
     }
     Ok(())
 }

@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use farhop_earth::clock::zone;
 use farhop_next::heard::{head, heard, rows};
 use farhop_next::today::{Today, attempts};
 use farhop_show::debrief::{DebriefReport, Lesson, LessonChange};
@@ -13,7 +12,7 @@ use crate::commands::next::entries;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::moment::moment;
-use crate::outing::load;
+use crate::outing::{load, reader};
 
 /// Runs the command.
 pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
@@ -38,7 +37,7 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     let report = DebriefReport {
         today: &today,
         lived: &lived,
-        zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
+        reader: reader(&loaded.outing)?,
     };
     if let Some(file) = &args.html {
         write(file, "--html", &report.html())?;
@@ -52,7 +51,7 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     if args.day.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
     }
     Ok(())
 }

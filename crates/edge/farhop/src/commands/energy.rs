@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use farhop_earth::clock::zone;
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_plan::analysis::Part;
 use farhop_show::energy::EnergyReport;
@@ -10,7 +9,7 @@ use farhop_show::energy::EnergyReport;
 use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
-use crate::outing::load;
+use crate::outing::{load, reader};
 
 /// Runs the command.
 pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
@@ -31,7 +30,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     let report = EnergyReport {
         outing: &loaded.outing,
         forecast,
-        zone: zone(&loaded.outing.header.time_zone).map_err(Failure::input)?,
+        reader: reader(&loaded.outing)?,
         defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
     };
     if let Some(file) = &args.svg {
@@ -40,7 +39,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
     }
     Ok(())
 }

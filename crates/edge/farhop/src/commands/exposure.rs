@@ -1,9 +1,9 @@
 //! `farhop exposure`: who must keep how far from which antenna while sending, and which parts burn.
 
-use farhop_outing::{Outing, Units};
+use farhop_outing::Outing;
 use farhop_outing_file::render_all;
 use farhop_plan::safety::of_outing;
-use farhop_show::safety::text::safety_text;
+use farhop_show::safety::text::safety_document;
 use farhop_show::safety::view::safety_view;
 use farhop_store::kept::solutions::Solutions;
 
@@ -28,11 +28,11 @@ pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
             "nothing to show: no such antenna at that site has a channel that it is meant for",
         ));
     }
-    let imperial = outing.header.units == Units::Imperial;
+    let units = outing.header.units;
     if args.json {
-        return print_json(&safety_view(outing, &all, imperial));
+        return print_json(&safety_view(outing, &all, units));
     }
-    crate::say::out!("{}", safety_text(outing, &all, imperial));
+    crate::say::out!("{}", safety_document(outing, &all, units).text());
     Ok(())
 }
 

@@ -32,7 +32,7 @@ pub fn run(args: &FaultArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
         anstream::eprintln!("Kept in {}: it goes on there after a power cut.", file.display());
     }
     Ok(())

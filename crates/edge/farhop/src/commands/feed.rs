@@ -3,12 +3,12 @@
 use farhop_earth::GroundConstants;
 use farhop_feed::advise::AdviceList;
 use farhop_feed::{AntennaFeed, FeedChain, Robustness, tuning_steps};
-use farhop_outing::{Antenna, Outing, Site, Units, same_band};
+use farhop_outing::{Antenna, Outing, Site, same_band};
 use farhop_plan::PlanError;
 use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, antenna_feed, chain_of, feed_advice, feed_of, feed_spread};
 use farhop_show::feed::build::{BandFacts, band};
-use farhop_show::feed::text::{answer, feed_text};
+use farhop_show::feed::text::{answer, feed_document};
 use farhop_show::feed::view::{FeedBandView, FeedGroupView, FeedView};
 use farhop_show::feed::words;
 use farhop_store::kept::solutions::Solutions;
@@ -39,7 +39,7 @@ pub fn run(args: &FeedArgs) -> Result<(), Failure> {
     if args.json {
         return print_json(&view);
     }
-    crate::say::out!("{}", feed_text(&view, args.antenna.is_some()));
+    crate::say::out!("{}", feed_document(&view, args.antenna.is_some()).text());
     Ok(())
 }
 
@@ -100,7 +100,7 @@ impl Case<'_> {
             spread: done.spread.as_ref().map_err(ToString::to_string),
             advice: done.advice.as_ref(),
             notes: &done.notes,
-            imperial: outing.header.units == Units::Imperial,
+            units: outing.header.units,
         })
     }
 }
@@ -198,7 +198,8 @@ fn group(outing: &Outing, case: &Case<'_>) -> FeedGroupView {
         .as_ref()
         .and_then(|id| outing.kit.feedline(id.as_str()));
     // Why there is no chain is told with every band.
-    let way = chain_of(&outing.kit, case.antenna).map_or_else(|_| String::new(), |chain| words::way(&chain, line));
+    let way = chain_of(&outing.kit, case.antenna)
+        .map_or_else(|_| String::new(), |chain| words::way(&chain, line, outing.header.units));
     FeedGroupView {
         site: case.site.id.to_string(),
         site_name: case.site.name.clone(),

@@ -1,7 +1,7 @@
 //! `farhop kit`: what the outing hangs on, which spare helps most, and the packing list.
 
 use farhop_kit::spares::Limits;
-use farhop_outing::{Outing, Units};
+use farhop_outing::Outing;
 use farhop_outing_file::render_all;
 use farhop_plan::analysis::Part;
 use farhop_plan::readiness::KitAnalysis;
@@ -30,12 +30,12 @@ pub fn run(args: &KitArgs) -> Result<(), Failure> {
         model: &kit.model,
         readiness: &kit.readiness,
         limit_kg: kit.limits.mass_kg,
-        imperial: outing.header.units == Units::Imperial,
+        units: outing.header.units,
     };
     if args.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
     }
     Ok(())
 }

@@ -1,37 +1,36 @@
 //! `farhop next` and `farhop now`: what to try, and how things stand.
 
-use farhop_earth::clock::zone;
 use farhop_next::today::{NextAsk, NextStep, Today, next_step};
 use farhop_outing::Outing;
 use farhop_show::next::NextReport;
+use farhop_show::reader::Reader;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::{Journal, Standing, file_of};
-use jiff::tz::TimeZone;
 
 use crate::args::{DayArgs, NextArgs, NowArgs};
 use crate::commands::journal_care::announce;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::moment::{default_now, moment};
-use crate::outing::load;
+use crate::outing::{load, reader};
 
 /// Runs `farhop next`.
 pub fn run(args: &NextArgs) -> Result<(), Failure> {
     let minutes = args.minutes.map(|m| positive("--minutes", m)).transpose()?;
-    let (step, zone) = step(&args.day, NextAsk { minutes })?;
-    let report = NextReport { step: &step, zone };
+    let (step, reader) = step(&args.day, NextAsk { minutes })?;
+    let report = NextReport { step: &step, reader };
     if args.day.json {
         print_json(&report.view())?;
     } else {
-        crate::say::out!("{}", report.text());
+        crate::say::out!("{}", report.document().text());
     }
     Ok(())
 }
 
 /// Runs `farhop now`.
 pub fn run_now(args: &NowArgs) -> Result<(), Failure> {
-    let (step, zone) = step(&args.day, NextAsk::default())?;
-    let report = NextReport { step: &step, zone };
+    let (step, reader) = step(&args.day, NextAsk::default())?;
+    let report = NextReport { step: &step, reader };
     if args.day.json {
         print_json(&report.view())?;
     } else {
@@ -67,15 +66,15 @@ pub fn entries(args: &DayArgs, outing: &Outing) -> Result<Vec<Standing>, Failure
     })
 }
 
-fn step(args: &DayArgs, ask: NextAsk) -> Result<(NextStep, TimeZone), Failure> {
+fn step(args: &DayArgs, ask: NextAsk) -> Result<(NextStep, Reader), Failure> {
     let loaded = load(&args.outing)?;
     let entries = entries(args, &loaded.outing)?;
-    let zone = zone(&loaded.outing.header.time_zone).map_err(Failure::input)?;
+    let reader = reader(&loaded.outing)?;
     let now = match &args.at {
         Some(text) => moment("--at", text, &loaded.outing, &entries)?,
         None => default_now(&loaded.outing, &entries),
     };
     let today = Today::at(&loaded.outing, &entries, now);
     let step = next_step(today, &Solutions::of_user(), ask).map_err(Failure::input)?;
-    Ok((step, zone))
+    Ok((step, reader))
 }

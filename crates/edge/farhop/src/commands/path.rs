@@ -1,10 +1,10 @@
 //! `farhop path`: one circuit in full detail.
 
 use farhop_ionosphere::{Observation, SkyConditions};
-use farhop_outing::limits;
+use farhop_outing::{Units, limits};
 use farhop_plan::single::{CircuitQuestion, circuit};
 use farhop_propagation::Circuit;
-use farhop_show::path::{path_text, path_view};
+use farhop_show::path::{path_document, path_view};
 
 use crate::args::PathArgs;
 use crate::commands::print_json;
@@ -43,7 +43,7 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&view)?;
     } else {
-        crate::say::out!("{}", path_text(&view));
+        crate::say::out!("{}", path_document(&view, Units::Metric).text());
     }
     Ok(())
 }

@@ -6,11 +6,12 @@ use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
 use farhop_plan::analysis::{self, Analysis, Part};
 use farhop_show::plan_text::PlanText;
 use farhop_show::plan_view::{PlanView, Told, Viewer};
+use farhop_show::reader::Reader;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::Opened;
 use jiff::tz::TimeZone;
 
-use crate::args::{PlanArgs, UnitsArg};
+use crate::args::PlanArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::load;
@@ -26,10 +27,10 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&worked.view()?)?;
     } else {
-        let imperial = args.units.map(|units| units == UnitsArg::Imperial);
+        let units = args.units.map(Units::from);
         let text = PlanText {
             percent: args.percent,
-            ..worked.text(imperial)?
+            ..worked.text(units)?
         };
         crate::say::out!("{}", if args.brief { text.brief() } else { text.text() });
     }
@@ -57,19 +58,16 @@ impl Worked {
     }
 
     /// The plan as text, in the units asked for or those of the outing.
-    pub fn text(&self, imperial: Option<bool>) -> Result<PlanText<'_>, Failure> {
+    pub fn text(&self, units: Option<Units>) -> Result<PlanText<'_>, Failure> {
         let outing = &self.loaded.outing;
         let worth_telling = self.loaded.defaults.iter().filter(|d| d.topic == Topic::Forecast);
         Ok(PlanText {
             outing,
             plan: &self.plan,
-            zone: self.zone()?,
+            reader: Reader::new(self.zone()?, units.unwrap_or(outing.header.units)),
             percent: false,
-            imperial: imperial.unwrap_or(outing.header.units == Units::Imperial),
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.loaded.defaults),
-            energy: self.plan.energy.as_ref().ok(),
-            kit: self.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         })
     }
 

@@ -1,7 +1,7 @@
 //! `farhop sky`: the layers above a place through the day.
 
 use farhop_ionosphere::{Ionosphere, SkyConditions};
-use farhop_show::sky::{sky_text, sky_view};
+use farhop_show::sky::{sky_document, sky_view};
 
 use crate::args::SkyArgs;
 use crate::commands::print_json;
@@ -34,7 +34,7 @@ pub fn run(args: &SkyArgs) -> Result<(), Failure> {
     if args.json {
         print_json(&view)?;
     } else {
-        crate::say::out!("{}", sky_text(&view));
+        crate::say::out!("{}", sky_document(&view).text());
     }
     Ok(())
 }

@@ -5,6 +5,7 @@ use crate::common::run::{farhop, fresh_file, said};
 use farhop_earth::UtcTime;
 use farhop_plan::power::{EnergyForecast, TransmitStop, energy_with};
 use farhop_show::energy::EnergyReport;
+use farhop_show::reader::{Reader, Units};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -178,13 +179,13 @@ fn there_is_an_hour_to_stop_in_between() {
     let report = EnergyReport {
         outing: &outing,
         forecast: &forecast,
-        zone: farhop_earth::clock::zone("Pacific/Auckland").unwrap(),
+        reader: Reader::new(farhop_earth::clock::zone("Pacific/Auckland").unwrap(), Units::Metric),
         defaults: Vec::new(),
     };
     assert!(report.verdict().contains("stop sending at S"), "{}", report.verdict());
     assert!(report.drawing().contains("stop sending: S"));
     assert_eq!(report.view().stop_sending.kind, "at");
-    assert!(report.text().lines().all(|l| l.chars().count() <= 80));
+    assert!(report.document().text().lines().all(|l| l.chars().count() <= 80));
 }
 
 /// Charge at the key, warm and cold: the cold needs more.

@@ -18,6 +18,7 @@ mod export;
 mod exposure;
 mod feed;
 mod guide;
+mod imperial;
 mod kit;
 mod log;
 mod options;

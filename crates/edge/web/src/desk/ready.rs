@@ -1,7 +1,7 @@
 //! Everything that follows from an outing, computed once.
 
 use farhop_earth::clock::zone;
-use farhop_outing::{Outing, Units};
+use farhop_outing::Outing;
 use farhop_outing_file::{DefaultUsed, Problem, Topic, guessed_on};
 use farhop_plan::analysis::Analysis;
 use farhop_plan::analysis::{self, Part};
@@ -9,9 +9,9 @@ use farhop_show::energy::EnergyReport;
 use farhop_show::kit::KitReport;
 use farhop_show::plan_text::PlanText;
 use farhop_show::plan_view::Viewer;
+use farhop_show::reader::Reader;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::Opened;
-use jiff::tz::TimeZone;
 
 use crate::desk::Progress;
 
@@ -25,10 +25,8 @@ pub struct Ready {
     pub defaults: Vec<DefaultUsed>,
     /// The plan.
     pub plan: Analysis,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
-    /// Feet and miles.
-    pub imperial: bool,
+    /// Who reads: the clock and the units of the outing.
+    pub reader: Reader,
 }
 
 impl Ready {
@@ -45,12 +43,11 @@ impl Ready {
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
         let plan = analysis::plan(&outing, &Part::default(), store, progress).map_err(|e| e.to_string())?;
         Ok(Self {
-            imperial: outing.header.units == Units::Imperial,
+            reader: Reader::new(zone, outing.header.units),
             outing,
             cautions,
             defaults,
             plan,
-            zone,
         })
     }
 
@@ -61,13 +58,10 @@ impl Ready {
         PlanText {
             outing: &self.outing,
             plan: &self.plan,
-            zone: self.zone.clone(),
+            reader: self.reader.clone(),
             percent: false,
-            imperial: self.imperial,
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.defaults),
-            energy: self.plan.energy.as_ref().ok(),
-            kit: self.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)),
         }
     }
 
@@ -93,7 +87,7 @@ impl Ready {
         self.plan.energy.as_ref().ok().map(|forecast| EnergyReport {
             outing: &self.outing,
             forecast,
-            zone: self.zone.clone(),
+            reader: self.reader.clone(),
             defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
         })
     }
@@ -101,12 +95,12 @@ impl Ready {
     /// The report of the kit; none where it cannot be worked out.
     #[must_use]
     pub fn kit_report(&self) -> Option<KitReport<'_>> {
-        self.text().kit.map(|(model, readiness)| KitReport {
+        self.plan.kit.as_ref().ok().map(|kit| KitReport {
             outing: &self.outing,
-            model,
-            readiness,
+            model: &kit.model,
+            readiness: &kit.readiness,
             limit_kg: self.outing.kit.spares_limit_kg,
-            imperial: self.imperial,
+            units: self.reader.units,
         })
     }
 }

@@ -242,7 +242,7 @@ fn distances(ready: &Ready, shown: &Shown) -> Vec<String> {
         );
         return vec![words];
     }
-    plan_lines(&ready.outing, &own, ready.imperial)
+    plan_lines(&ready.outing, &own, ready.reader.units)
 }
 
 fn choice<'a>(name: &str, label: &str, all: impl Iterator<Item = (&'a str, &'a str)>, now: &str) -> Markup {
@@ -294,6 +294,7 @@ fn figures(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
                         built,
                         solved,
                         needed_deg: needed_deg(ready, shown),
+                        units: ready.reader.units,
                     }) { figure.picture { (PreEscaped(svg)) } }
                 }
                 (table(ready, shown, store))

@@ -6,13 +6,12 @@ use axum::extract::{Query, State};
 use axum::response::Response;
 use farhop_plan::power::{Call, calls_of, energy_with};
 use farhop_show::energy::EnergyReport;
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
 use crate::app::App;
 use crate::desk::Ready;
 use crate::pages::with_plan;
-use crate::pages::words::moment;
 use crate::shell::{Context, Here, Page, page, parts, picture};
 
 /// Most hours by which a call is moved.
@@ -64,39 +63,23 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     let report = EnergyReport {
         outing: &ready.outing,
         forecast,
-        zone: ready.zone.clone(),
+        reader: ready.reader.clone(),
         defaults: Vec::new(),
     };
+    let document = report.document();
+    let section = |id: &str| PreEscaped(document.section_html(id));
     let body = html! {
         @if let Some(Err(why)) = &moved { p.wrong { (why) } }
         div.broad { (picture(report.drawing_below_title(), PICTURE)) }
         div.narrow { (picture(report.drawing_narrow(), PICTURE)) }
-        (costs(ready, forecast))
+        (section("calls"))
+        (section("failures"))
         (mover(ready, asked))
         (parts::cautions(&report.energy_cautions()))
-        (parts::why("The whole working", &html! { pre { (report.text()) } }))
-        (parts::why("What it rests on", &html! { ul { @for line in report.assumptions() { li { (line) } } } }))
+        (parts::why("The whole working", &html! { (section("hours")) (section("draws")) (section("keying")) }))
+        (parts::why("What it rests on", &section("basis")))
     };
     (html! { (report.verdict()) }, body)
-}
-
-fn costs(ready: &Ready, forecast: &farhop_plan::power::EnergyForecast) -> Markup {
-    html! {
-        section {
-            h2 { "What each call costs" }
-            table.list {
-                thead { tr { th { "Message" } th { "Call" } th.number { "Energy" } th.number { "Has power" } } }
-                tbody { @for m in &forecast.messages {
-                    tr {
-                        th scope="row" { (ready.outing.messages.get(m.call.message).map_or("", |x| x.id.as_str())) }
-                        td { (moment(forecast.at(m.call.send_s), &ready.zone)) }
-                        td.number { (format!("{:.1} Wh", m.energy_wh.p50)) }
-                        td.number { (format!("{:.0} %", 100.0 * m.chance_powered)) }
-                    }
-                } }
-            }
-        }
-    }
 }
 
 fn mover(ready: &Ready, asked: &Asked) -> Markup {

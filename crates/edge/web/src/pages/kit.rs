@@ -5,8 +5,8 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::response::Response;
 use farhop_plan::Chance;
+use farhop_show::kit::KitReport;
 use farhop_show::kit::view::{AdditionView, BagView, KitView};
-use farhop_show::kit::{KitReport, mass};
 use maud::{Markup, html};
 
 use crate::app::App;
@@ -104,19 +104,19 @@ fn add(ready: &Ready, view: &KitView) -> Markup {
     let names = |a: &AdditionView| a.parts.iter().map(name).collect::<Vec<_>>().join(" with ");
     html! {
         section {
-            h2 { "What to add, at most " (mass(view.limit_kg, ready.imperial)) }
+            h2 { "What to add, at most " (ready.reader.units.mass(view.limit_kg)) }
             @if view.best_set.steps.is_empty() { p { "Nothing that is written down as a candidate would help." } }
             ol {
                 @for step in &view.best_set.steps {
-                    li { b { (names(step)) } ", " (mass(step.mass_kg, ready.imperial)) ": " (format!("{:+.1} points", step.gain_points)) }
+                    li { b { (names(step)) } ", " (ready.reader.units.mass(step.mass_kg)) ": " (format!("{:+.1} points", step.gain_points)) }
                 }
             }
             @if !view.best_set.steps.is_empty() {
-                p { "All of it: " (mass(view.best_set.mass_kg, ready.imperial)) ", from " (view.best_set.before.percent) " % to "
+                p { "All of it: " (ready.reader.units.mass(view.best_set.mass_kg)) ", from " (view.best_set.before.percent) " % to "
                     (parts::chance(Chance::new(view.best_set.after.probability))) "." }
             }
             (parts::why("Each alone", &html! {
-                ul { @for a in &view.add { li { (names(a)) ", " (mass(a.mass_kg, ready.imperial)) ": " (format!("{:+.1} points", a.gain_points)) } } }
+                ul { @for a in &view.add { li { (names(a)) ", " (ready.reader.units.mass(a.mass_kg)) ": " (format!("{:+.1} points", a.gain_points)) } } }
             }))
         }
     }
@@ -139,7 +139,7 @@ fn stay(ready: &Ready, view: &KitView) -> Markup {
             @if together.parts.is_empty() {
                 p { "Nothing: every part that weighs something is needed." }
             } @else {
-                p { (together.parts.iter().map(name).collect::<Vec<_>>().join(", ")) ": " (mass(together.mass_kg, ready.imperial)) " less." }
+                p { (together.parts.iter().map(name).collect::<Vec<_>>().join(", ")) ": " (ready.reader.units.mass(together.mass_kg)) " less." }
             }
         }
     }
@@ -148,7 +148,7 @@ fn stay(ready: &Ready, view: &KitView) -> Markup {
 fn packing(ready: &Ready, view: &KitView, of: &str) -> Markup {
     html! {
         section #packing data-outing=(of) {
-            h2 { "Packing list, " (mass(view.mass_kg, ready.imperial)) }
+            h2 { "Packing list, " (ready.reader.units.mass(view.mass_kg)) }
             p.small { "Ticks stay in this browser, for this outing and its first day. Marked lines: the outing hangs on them, so two people look: one reads, the other touches; then change roles. Lines with + are the best set of spares." }
             div.bags {
                 @for bag in &view.bags { (one_bag(ready, bag)) }
@@ -161,7 +161,7 @@ fn packing(ready: &Ready, view: &KitView, of: &str) -> Markup {
 fn one_bag(ready: &Ready, bag: &BagView) -> Markup {
     html! {
         fieldset {
-            legend { (bag.name) ", " (mass(bag.mass_kg, ready.imperial)) }
+            legend { (bag.name) ", " (ready.reader.units.mass(bag.mass_kg)) }
             @for item in &bag.items {
                 label.tick {
                     input type="checkbox" data-tick=(item.part);
@@ -169,7 +169,7 @@ fn one_bag(ready: &Ready, bag: &BagView) -> Markup {
                         @if item.added { "+ " }
                         @if item.count > 1 { (item.count) " × " }
                         @if item.hangs_on_it { b { (item.name) } } @else { (item.name) }
-                        @if item.mass_kg > 0.0 { span.small { " " (mass(item.mass_kg, ready.imperial)) } }
+                        @if item.mass_kg > 0.0 { span.small { " " (ready.reader.units.mass(item.mass_kg)) } }
                     }
                 }
             }

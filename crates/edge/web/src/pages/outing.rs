@@ -8,7 +8,6 @@ use farhop_earth::UtcTime;
 use farhop_earth::clock::{local_day, local_hm};
 use farhop_plan::schedule::Send;
 use farhop_show::map::{MapPicture, MapPoint, map};
-use farhop_show::numbers::kilometres;
 use farhop_show::plan_text::minutes_text;
 use farhop_show::safety::in_plan::plan_lines;
 use farhop_show::words;
@@ -96,7 +95,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
                 ul { @for other in ready.plan.elsewhere.iter().filter(|e| text.worth_telling(e)) { li { (text.change(other)) } } }
             }
         }
-        (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.imperial)))
+        (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.reader.units)))
         (parts::cautions(&farhop_show::cautions::cautions(&ready.outing)))
         @if !ready.cautions.is_empty() {
             section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
@@ -118,7 +117,7 @@ fn acting(ready: &Ready) -> Markup {
         };
     };
     let route = ready.viewer().route(&first.route);
-    let zone = &ready.zone;
+    let zone = &ready.reader.zone;
     html! {
         dl.facts {
             div { dt { "First call" } dd { (span(first.start, first.end, zone)) } }
@@ -126,7 +125,7 @@ fn acting(ready: &Ready) -> Markup {
             div { dt { "Call" } dd { (route.callsign) " " (route.station_name) } }
             div { dt { "From" } dd { (route.site_name) } }
             div { dt { "Bearing" } dd { (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) } }
-            div { dt { "Distance" } dd { (kilometres(route.distance_km, ready.imperial)) } }
+            div { dt { "Distance" } dd { (ready.reader.units.distance(route.distance_km)) } }
             div { dt { "Antenna" } dd { (route.antenna_name) } }
         }
     }
@@ -153,7 +152,7 @@ fn message(ready: &Ready, index: usize) -> Markup {
     let (Some(message), Some(plan)) = (ready.outing.messages.get(index), ready.plan.messages.get(index)) else {
         return html! {};
     };
-    let zone = &ready.zone;
+    let zone = &ready.reader.zone;
     let by = format!(
         "{} {}",
         local_day(message.deadline, zone),
@@ -208,7 +207,7 @@ fn call(ready: &Ready, send: &Send) -> Markup {
         .filter_map(|m| ready.outing.messages.get(m.message).map(|m| m.id.as_str()))
         .collect();
     html! {
-        p.line { b { (span(send.start, send.end, &ready.zone)) } " " @if let Some(lead) = send.messages.first() { (parts::chance(lead.chance)) } }
+        p.line { b { (span(send.start, send.end, &ready.reader.zone)) } " " @if let Some(lead) = send.messages.first() { (parts::chance(lead.chance)) } }
         p {
             (route.freq_mhz) " MHz to " (route.callsign) " (" (route.station_name) ") from " (route.site_name) ", " (route.antenna_name) ": "
             (carried.join(", ")) @if send.needed.percent() < 99 { ", needed with " (send.needed.percent()) " %" }
@@ -257,7 +256,7 @@ fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
 
 fn map_figure(ready: &Ready, hours: &[UtcTime], hour: usize) -> Markup {
     let at = hours.get(hour).copied();
-    let name = at.map_or_else(String::new, |at| moment(at, &ready.zone));
+    let name = at.map_or_else(String::new, |at| moment(at, &ready.reader.zone));
     html! {
         figure.picture {
             @if let Some(picture) = map_of(ready, at.map(|at| (at, name.clone()))) { (PreEscaped(map(&picture))) }
@@ -289,7 +288,7 @@ fn map_of(ready: &Ready, night: Option<(UtcTime, String)>) -> Option<MapPicture>
             .map(|(index, s)| point(&s.name, s.place, best_of(index)))
             .collect(),
         night,
-        imperial: ready.imperial,
+        units: ready.reader.units,
     })
 }
 

@@ -2,7 +2,9 @@
 
 use super::Topic::{Energy, Wording};
 use crate::limits::FRACTION;
-use crate::outing::{Header, Units};
+use farhop_earth::units::Units;
+
+use crate::outing::Header;
 
 const DATE_HINT: &str = "Write a date such as 2026-12-12, or a local time such as 2026-12-12T08:00.";
 

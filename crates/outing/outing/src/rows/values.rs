@@ -12,8 +12,8 @@ use crate::id::{Callsign, Id};
 use crate::kit::TunerKind;
 use crate::limits::{self, Limit};
 use crate::message::Priority;
-use crate::outing::Units;
 use crate::power::Release;
+use farhop_earth::units::Units;
 use farhop_gear::{Chemistry, LineType, NoiseClass};
 use farhop_gear::{Need, PartClass, WeakTo};
 

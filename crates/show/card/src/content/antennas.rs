@@ -79,7 +79,7 @@ fn row(source: &Source<'_>, windows: &[WindowRow], window: &WindowRow, letter: c
         kit: &source.outing.kit,
         azimuth_true_deg,
         declination_deg: declination,
-        imperial: source.imperial,
+        units: source.reader.units,
     };
     let keep = source.keep_away.iter().filter(|k| (k.site, k.antenna) == window.hung);
     let mut cautions: Vec<String> = keep.map(|k| k.words.clone()).collect();

@@ -59,7 +59,7 @@ pub fn rows(source: &Source<'_>, forecast: &EnergyForecast) -> EnergyRows {
     let report = EnergyReport {
         outing: source.outing,
         forecast,
-        zone: source.zone.clone(),
+        reader: source.reader.clone(),
         defaults: Vec::new(),
     };
     let point = |k: usize| {
@@ -87,8 +87,8 @@ pub fn rows(source: &Source<'_>, forecast: &EnergyForecast) -> EnergyRows {
 fn stop_words(source: &Source<'_>, forecast: &EnergyForecast) -> String {
     let moment = |time_s: f64| {
         let at = forecast.at(time_s);
-        let day = in_zone(at, &source.zone).strftime("%a %-d").to_string();
-        format!("{day} {}", local_hm(at, &source.zone))
+        let day = in_zone(at, &source.reader.zone).strftime("%a %-d").to_string();
+        format!("{day} {}", local_hm(at, &source.reader.zone))
     };
     let (chance_dry, when) = forecast.dry();
     match forecast.outcome.transmit.stop {
@@ -103,16 +103,13 @@ fn stop_words(source: &Source<'_>, forecast: &EnergyForecast) -> String {
 fn keying(source: &Source<'_>, forecast: &EnergyForecast) -> Option<String> {
     let coldest = forecast.least_charge.last()?;
     let power_w = source.outing.kit.transceiver.power_w;
+    let temp = source.reader.units.temperature(coldest.temp_c);
     Some(match coldest.share {
         Some(share) => format!(
-            "Battery at {:.0} °C: {power_w} W can be keyed down to {:.0} % charge.",
-            coldest.temp_c,
+            "Battery at {temp}: {power_w} W can be keyed down to {:.0} % charge.",
             100.0 * share
         ),
-        None => format!(
-            "Battery at {:.0} °C: {power_w} W cannot be keyed at all; warm it.",
-            coldest.temp_c
-        ),
+        None => format!("Battery at {temp}: {power_w} W cannot be keyed at all; warm it."),
     })
 }
 
@@ -123,13 +120,13 @@ fn hours(source: &Source<'_>, forecast: &EnergyForecast, duration_s: f64) -> Vec
     while duration_s / step_s as f64 > MOST_NAMED as f64 {
         step_s *= 2;
     }
-    let offset_s = i64::from(in_zone(forecast.start, &source.zone).offset().seconds());
+    let offset_s = i64::from(in_zone(forecast.start, &source.reader.zone).offset().seconds());
     let first_s = step_s - (start_s + offset_s).rem_euclid(step_s);
     (0..)
         .map(|k| first_s + k * step_s)
         .take_while(|t| (*t as f64) < duration_s)
         .map(|t| {
-            let at = in_zone(forecast.at(t as f64), &source.zone);
+            let at = in_zone(forecast.at(t as f64), &source.reader.zone);
             (t as f64 / duration_s, at.strftime("%H").to_string())
         })
         .collect()

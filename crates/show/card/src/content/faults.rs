@@ -65,7 +65,7 @@ pub fn rows(source: &Source<'_>) -> Vec<FaultRow> {
 /// One line a symptom that this kit can have.
 fn symptoms(source: &Source<'_>) -> Vec<FaultRow> {
     let alone;
-    let model = match source.kit {
+    let model = match source.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)) {
         Some((model, _)) => model,
         None => match KitModel::alone(source.outing) {
             Ok(model) => {
@@ -174,7 +174,7 @@ pub fn recovery(source: &Source<'_>) -> Vec<RecoveryRow> {
 
 /// Share of failures in which a part has a part (dimensionless), Fussell–Vesely.
 fn weight(source: &Source<'_>, id: &str) -> f64 {
-    let Some((model, readiness)) = source.kit else {
+    let Some((model, readiness)) = source.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)) else {
         return 0.0;
     };
     let Ok(part) = model.kit.find(id) else { return 0.0 };

@@ -4,7 +4,7 @@ use farhop_earth::GroundConstants;
 use farhop_outing::antenna::LinkedDipole;
 use farhop_outing::{Antenna, AntennaKind, Kit};
 use farhop_plan::engine::{built_at, feed_ratio};
-use farhop_show::numbers::metres;
+use farhop_show::reader::Units;
 
 use super::windows::degrees;
 
@@ -20,13 +20,13 @@ pub struct Facts<'a> {
     pub azimuth_true_deg: Option<f64>,
     /// Declination there, degrees, east positive.
     pub declination_deg: f64,
-    /// Feet instead of metres.
-    pub imperial: bool,
+    /// The units of the reader.
+    pub units: Units,
 }
 
 impl Facts<'_> {
     fn m(&self, value_m: f64) -> String {
-        metres(value_m, self.imperial)
+        self.units.length(value_m)
     }
 }
 

@@ -55,8 +55,8 @@ fn row(source: &Source<'_>, index: usize) -> Option<MessageRow> {
     let message = source.outing.messages.get(index)?;
     let plan = source.plan.messages.get(index)?;
     let moment = |time| {
-        let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
-        format!("{day} {}", local_hm(time, &source.zone))
+        let day = in_zone(time, &source.reader.zone).strftime("%a %-d").to_string();
+        format!("{day} {}", local_hm(time, &source.reader.zone))
     };
     let choice = |send: &usize| {
         let of = source.plan.sends.get(*send)?;

@@ -78,10 +78,15 @@ impl Card {
             title: source.outing.header.name.clone(),
             subtitle: subtitle(source),
             verdict: verdict(source),
-            zone_word: zone_word(source.outing.header.start, &source.zone),
+            zone_word: zone_word(source.outing.header.start, &source.reader.zone),
             messages: messages::rows(source),
             tuner: tuner::rows(source, &antennas),
-            energy: source.energy.map(|forecast| energy::rows(source, forecast)),
+            energy: source
+                .plan
+                .energy
+                .as_ref()
+                .ok()
+                .map(|forecast| energy::rows(source, forecast)),
             sites: sites::rows(source),
             sun: sites::sun(source),
             faults: faults::rows(source),
@@ -99,7 +104,7 @@ impl Card {
 
 fn subtitle(source: &Source<'_>) -> String {
     let header = &source.outing.header;
-    let day = |time| in_zone(time, &source.zone).strftime("%a %-d %b %Y").to_string();
+    let day = |time| in_zone(time, &source.reader.zone).strftime("%a %-d %b %Y").to_string();
     let (start, end) = (day(header.start), day(header.end));
     let days = if start == end {
         start
@@ -109,7 +114,7 @@ fn subtitle(source: &Source<'_>) -> String {
     let mut parts = Vec::new();
     parts.extend(header.operator.callsign.as_ref().map(|c| c.to_string()));
     parts.push(days);
-    parts.push(format!("local times {}", zone_word(header.start, &source.zone)));
+    parts.push(format!("local times {}", zone_word(header.start, &source.reader.zone)));
     parts.push(format!("{} W", source.outing.kit.transceiver.power_w));
     parts.join(" · ")
 }
@@ -119,13 +124,10 @@ fn verdict(source: &Source<'_>) -> String {
     let text = PlanText {
         outing: source.outing,
         plan: source.plan,
-        zone: source.zone.clone(),
+        reader: source.reader.clone(),
         percent: false,
-        imperial: source.imperial,
         defaults: Vec::new(),
         guessed_on: source.guessed_on.clone(),
-        energy: None,
-        kit: None,
     };
     text.verdict()
 }

@@ -25,7 +25,7 @@ pub struct ItemRow {
 /// The packing list of the readiness report, or the carried parts by bag where there is none.
 #[must_use]
 pub fn rows(source: &Source<'_>) -> Vec<BagRow> {
-    match source.kit {
+    match source.plan.kit.as_ref().ok().map(|kit| (&kit.model, &kit.readiness)) {
         Some((model, readiness)) => {
             let item = |i: &farhop_kit::packing::Item| ItemRow {
                 name: counted(i.count, &model.kit.part(i.part).name),

@@ -4,7 +4,6 @@ use farhop_earth::clock::{in_zone, local_hm};
 use farhop_earth::sun::Daylight;
 use farhop_earth::{UtcTime, locator, sun_events};
 use farhop_outing::Site;
-use farhop_show::numbers::metres;
 
 use super::windows::{WindowRow, row};
 use crate::source::Source;
@@ -67,8 +66,8 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
         format!("\"{}\" {} %", message.id, of.chance.percent())
     });
     let moment = |time: UtcTime| {
-        let day = in_zone(time, &source.zone).strftime("%a %-d").to_string();
-        format!("{day} {}", local_hm(time, &source.zone))
+        let day = in_zone(time, &source.reader.zone).strftime("%a %-d").to_string();
+        format!("{day} {}", local_hm(time, &source.reader.zone))
     };
     let stay = match (site.from, site.until) {
         (None, None) => String::new(),
@@ -81,19 +80,11 @@ fn site_row(source: &Source<'_>, index: usize, site: &Site) -> SiteRow {
         name: site.name.clone(),
         locator: locator::format(site.place, 3),
         place: place_words(site.place.lat_deg(), site.place.lon_deg()),
-        elevation: whole_metres(site.elevation_m, source.imperial),
+        elevation: source.reader.units.whole_length(site.elevation_m),
         stay,
         fallback: site.fallback,
         best: first.map(|(place, send)| row(source, place, send)),
         instead,
-    }
-}
-
-fn whole_metres(value_m: f64, imperial: bool) -> String {
-    if imperial {
-        metres(value_m, true)
-    } else {
-        format!("{value_m:.0} m")
     }
 }
 
@@ -112,7 +103,7 @@ pub fn sun(source: &Source<'_>) -> Vec<SunRow> {
         return Vec::new();
     };
     let header = &source.outing.header;
-    let offset_s = i64::from(in_zone(header.start, &source.zone).offset().seconds());
+    let offset_s = i64::from(in_zone(header.start, &source.reader.zone).offset().seconds());
     let local_midnight = header
         .start
         .add_s(-(header.start.unix_s() + offset_s).rem_euclid(DAY_S));
@@ -125,7 +116,7 @@ pub fn sun(source: &Source<'_>) -> Vec<SunRow> {
 
 fn sun_row(source: &Source<'_>, site: &Site, start: UtcTime) -> SunRow {
     let events = sun_events(site.place, start);
-    let shown = |time: Option<UtcTime>| time.map_or_else(|| "–".to_owned(), |t| local_hm(t, &source.zone));
+    let shown = |time: Option<UtcTime>| time.map_or_else(|| "–".to_owned(), |t| local_hm(t, &source.reader.zone));
     let mut times = [events.civil_dawn, events.sunrise, events.sunset, events.civil_dusk].map(shown);
     match events.daylight {
         Daylight::Crosses => {}
@@ -133,7 +124,7 @@ fn sun_row(source: &Source<'_>, site: &Site, start: UtcTime) -> SunRow {
         Daylight::PolarNight => times[1] = "stays down".to_owned(),
     }
     SunRow {
-        day: in_zone(start, &source.zone).strftime("%a %-d").to_string(),
+        day: in_zone(start, &source.reader.zone).strftime("%a %-d").to_string(),
         times,
     }
 }

@@ -89,7 +89,7 @@ pub fn row(source: &Source<'_>, index: usize, send: &Send) -> WindowRow {
         plan: source.plan,
     };
     let route = viewer.route(&send.route);
-    let zone = &source.zone;
+    let zone = &source.reader.zone;
     let chance = send.messages.first().map_or(Chance::NONE, |m| m.chance);
     WindowRow {
         window: index,

@@ -12,6 +12,8 @@ mod section;
 mod table;
 mod wires;
 
+use farhop_show::reader::Units;
+
 use crate::content::Card;
 use crate::letters::{Letters, Style};
 use crate::page::{Anchor, Ink, Mark, Page, Paper};
@@ -38,7 +40,7 @@ struct Measure<'a> {
     full_pt: f64,
     /// Width of a column, pt.
     column_pt: f64,
-    imperial: bool,
+    units: Units,
 }
 
 /// The sections of a side.
@@ -72,7 +74,7 @@ pub struct Sheet {
 
 /// Lays a card out on paper.
 #[must_use]
-pub fn sheet(card: &Card, paper: Paper, imperial: bool, letters: &Letters) -> Sheet {
+pub fn sheet(card: &Card, paper: Paper, units: Units, letters: &Letters) -> Sheet {
     let (width, height) = paper.size_pt();
     let margin = paper.margin_pt();
     let full_pt = width - 2.0 * margin;
@@ -83,7 +85,7 @@ pub fn sheet(card: &Card, paper: Paper, imperial: bool, letters: &Letters) -> Sh
         paper,
         full_pt,
         column_pt: (full_pt - GUTTER_PT * (columns - 1) as f64) / columns as f64,
-        imperial,
+        units,
     };
     let room_pt = height - 2.0 * margin - FOOT_PT;
     let (front, shown) = front(&measure, room_pt);

@@ -1,7 +1,7 @@
 //! An antenna from the side with its lengths and heights.
 
 use farhop_antenna::templates::Built;
-use farhop_show::numbers::metres;
+use farhop_show::reader::Units;
 
 use super::row::Row;
 use crate::letters::{Letters, Style};
@@ -32,7 +32,7 @@ struct Measured {
 }
 
 /// The side view in a box of a width and a height in pt.
-pub(super) fn wires(letters: &Letters, built: &Built, size_pt: [f64; 2], imperial: bool) -> Row {
+pub(super) fn wires(letters: &Letters, built: &Built, size_pt: [f64; 2], units: Units) -> Row {
     let view = View::new(built, size_pt);
     let mut marks = view.ground();
     marks.extend(view.supports(built));
@@ -51,7 +51,7 @@ pub(super) fn wires(letters: &Letters, built: &Built, size_pt: [f64; 2], imperia
         strokes,
         taken: Vec::new(),
     };
-    for measure in measured(built, imperial) {
+    for measure in measured(built, units) {
         let at = [view.at(measure.from_m), view.at(measure.to_m)];
         if let Some(label) = labels.place(at, &measure.words) {
             marks.extend(label);
@@ -141,7 +141,7 @@ impl View {
 }
 
 /// The drawing's measures and the heights of all supports, mirrored ones once, the longest first.
-fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
+fn measured(built: &Built, units: Units) -> Vec<Measured> {
     let mut list: Vec<Measured> = Vec::new();
     let mut add = |from_m: Spot, to_m: Spot, words: String| {
         let same = |m: &Measured| {
@@ -158,14 +158,10 @@ fn measured(built: &Built, imperial: bool) -> Vec<Measured> {
     };
     for d in &built.drawing.dimensions {
         let (from_m, to_m) = ([d.from_m[0], d.from_m[2]], [d.to_m[0], d.to_m[2]]);
-        add(from_m, to_m, metres(d.length_m, imperial));
+        add(from_m, to_m, units.length(d.length_m));
     }
     for s in built.drawing.supports.iter().filter(|s| s.top_m[2] > 2.0 * SAME_M) {
-        add(
-            [s.top_m[0], 0.0],
-            [s.top_m[0], s.top_m[2]],
-            metres(s.top_m[2], imperial),
-        );
+        add([s.top_m[0], 0.0], [s.top_m[0], s.top_m[2]], units.length(s.top_m[2]));
     }
     list
 }

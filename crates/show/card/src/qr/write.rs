@@ -59,7 +59,7 @@ impl PlanCode {
                 .as_ref()
                 .map_or_else(String::new, |c| plain(c.as_str())),
             start: header.start.add_s(-header.start.unix_s().rem_euclid(60)),
-            offset_min: i64::from(in_zone(header.start, &source.zone).offset().seconds()) / 60,
+            offset_min: i64::from(in_zone(header.start, &source.reader.zone).offset().seconds()) / 60,
             sites: Vec::new(),
             antennas: Vec::new(),
             stations: Vec::new(),

@@ -1,7 +1,7 @@
 //! The text of an antenna with invented figures: layout and words, not the engine.
 
 use super::compare::{Aim, ranking, ranking_text};
-use super::text::antenna_text;
+use super::text::antenna_document;
 use super::view::{AntennaView, BandView, ElevationView, LISTED_ELEVATIONS_DEG};
 
 fn band(freq_mhz: f64, zenith_dbi: f64, tilt_db: f64) -> BandView {
@@ -49,10 +49,11 @@ fn view(name: &str, bands: Vec<BandView>) -> AntennaView {
 fn text_reads_from_the_answer_down() {
     let mut second = band(14.1, -2.0, 0.3);
     second.notes.remove(0);
-    let text = antenna_text(&view(
+    let text = antenna_document(&view(
         "Loop",
         vec![band(7.05, 2.0, 1.5), second, band(3.6, -90.0, -9.5)],
-    ));
+    ))
+    .text();
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     insta::assert_snapshot!(text);
 }

@@ -1,10 +1,10 @@
-//! An antenna on its bands, as text of at most 80 columns.
+//! What is said of an antenna on its bands.
 
 use std::fmt::Write as _;
 
 use crate::antenna::view::{AntennaView, BandView, LISTED_ELEVATIONS_DEG};
+use crate::document::{Column, Document, Figure, Table};
 use crate::numbers::share_words;
-use crate::wrap::paragraph;
 
 /// Voltage across a part from which a burn hazard is named, V rms (common practice: 50 V is the usual touch limit at low
 /// frequency; radio-frequency burns begin lower on bare skin, so nothing is called safe below it either).
@@ -14,19 +14,19 @@ pub const GOOD_NEAR_DBI: f64 = -3.0;
 /// Gain at 20° from which an antenna counts as good for long paths, dBi (a judgement).
 pub const GOOD_FAR_DBI: f64 = -5.0;
 
-/// The whole text.
+/// The whole report.
 #[must_use]
-pub fn antenna_text(view: &AntennaView) -> String {
-    let mut out = paragraph(&answer(view), "", "");
-    out.push('\n');
-    out.push_str(&paragraph(&place(view), "", ""));
+pub fn antenna_document(view: &AntennaView) -> Document {
+    let mut doc = Document::new(answer(view));
+    doc.section("place", "");
+    doc.say(place(view));
     if !view.bands.is_empty() {
-        gains(&mut out, view);
-        patterns(&mut out, view);
-        feeds(&mut out, view);
+        gains(&mut doc, view);
+        patterns(&mut doc, view);
+        feeds(&mut doc, view);
     }
-    notes(&mut out, view);
-    out
+    notes(&mut doc, view);
+    doc
 }
 
 /// One sentence: what it is good for on each band.
@@ -74,27 +74,23 @@ fn place(view: &AntennaView) -> String {
 }
 
 /// Impedance, efficiency and gain by angle.
-fn gains(out: &mut String, view: &AntennaView) {
-    out.push_str("\n   MHz   R ohm   X ohm  radiated    gain in dBi at its best bearing, by angle\n");
-    let mut head = " ".repeat(33);
-    for elevation in LISTED_ELEVATIONS_DEG.iter().rev() {
-        let _ = write!(head, "{:>5}", format!("{elevation:.0}°"));
-    }
-    let _ = writeln!(out, "{head}");
+fn gains(doc: &mut Document, view: &AntennaView) {
+    doc.section("gains", "Gain in dBi at its best bearing, by angle above the horizon");
+    let mut columns = ["MHz", "R ohm", "X ohm", "radiated"].map(Column::number).to_vec();
+    let angles = LISTED_ELEVATIONS_DEG.iter().rev();
+    columns.extend(angles.map(|elevation| Column::number(&format!("{elevation:.0}°"))));
+    let mut table = Table::new(columns);
     for band in &view.bands {
-        let _ = write!(
-            out,
-            "{:>6.2} {:>7} {:>7.0} {:>7} % ",
-            band.freq_mhz,
+        let mut cells = vec![
+            format!("{:.2}", band.freq_mhz),
             ohms(band.r_ohm),
-            band.x_ohm,
-            share_words(band.efficiency)
-        );
-        for gain in band.gain.iter().rev() {
-            let _ = write!(out, "{:>5}", dbi(gain.best_dbi));
-        }
-        out.push('\n');
+            format!("{:.0}", band.x_ohm),
+            format!("{} %", share_words(band.efficiency)),
+        ];
+        cells.extend(band.gain.iter().rev().map(|gain| dbi(gain.best_dbi)));
+        table.row(cells);
     }
+    doc.table(table);
 }
 
 fn ohms(value: f64) -> String {
@@ -122,8 +118,12 @@ const BLOCK_DB: f64 = 2.5;
 const FOOT_DBI: f64 = -20.0;
 
 /// Elevation cuts as bars, the bands side by side.
-fn patterns(out: &mut String, view: &AntennaView) {
-    out.push_str("\nPattern from straight up to the horizon; a block is 2.5 dB, from -20 dBi\n");
+fn patterns(doc: &mut Document, view: &AntennaView) {
+    doc.section(
+        "patterns",
+        "Pattern from straight up to the horizon; a block is 2.5 dB, from -20 dBi",
+    );
+    let mut out = String::new();
     for bands in view.bands.chunks(DRAWN_TOGETHER) {
         let mut head = " ".repeat(5);
         for band in bands {
@@ -139,6 +139,11 @@ fn patterns(out: &mut String, view: &AntennaView) {
             let _ = writeln!(out, "{}", line.trim_end());
         }
     }
+    doc.figure(Figure {
+        svg: String::new(),
+        letters: out,
+        caption: String::new(),
+    });
 }
 
 fn bar(gain_dbi: f64) -> String {
@@ -147,30 +152,38 @@ fn bar(gain_dbi: f64) -> String {
 }
 
 /// What the line sees, and where the power goes.
-fn feeds(out: &mut String, view: &AntennaView) {
-    out.push_str("\n   MHz  SWR on 50 ohm  width at SWR 2   power: sky  ground  wire  coils, caps\n");
+fn feeds(doc: &mut Document, view: &AntennaView) {
+    doc.section("feeds", "What the line sees, and where the power goes");
+    let heads = [
+        "MHz",
+        "SWR on 50 ohm",
+        "width at SWR 2",
+        "sky",
+        "ground",
+        "wire",
+        "coils, caps",
+    ];
+    let mut table = Table::new(heads.map(Column::number));
     for band in &view.bands {
-        let swr = band.swr_50_ohm.map_or("matched".into(), swr);
-        let width = band.width_swr2_khz.map_or("-".into(), |w| format!("{w:.0} kHz"));
         let percent = |share: f64| format!("{:.0} %", (share * 100.0).max(0.0));
-        let _ = writeln!(
-            out,
-            "{:>6.2} {swr:>14} {width:>15} {:>12} {:>7} {:>5} {:>12}",
-            band.freq_mhz,
+        table.row([
+            format!("{:.2}", band.freq_mhz),
+            band.swr_50_ohm.map_or("matched".into(), swr),
+            band.width_swr2_khz.map_or("-".into(), |w| format!("{w:.0} kHz")),
             format!("{} %", share_words(band.efficiency)),
             percent(band.lost_in_ground),
             percent(band.lost_in_wire),
-            percent(band.lost_in_loads)
-        );
+            percent(band.lost_in_loads),
+        ]);
     }
+    doc.table(table);
     if view.feed_ratio != 1.0 {
-        let _ = writeln!(
-            out,
-            "        (behind its {:.0}:1 transformer, as if that had no loss)",
+        doc.say(format!(
+            "(behind its {:.0}:1 transformer, as if that had no loss)",
             view.feed_ratio
-        );
+        ));
     }
-    hazards(out, view);
+    hazards(doc, view);
 }
 
 fn swr(value: f64) -> String {
@@ -182,7 +195,7 @@ fn swr(value: f64) -> String {
 }
 
 /// Kilovolts stand beside the part that bears them.
-fn hazards(out: &mut String, view: &AntennaView) {
+fn hazards(doc: &mut Document, view: &AntennaView) {
     let mut lines = Vec::new();
     for band in &view.bands {
         for (v, a) in band
@@ -202,36 +215,24 @@ fn hazards(out: &mut String, view: &AntennaView) {
         view.power_w,
         lines.join(", ")
     );
-    out.push_str(&paragraph(&text, "Caution: ", "  "));
+    doc.note(format!("Caution: {text}"));
 }
 
-fn notes(out: &mut String, view: &AntennaView) {
-    out.push('\n');
+fn notes(doc: &mut Document, view: &AntennaView) {
+    doc.section("notes", "");
     for (note, bands) in gathered(view) {
         let which = if bands.is_empty() {
             String::new()
         } else {
             format!("{} MHz: ", bands.join(", "))
         };
-        out.push_str(&paragraph(
-            &format!("Note: {which}{}.", note.trim_end_matches('.')),
-            "",
-            "  ",
-        ));
+        doc.note(format!("Note: {which}{}.", note.trim_end_matches('.')));
     }
-    out.push_str(&paragraph(&measures(), "", "  "));
+    doc.note(measures());
     for failed in &view.failed {
-        out.push_str(&paragraph(
-            &format!("Not computed: {}.", failed.trim_end_matches('.')),
-            "",
-            "  ",
-        ));
+        doc.note(format!("Not computed: {}.", failed.trim_end_matches('.')));
     }
-    out.push_str(&paragraph(
-        "Caution: wire ends and feed burn while sending; keep all of it away from power lines and people; lower it when thunder is heard.",
-        "",
-        "  ",
-    ));
+    doc.note("Caution: wire ends and feed burn while sending; keep all of it away from power lines and people; lower it when thunder is heard.");
 }
 
 /// What near and far mean here.

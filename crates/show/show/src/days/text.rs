@@ -5,26 +5,22 @@ use std::fmt::Write as _;
 use farhop_plan::rehearsal::{MessageRehearsal, share_with_error};
 
 use crate::days::DaysReport;
-use crate::wrap::paragraph;
+use crate::document::{Column, Document, Table};
 
 impl DaysReport<'_> {
-    /// The whole text.
+    /// The whole report.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = paragraph(&self.verdict(), "", "");
-        out.push('\n');
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
         for message in &self.rehearsal.messages {
-            out.push_str(&paragraph(&self.message_words(message), "- ", "  "));
+            doc.item(self.message_words(message));
         }
-        if !self.rehearsal.messages.is_empty() {
-            out.push('\n');
-        }
-        self.table(&mut out);
-        out.push('\n');
+        self.table(&mut doc);
+        doc.section("meaning", "");
         for line in self.what_it_means() {
-            out.push_str(&paragraph(&line, "", ""));
+            doc.say(line);
         }
-        out
+        doc
     }
 
     /// The first sentence: what was done, and what came of the messages together.
@@ -66,26 +62,32 @@ impl DaysReport<'_> {
         line
     }
 
-    fn table(&self, out: &mut String) {
-        out.push_str("How often one session came true, by the chance that the hour table gives it\n");
-        out.push_str("   chance   mean of it   came true        cases\n");
+    fn table(&self, doc: &mut Document) {
+        doc.section(
+            "reliability",
+            "How often one session came true, by the chance that the hour table gives it",
+        );
+        let mut table = Table::new([
+            Column::number("chance"),
+            Column::number("mean of it"),
+            Column::number("came true"),
+            Column::number("cases"),
+        ]);
         for tenth in &self.rehearsal.reliability.tenths {
             let span = format!("{:.0}–{:.0} %", 100.0 * tenth.from, 100.0 * tenth.to);
-            let head = format!("{span:>9}");
             if tenth.count == 0 {
-                let _ = writeln!(out, "{head}         none in this outing");
+                table.row([span, "none in this outing".to_owned()]);
                 continue;
             }
             let (share, error) = share_with_error(tenth.came_true, tenth.count);
-            let _ = writeln!(
-                out,
-                "{head} {:>10.1} %   {:>5.1} ± {:<3.1} % {:>8}",
-                100.0 * tenth.forecast_mean,
-                100.0 * share,
-                100.0 * error,
-                tenth.count
-            );
+            table.row([
+                span,
+                format!("{:.1} %", 100.0 * tenth.forecast_mean),
+                format!("{:.1} ± {:.1} %", 100.0 * share, 100.0 * error),
+                tenth.count.to_string(),
+            ]);
         }
+        doc.table(table);
     }
 
     fn what_it_means(&self) -> Vec<String> {

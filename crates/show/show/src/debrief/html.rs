@@ -5,21 +5,12 @@ use std::fmt::Write as _;
 use crate::debrief::{DebriefReport, Score};
 use crate::sheet::{INK, MUTED};
 
-const STYLE: &str = "body{font:17px/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#111;background:#fff}\
-pre{white-space:pre-wrap;font:15px/1.45 ui-monospace,monospace}svg{width:100%;max-width:30rem;height:auto}\
-@media print{body{margin:0}}";
-
 impl DebriefReport<'_> {
     /// The page.
     #[must_use]
     pub fn html(&self) -> String {
-        let title = escape(&self.today.outing.header.name);
-        let picture = Score::of(self.attempts(), |a| a.forecast).map_or_else(String::new, |s| drawing(&s));
-        format!(
-            "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>{title}: what the day proved</title><style>{STYLE}</style></head><body><h1>What did the day prove?</h1><p><strong>{}</strong></p>{picture}<pre>{}</pre></body></html>\n",
-            escape(&self.verdict()),
-            escape(&self.text())
-        )
+        let title = format!("{}: what the day proved", self.today.outing.header.name);
+        self.document().page(&title, "What did the day prove?")
     }
 
     /// Forecast chance against the share that linked, as a drawing; empty without calls.
@@ -63,11 +54,4 @@ fn drawing(score: &Score) -> String {
     }
     out.push_str("<text x=\"200\" y=\"370\" text-anchor=\"middle\">forecast, %</text><text x=\"14\" y=\"180\" text-anchor=\"middle\" transform=\"rotate(-90 14 180)\">linked, % (95 % interval)</text></svg>");
     out
-}
-
-fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
 }

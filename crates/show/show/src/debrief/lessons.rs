@@ -77,8 +77,9 @@ impl DebriefReport<'_> {
             Some(Lesson {
                 change: LessonChange::Leave(part.id.to_string()),
                 words: format!(
-                    "Leave at home: {}, {:.2} kg; it was not used. Keep it if it is the spare for the one that was.",
-                    part.name, part.mass_kg
+                    "Leave at home: {}, {}; it was not used. Keep it if it is the spare for the one that was.",
+                    part.name,
+                    self.reader.units.mass(part.mass_kg)
                 ),
             })
         })

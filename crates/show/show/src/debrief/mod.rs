@@ -11,7 +11,8 @@ use farhop_days::{Seen, learned};
 use farhop_next::today::{Attempt, Lived, Today};
 use farhop_next::{Suspect, What};
 use farhop_outing::Learned;
-use jiff::tz::TimeZone;
+
+use crate::reader::Reader;
 
 pub use explain::{Cause, Miss};
 pub use lessons::{Lesson, LessonChange};
@@ -26,8 +27,8 @@ pub struct DebriefReport<'a> {
     pub today: &'a Today,
     /// Its calls, the days weighed by all of it, and what was seen.
     pub lived: &'a Lived,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
+    /// Who reads.
+    pub reader: Reader,
 }
 
 impl DebriefReport<'_> {

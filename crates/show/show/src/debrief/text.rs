@@ -1,14 +1,11 @@
-//! The debrief as text of at most 80 columns.
-
-use std::fmt::Write as _;
+//! What the debrief says.
 
 use farhop_plan::Chance;
 
 use crate::debrief::{DebriefReport, Score};
+use crate::document::{Column, Document, Figure, Table};
 use crate::next::counted;
 use crate::own_fault::suspect_words;
-use crate::wrap::paragraph;
-use farhop_earth::clock::{local_day, local_hm};
 
 impl DebriefReport<'_> {
     /// The day in one sentence.
@@ -35,27 +32,26 @@ impl DebriefReport<'_> {
         )
     }
 
-    /// The whole text.
+    /// The whole report.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = paragraph(&self.verdict(), "", "");
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
         for said in self.today.announcements() {
-            out.push_str(&paragraph(&format!("Mind: {said}."), "", ""));
+            doc.lead(format!("Mind: {said}."));
         }
-        out.push('\n');
-        self.sent(&mut out);
-        self.scores(&mut out);
-        self.explained(&mut out);
-        self.posterior(&mut out);
-        self.kept(&mut out);
-        self.teach(&mut out);
-        out
+        self.sent(&mut doc);
+        self.scores(&mut doc);
+        self.explained(&mut doc);
+        self.posterior(&mut doc);
+        self.kept(&mut doc);
+        self.teach(&mut doc);
+        doc
     }
 
-    fn sent(&self, out: &mut String) {
-        out.push_str("What was sent\n");
+    fn sent(&self, doc: &mut Document) {
+        doc.section("sent", "What was sent");
         if self.today.messages.iter().all(|m| m.last.is_none()) {
-            out.push_str("- nothing that was logged as delivered\n");
+            doc.item("nothing that was logged as delivered");
         }
         for state in &self.today.messages {
             let Some(sent) = &state.last else { continue };
@@ -74,37 +70,45 @@ impl DebriefReport<'_> {
                     message.size_bytes
                 },
                 message.size_bytes,
-                local_day(sent.at, &self.zone),
-                local_hm(sent.at, &self.zone),
+                self.reader.day(sent.at),
+                self.reader.hm(sent.at),
                 self.today
                     .outing
                     .station(&sent.station)
                     .map_or(sent.station.as_str(), |s| s.name.as_str())
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn scores(&self, out: &mut String) {
+    fn scores(&self, doc: &mut Document) {
         let Some(score) = Score::of(self.attempts(), |a| a.forecast) else {
             return;
         };
-        out.push_str("Forecast against what happened\n");
-        out.push_str("  forecast        calls  linked   share   95 % interval\n");
+        doc.section("scores", "Forecast against what happened");
+        doc.figure(Figure {
+            svg: self.drawing(),
+            letters: String::new(),
+            caption: "Calls by the chance that the forecast gave them; a point on the broken line is an honest forecast. The bars are 95 % intervals: few calls, long bars.".to_owned(),
+        });
+        let mut table = Table::new([
+            Column::number("forecast"),
+            Column::number("calls"),
+            Column::number("linked"),
+            Column::number("share"),
+            Column::number("95 % interval"),
+        ]);
         for bin in &score.bins {
-            let _ = writeln!(
-                out,
-                "  {:>3.0} to {:>3.0} %    {:>5}   {:>5}   {:>3.0} %   {:>3.0} to {:>3.0} %",
-                100.0 * bin.from,
-                100.0 * bin.to,
-                bin.calls,
-                bin.linked,
-                100.0 * bin.linked as f64 / bin.calls as f64,
-                100.0 * bin.interval.0,
-                100.0 * bin.interval.1
-            );
+            let span = |from: f64, to: f64| format!("{:.0} to {:.0} %", 100.0 * from, 100.0 * to);
+            table.row([
+                span(bin.from, bin.to),
+                bin.calls.to_string(),
+                bin.linked.to_string(),
+                format!("{:.0} %", 100.0 * bin.linked as f64 / bin.calls as f64),
+                span(bin.interval.0, bin.interval.1),
+            ]);
         }
+        doc.table(table);
         let believed = Score::of(self.attempts(), |a| a.believed);
         let line = format!(
             "Brier score {:.2} for the forecast, {:.2} with what the calls before had taught (0 is perfect; always saying the day's mean gives {:.2}). Log score {:.2} and {:.2} (0 is perfect).{}",
@@ -119,38 +123,34 @@ impl DebriefReport<'_> {
                 ""
             }
         );
-        out.push_str(&paragraph(&line, "  ", "  "));
-        out.push('\n');
+        doc.say(line);
     }
 
-    fn explained(&self, out: &mut String) {
+    fn explained(&self, doc: &mut Document) {
         let misses = self.misses();
         if misses.is_empty() {
             return;
         }
-        out.push_str("What explains the misses, most likely\n");
+        doc.section("misses", "What explains the misses, most likely");
         for miss in &misses {
             let attempt = &self.attempts()[miss.attempt];
             let station = self.today.outing.stations.get(attempt.response.route.station);
             let line = format!(
                 "{} {} on {} MHz ({}): {}",
-                local_hm(attempt.at, &self.zone),
+                self.reader.hm(attempt.at),
                 station.map_or("", |s| s.name.as_str()),
                 attempt.response.freq_mhz,
                 Chance::new(attempt.forecast),
                 miss.cause.words()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn posterior(&self, out: &mut String) {
-        out.push_str("What the day says about station and site\n");
-        for line in self.station_lines().into_iter().chain(self.noise_lines()) {
-            out.push_str(&paragraph(&line, "- ", "  "));
-        }
-        out.push('\n');
+    fn posterior(&self, doc: &mut Document) {
+        doc.section("station", "What the day says about station and site");
+        doc.items(self.station_lines());
+        doc.items(self.noise_lines());
     }
 
     /// What the day says about the own station, in sentences.
@@ -201,14 +201,13 @@ impl DebriefReport<'_> {
         axes.bands_mhz.iter().enumerate().filter_map(one).collect()
     }
 
-    fn kept(&self, out: &mut String) {
-        out.push_str("For next time\n");
+    fn kept(&self, doc: &mut Document) {
+        doc.section("kept", "For next time");
         match self.learned_file() {
             Some(file) => {
-                out.push_str("  `--keep FILE` writes this; the next outing takes it over under [learned]:\n");
-                for line in file.lines().filter(|l| !l.starts_with('#')) {
-                    let _ = writeln!(out, "    {line}");
-                }
+                doc.say("`farhop debrief --keep FILE` writes this; the next outing takes it over under [learned]:");
+                let lines: Vec<&str> = file.lines().filter(|l| !l.starts_with('#')).collect();
+                doc.verbatim(lines.join("\n"));
             }
             None => {
                 let line = format!(
@@ -216,20 +215,22 @@ impl DebriefReport<'_> {
                     farhop_days::LEAST_CALLS,
                     farhop_days::LEAST_HOURS
                 );
-                out.push_str(&paragraph(&line, "- ", "  "));
+                doc.item(line);
             }
         }
-        out.push('\n');
     }
 
-    fn teach(&self, out: &mut String) {
+    fn teach(&self, doc: &mut Document) {
         let lessons = self.lessons();
         if lessons.is_empty() {
             return;
         }
-        out.push_str("Packing list: accept with `--accept 1,2`, or leave it\n");
-        for (number, lesson) in lessons.iter().enumerate() {
-            out.push_str(&paragraph(&lesson.words, &format!("{}. ", number + 1), "   "));
+        doc.section(
+            "lessons",
+            "Packing list: accept with `farhop debrief --accept 1,2`, or leave it",
+        );
+        for lesson in lessons {
+            doc.step(lesson.words);
         }
     }
 }

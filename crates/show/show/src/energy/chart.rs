@@ -109,10 +109,13 @@ impl EnergyReport<'_> {
         let mut free_from = 0;
         let mut last_day = String::new();
         for column in 0..WIDTH {
-            let at = in_zone(self.forecast.at(self.span(column).0), &self.zone);
-            let before = in_zone(self.forecast.at(self.span(column).0 - self.span(1).0), &self.zone);
+            let at = in_zone(self.forecast.at(self.span(column).0), &self.reader.zone);
+            let before = in_zone(
+                self.forecast.at(self.span(column).0 - self.span(1).0),
+                &self.reader.zone,
+            );
             let turns = column == 0 || at.hour() / 6 != before.hour() / 6 || at.date() != before.date();
-            let day = local_day(self.forecast.at(self.span(column).0), &self.zone);
+            let day = local_day(self.forecast.at(self.span(column).0), &self.reader.zone);
             let label = match (day == last_day, column) {
                 (true, _) => at.strftime("%H").to_string(),
                 (false, 0) => format!("{day} {}", at.strftime("%H")),

@@ -222,7 +222,7 @@ impl Drawn<'_> {
             .find(|h| duration_h / f64::from(*h) <= self.look.marks)
             .unwrap_or(120);
         let mut hour_s = 0.0;
-        let first = in_zone(self.report.forecast.start, &self.report.zone);
+        let first = in_zone(self.report.forecast.start, &self.report.reader.zone);
         let past_s = 60.0 * f64::from(first.minute()) + f64::from(first.second());
         if past_s > 0.0 {
             hour_s += 3_600.0 - past_s;
@@ -230,7 +230,7 @@ impl Drawn<'_> {
         let mut last_day = String::new();
         while hour_s <= self.report.forecast.input().duration_s {
             let at = self.report.forecast.at(hour_s);
-            let local = in_zone(at, &self.report.zone);
+            let local = in_zone(at, &self.report.reader.zone);
             let of_year = i32::from(local.day_of_year()) * 24 + i32::from(local.hour());
             if of_year % every_h == 0 {
                 let x = self.x(hour_s);
@@ -241,7 +241,7 @@ impl Drawn<'_> {
                     (12.0, "middle"),
                     &local.strftime("%H:%M").to_string(),
                 );
-                let day = local_day(at, &self.report.zone);
+                let day = local_day(at, &self.report.reader.zone);
                 if day != last_day && x < self.look.right - 60.0 {
                     text(out, (x, CHARGE_BASE + 34.0), (12.0, "middle"), &day);
                     last_day = day;

@@ -1,30 +1,25 @@
-//! Energy as a paragraph of a plan.
+//! What a plan says of energy.
 
+use crate::document::Document;
 use crate::energy::EnergyReport;
-use crate::wrap::paragraph;
 
 impl EnergyReport<'_> {
-    /// The paragraph, with its title.
+    /// The verdict, what the calls take, and where keying is tight.
     #[must_use]
-    pub fn paragraph(&self) -> String {
-        let calls_wh: f64 = self.forecast.messages.iter().map(|m| m.energy_wh.p50).sum();
-        let mut out = String::from("Energy\n");
-        out.push_str(&paragraph(&self.verdict(), "- ", "  "));
+    pub fn in_short(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
         if let Some(line) = self.calls_only_words() {
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.lead(line);
         }
+        let calls_wh: f64 = self.forecast.messages.iter().map(|m| m.energy_wh.p50).sum();
         if calls_wh > 0.0 {
-            let line =
-                format!("All calls, as far as they are needed, listening and tuning included: {calls_wh:.1} Wh.");
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.lead(format!(
+                "All calls, as far as they are needed, listening and tuning included: {calls_wh:.1} Wh."
+            ));
         }
-        for sag in self
-            .sags()
-            .iter()
-            .filter(|s| s.starts_with("Fails") || s.starts_with("Tight"))
-        {
-            out.push_str(&paragraph(sag, "- ", "  "));
+        for sag in self.call_sags() {
+            doc.lead(sag);
         }
-        out
+        doc
     }
 }

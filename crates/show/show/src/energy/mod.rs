@@ -9,7 +9,8 @@ mod words;
 
 use farhop_outing::Outing;
 use farhop_plan::power::EnergyForecast;
-use jiff::tz::TimeZone;
+
+use crate::reader::Reader;
 
 /// What the reports are made from.
 #[derive(Clone, Debug)]
@@ -18,8 +19,8 @@ pub struct EnergyReport<'a> {
     pub outing: &'a Outing,
     /// The forecast.
     pub forecast: &'a EnergyForecast,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
+    /// Who reads.
+    pub reader: Reader,
     /// Defaults worth telling.
     pub defaults: Vec<String>,
 }

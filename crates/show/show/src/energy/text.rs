@@ -1,53 +1,49 @@
-//! Energy as text of at most 80 columns: verdict, chart, table, messages, what fails, what to mind.
-
-use std::fmt::Write as _;
+//! What is said of energy: verdict, chart, table, messages, what fails, what to mind.
 
 use farhop_plan::Chance;
 use farhop_plan::power::{Doing, TransmitStop};
 
+use crate::document::{Column, Document, Figure, Table};
 use crate::energy::EnergyReport;
 use crate::energy::words::{chance_or_none, percent};
-use crate::wrap::paragraph;
-use farhop_earth::clock::{in_zone, zone_word};
+use farhop_earth::clock::in_zone;
 
 /// Rows of the table, at most.
 const MOST_ROWS: f64 = 17.0;
-/// Columns for what is done in the table.
-const DOING_COLUMNS: usize = 33;
 
 impl EnergyReport<'_> {
-    /// The whole text.
+    /// The whole report.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = paragraph(&self.verdict(), "", "");
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
         if let Some(line) = self.calls_only_words() {
-            out.push_str(&paragraph(&line, "", ""));
+            doc.lead(line);
         }
-        out.push('\n');
         let legend = format!(
             "Charge of {}: ● median, ░ four cases in five, ┄ reserve ({} % of what is usable)",
             self.supply_words(),
             percent(self.forecast.input().reserve_share)
         );
-        out.push_str(&paragraph(&legend, "", ""));
-        out.push_str(&self.chart());
-        out.push_str("call ▮: sending. day: → on the way, w awake, l listening, z asleep.\n");
+        doc.section("chart", "");
+        doc.figure(Figure {
+            svg: String::new(),
+            letters: self.chart(),
+            caption: legend,
+        });
+        doc.say("call ▮: sending. day: → on the way, w awake, l listening, z asleep.");
         if let Some(time_s) = self.stop_s() {
-            let _ = writeln!(out, "│: stop sending, {}.", self.moment(time_s));
+            doc.say(format!("│: stop sending, {}.", self.moment(time_s)));
         }
-        out.push('\n');
-        self.table(&mut out);
-        self.messages(&mut out);
-        self.what_draws(&mut out);
-        self.failures(&mut out);
-        section(&mut out, "Keying and the voltage", &self.sags());
+        self.table(&mut doc);
+        self.messages(&mut doc);
+        self.what_draws(&mut doc);
+        self.failures(&mut doc);
+        section(&mut doc, "keying", "Keying and the voltage", self.sags());
         let mut basis = self.assumptions();
         basis.extend(self.defaults.iter().cloned());
-        section(&mut out, "What it rests on", &basis);
-        section(&mut out, "Mind", &self.energy_cautions());
-        out.truncate(out.trim_end().len());
-        out.push('\n');
-        out
+        section(&mut doc, "basis", "What it rests on", basis);
+        section(&mut doc, "mind", "Mind", self.energy_cautions());
+        doc
     }
 
     pub(super) fn main_id(&self) -> &str {
@@ -112,51 +108,59 @@ impl EnergyReport<'_> {
         high
     }
 
-    fn table(&self, out: &mut String) {
+    fn table(&self, doc: &mut Document) {
         let duration_s = self.forecast.input().duration_s;
         let hours = [1.0, 2.0, 3.0, 4.0, 6.0, 12.0, 24.0, 48.0];
         let wanted = duration_s / 3_600.0 / MOST_ROWS;
         let step_s = 3_600.0 * hours.into_iter().find(|h| *h >= wanted).unwrap_or(48.0);
-        let zone = zone_word(self.forecast.start, &self.zone);
-        let _ = writeln!(out, "{:<17} sun°  charge, %        W  until the next line", zone);
-        let _ = writeln!(out, "{:<17}       10  50  90 %", "");
+        let zone = self.reader.zone_word(self.forecast.start);
+        doc.section(
+            "hours",
+            "Charge through the outing, in percent: one case in ten below 10 %, half below 50 %",
+        );
+        let mut table = Table::new([
+            Column::words(&zone),
+            Column::number("sun°"),
+            Column::number("10 %"),
+            Column::number("50 %"),
+            Column::number("90 %"),
+            Column::number("W"),
+            Column::words("until the next line"),
+        ]);
         let mut time_s = 0.0;
         while time_s < duration_s {
             let next_s = self.next_row(time_s, step_s).min(duration_s);
-            self.row(out, time_s, next_s);
+            self.row(&mut table, time_s, next_s);
             time_s = next_s;
         }
-        self.row(out, duration_s, duration_s);
-        out.push('\n');
+        self.row(&mut table, duration_s, duration_s);
+        doc.table(table);
     }
 
     /// The next full hour of the zone at a multiple of the step, s after the start.
     fn next_row(&self, time_s: f64, step_s: f64) -> f64 {
-        let local = in_zone(self.forecast.at(time_s), &self.zone);
+        let local = in_zone(self.forecast.at(time_s), &self.reader.zone);
         let of_day_s = 3_600.0 * f64::from(local.hour()) + 60.0 * f64::from(local.minute()) + f64::from(local.second());
         let next_s = ((of_day_s / step_s).floor() + 1.0) * step_s;
         time_s + (next_s - of_day_s).max(60.0)
     }
 
-    fn row(&self, out: &mut String, from_s: f64, to_s: f64) {
+    fn row(&self, table: &mut Table, from_s: f64, to_s: f64) {
         let f = self.forecast;
         let share = f.share_at(from_s);
         let sun_deg = f.moment(from_s).map_or(0.0, |m| m.sun_elevation_deg);
-        let head = format!(
-            "{:<17} {sun_deg:>4.0}  {:>3} {:>3} {:>3}",
+        let mut cells = vec![
             self.moment(from_s),
-            percent(share.p10),
-            percent(share.p50),
-            percent(share.p90)
-        );
-        if to_s <= from_s {
-            let _ = writeln!(out, "{head}");
-            return;
+            format!("{sun_deg:.0}"),
+            percent(share.p10).to_string(),
+            percent(share.p50).to_string(),
+            percent(share.p90).to_string(),
+        ];
+        if to_s > from_s {
+            let draw_w: f64 = f.mean_draws_w(from_s, to_s).iter().sum();
+            cells.extend([format!("{draw_w:.1}"), self.doings(from_s, to_s)]);
         }
-        let draw_w: f64 = f.mean_draws_w(from_s, to_s).iter().sum();
-        let indent = " ".repeat(80 - DOING_COLUMNS);
-        let line = format!("{head}  {draw_w:>8.1}  ");
-        out.push_str(&paragraph(&self.doings(from_s, to_s), &line, &indent));
+        table.row(cells);
     }
 
     /// What is done in a span: the calls, and what takes most of the rest.
@@ -201,32 +205,35 @@ impl EnergyReport<'_> {
         }
     }
 
-    fn messages(&self, out: &mut String) {
+    fn messages(&self, doc: &mut Document) {
         if self.forecast.messages.is_empty() {
             return;
         }
-        out.push_str("What each call costs (by its first message), listening and tuning included\n");
-        let _ = writeln!(
-            out,
-            "{:<24} {:<17} {:>5} {:>13}  power to its end",
-            "", "sent at", "Wh", "four in five"
+        doc.section(
+            "calls",
+            "What each call costs (by its first message), listening and tuning included",
         );
+        let mut table = Table::new([
+            Column::cut("", 24),
+            Column::words("sent at"),
+            Column::number("Wh"),
+            Column::number("four in five"),
+            Column::number("power to its end"),
+        ]);
         for m in &self.forecast.messages {
             let id = self.outing.messages.get(m.call.message).map_or("", |m| m.id.as_str());
-            let _ = writeln!(
-                out,
-                "{:<24} {:<17} {:>5.1} {:>13}  {}",
-                id.chars().take(24).collect::<String>(),
+            table.row([
+                id.to_owned(),
                 self.moment(m.call.send_s),
-                m.energy_wh.p50,
+                format!("{:.1}", m.energy_wh.p50),
                 format!("{:.1}–{:.1}", m.energy_wh.p10, m.energy_wh.p90),
-                Chance::new(m.chance_powered).percent().to_string() + " %"
-            );
+                format!("{} %", Chance::new(m.chance_powered).percent()),
+            ]);
         }
-        out.push('\n');
+        doc.table(table);
     }
 
-    fn what_draws(&self, out: &mut String) {
+    fn what_draws(&self, doc: &mut Document) {
         let energies = self.forecast.nominal_wh();
         let total_wh: f64 = energies.iter().sum();
         let mut list: Vec<(String, f64)> = self
@@ -255,11 +262,11 @@ impl EnergyReport<'_> {
                 books.stored_end_wh
             );
         }
-        out.push_str(&paragraph(&line, "", "  "));
-        out.push('\n');
+        doc.section("draws", "");
+        doc.say(line);
     }
 
-    fn failures(&self, out: &mut String) {
+    fn failures(&self, doc: &mut Document) {
         let mut list = Vec::new();
         for source in &self.forecast.outcome.sources {
             let mut line = format!("\"{}\" runs dry: {}", source.id, chance_or_none(source.chance_dry));
@@ -297,17 +304,13 @@ impl EnergyReport<'_> {
                 self.moment(time_s)
             ));
         }
-        section(out, "What fails", &list);
+        section(doc, "failures", "What fails", list);
     }
 }
 
-fn section(out: &mut String, title: &str, lines: &[String]) {
-    if lines.is_empty() {
-        return;
+fn section(doc: &mut Document, id: &'static str, title: &str, lines: Vec<String>) {
+    if !lines.is_empty() {
+        doc.section(id, title);
+        doc.items(lines);
     }
-    let _ = writeln!(out, "{title}");
-    for line in lines {
-        out.push_str(&paragraph(line, "- ", "  "));
-    }
-    out.push('\n');
 }

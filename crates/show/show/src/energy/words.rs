@@ -5,7 +5,6 @@ use farhop_plan::Chance;
 use farhop_plan::power::{Doing, Mode, Release, TransmitStop, habits, loads};
 
 use crate::energy::EnergyReport;
-use farhop_earth::clock::{local_day, local_hm};
 
 /// Below this chance (dimensionless) of running dry a battery "lasts": the bound of "hardly".
 const HARDLY: f64 = 0.10;
@@ -26,8 +25,7 @@ pub(super) fn percent(share: f64) -> i64 {
 impl EnergyReport<'_> {
     /// `Sat 12 Dec 21:10`, `time_s` (s) after the start.
     pub(super) fn moment(&self, time_s: f64) -> String {
-        let at = self.forecast.at(time_s);
-        format!("{} {}", local_day(at, &self.zone), local_hm(at, &self.zone))
+        self.reader.moment(self.forecast.at(time_s))
     }
 
     /// The verdict in one sentence.
@@ -119,6 +117,7 @@ impl EnergyReport<'_> {
     pub(super) fn sags(&self) -> Vec<String> {
         let f = self.forecast;
         let power_w = self.outing.kit.transceiver.power_w;
+        let temperature = |temp_c: f64| self.reader.units.temperature(temp_c);
         let mut list = Vec::new();
         for (index, least) in f.least_charge.iter().enumerate() {
             let before = f.least_charge.get(..index).unwrap_or_default();
@@ -127,17 +126,26 @@ impl EnergyReport<'_> {
             }
             list.push(match least.share {
                 Some(share) => format!(
-                    "With the battery at {:.0} °C, {power_w} W can be keyed down to {} % charge.",
-                    least.temp_c,
+                    "With the battery at {}, {power_w} W can be keyed down to {} % charge.",
+                    temperature(least.temp_c),
                     percent(share)
                 ),
                 None => format!(
-                    "With the battery at {:.0} °C, {power_w} W cannot be keyed even on a full one: the voltage sags below the \
+                    "With the battery at {}, {power_w} W cannot be keyed even on a full one: the voltage sags below the \
                      transmitter's least. Keep it warm.",
-                    least.temp_c
+                    temperature(least.temp_c)
                 ),
             });
         }
+        list.extend(self.call_sags());
+        list
+    }
+
+    /// The calls whose keying fails or is tight, as sentences.
+    pub(super) fn call_sags(&self) -> Vec<String> {
+        let f = self.forecast;
+        let temperature = |temp_c: f64| self.reader.units.temperature(temp_c);
+        let mut list = Vec::new();
         let least_here = |temp_c: f64| {
             let known = f.least_charge.iter().filter(|l| l.temp_c <= temp_c + 0.5);
             known.max_by(|a, b| a.temp_c.total_cmp(&b.temp_c)).and_then(|l| l.share)
@@ -154,11 +162,11 @@ impl EnergyReport<'_> {
                 .get(message.call.message)
                 .map_or("", |m| m.id.as_str());
             list.push(format!(
-                "{} \"{id}\", {}: at {} % charge and {:.0} °C the voltage falls to {:.1} V at the key, {:.1} V are needed.",
+                "{} \"{id}\", {}: at {} % charge and {} the voltage falls to {:.1} V at the key, {:.1} V are needed.",
                 if keying.sag.holds() { "Tight:" } else { "Fails:" },
                 self.moment(message.call.send_s),
                 percent(keying.charge_share),
-                keying.temp_c,
+                temperature(keying.temp_c),
                 keying.sag.transmit_v.min(keying.sag.inrush_v),
                 keying.sag.least_v
             ));
@@ -263,8 +271,8 @@ impl EnergyReport<'_> {
         ];
         if self.outing.kit.batteries.iter().any(|b| b.kept_warm) {
             list.push(format!(
-                "A battery that is kept warm is at {:.0} °C, others are as cold as the air.",
-                habits::KEPT_WARM_C
+                "A battery that is kept warm is at {}, others are as cold as the air.",
+                self.reader.units.temperature(habits::KEPT_WARM_C)
             ));
         }
         if !f.input().panels.is_empty() {

@@ -28,7 +28,7 @@ pub fn sentence(event: &Event, outing: &Outing) -> String {
         Event::Voltage(reading) => format!("battery at {} V", reading.voltage_v),
         Event::PanelCurrent(reading) => format!("{} A from the panel", reading.current_a),
         Event::Weather(weather) => {
-            let degrees = weather.temperature_c.map(|t| format!("{t} °C"));
+            let degrees = weather.temperature_c.map(|t| outing.header.units.temperature(t));
             let parts: Vec<String> = [weather.words.clone(), degrees.unwrap_or_default()].into();
             let parts: Vec<String> = parts.into_iter().filter(|p| !p.is_empty()).collect();
             format!("weather: {}", parts.join(", "))

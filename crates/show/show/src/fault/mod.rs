@@ -9,7 +9,7 @@ use farhop_kit::fault::{Advice, Check, CheckKind, Diagnosis, Finding, RecoveryRe
 use farhop_plan::Chance;
 use farhop_plan::readiness::{FaultSearch, KitModel};
 
-use crate::wrap::paragraph;
+use crate::document::{Column, Document, Table};
 
 /// Causes that are listed.
 const MOST_CAUSES: usize = 6;
@@ -108,36 +108,35 @@ impl FaultReport<'_> {
         Chance::new(found.map_or(0.0, |r| r.chance)).percent()
     }
 
-    /// The whole text.
+    /// The whole report.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = paragraph(&self.advice(), "", "");
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.advice());
         if let Advice::Check(value) = &self.diagnosis.advice
             && let Some(caution) = value.caution
         {
-            out.push_str(&paragraph(&format!("Mind: {caution}"), "", ""));
+            doc.lead(format!("Mind: {caution}"));
         }
-        out.push('\n');
-        self.recovery(&mut out);
-        self.known(&mut out);
-        self.causes(&mut out);
-        self.then(&mut out);
-        out
+        self.recovery(&mut doc);
+        self.known(&mut doc);
+        self.causes(&mut doc);
+        self.then(&mut doc);
+        doc
     }
 
-    fn recovery(&self, out: &mut String) {
+    fn recovery(&self, doc: &mut Document) {
         for recovery in &self.diagnosis.recovery {
             let why = match recovery.reason {
                 RecoveryReason::FoundBad => "it was found bad",
                 RecoveryReason::Likely => "it is the likely cause",
                 RecoveryReason::NextCheck => "if it is that",
             };
-            let _ = writeln!(out, "{}, {why}:", self.name(recovery.part));
+            doc.section("recovery", format!("{}, {why}:", self.name(recovery.part)));
             for note in &recovery.notes {
-                out.push_str(&paragraph(note, "- ", "  "));
+                doc.item(note.clone());
             }
             if recovery.more_pieces > 0 {
-                let _ = writeln!(out, "- {} more of it are carried: take another", recovery.more_pieces);
+                doc.item(format!("{} more of it are carried: take another", recovery.more_pieces));
             }
             for stand_in in &recovery.stand_ins {
                 let line = format!(
@@ -145,31 +144,30 @@ impl FaultReport<'_> {
                     self.name(stand_in.part),
                     stand_in.changeover_min
                 );
-                out.push_str(&paragraph(&line, "- ", "  "));
+                doc.item(line);
             }
             if recovery.notes.is_empty() && recovery.more_pieces == 0 && recovery.stand_ins.is_empty() {
-                out.push_str("- no note and no spare in the outing file\n");
+                doc.item("no note and no spare in the outing file");
             }
-            out.push('\n');
         }
     }
 
-    fn known(&self, out: &mut String) {
+    fn known(&self, doc: &mut Document) {
+        doc.section("known", "");
         let symptoms: Vec<&str> = self.search.symptoms.iter().map(|s| s.words()).collect();
         let mut line = format!("Seen: {}.", symptoms.join(", "));
         if !self.search.answers.is_empty() {
             let answers: Vec<String> = self.search.answers.iter().map(|a| self.answer_words(a)).collect();
             let _ = write!(line, " Found: {}.", answers.join(", "));
         }
-        out.push_str(&paragraph(&line, "", ""));
+        doc.say(line);
         for part in &self.diagnosis.without_bearing {
             let line = format!(
                 "{} is not in use now, so that answer changes nothing.",
                 self.name(*part)
             );
-            out.push_str(&paragraph(&line, "", ""));
+            doc.say(line);
         }
-        out.push('\n');
     }
 
     fn answer_words(&self, answer: &farhop_kit::fault::Answer) -> String {
@@ -187,11 +185,12 @@ impl FaultReport<'_> {
         }
     }
 
-    fn causes(&self, out: &mut String) {
+    fn causes(&self, doc: &mut Document) {
         if self.diagnosis.suspects.is_empty() {
             return;
         }
-        out.push_str("Causes, the likeliest first\n");
+        doc.section("causes", "Causes, the likeliest first");
+        let mut table = Table::new([Column::cut("", 52), Column::words("")]);
         for ranked in self
             .diagnosis
             .suspects
@@ -200,26 +199,27 @@ impl FaultReport<'_> {
             .filter(|r| r.chance >= 0.005)
         {
             let chance = Chance::new(ranked.chance).to_string();
-            let _ = writeln!(out, "  {:<52} {chance}", self.suspect_name(ranked.suspect));
+            table.row([self.suspect_name(ranked.suspect).to_owned(), chance]);
         }
+        doc.table(table);
         if self.diagnosis.several >= 0.05 {
             let line = format!(
                 "Two at once: {} %. Ask again after mending one.",
                 Chance::new(self.diagnosis.several).percent()
             );
-            out.push_str(&paragraph(&line, "  ", "  "));
+            doc.say(line);
         }
-        out.push('\n');
     }
 
-    fn then(&self, out: &mut String) {
+    fn then(&self, doc: &mut Document) {
+        doc.section("then", "");
         let line = if pending(self.model, &self.diagnosis.advice).is_some() {
             "Then answer: --found ok (in order, or mended and the trouble goes on), --found bad, or --found and the id of another part that you found bad. --undo takes the last answer back."
         } else {
             "Begin again with --symptom, or take an answer back with --undo."
         };
-        out.push_str(&paragraph(line, "", ""));
+        doc.say(line);
         let line = "Chances rest on common practice and rules from memory, not on measurements; two faults at once are looked for, three are not.";
-        out.push_str(&paragraph(line, "", ""));
+        doc.say(line);
     }
 }

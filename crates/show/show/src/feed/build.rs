@@ -9,6 +9,7 @@ use farhop_plan::feeding::FeedForecast;
 use crate::feed::view::{AdviceView, FeedBandView, StressView, ratio};
 use crate::feed::words;
 use crate::numbers::rounded;
+use crate::reader::Units;
 
 /// Voltage across the antenna's own parts from which a burn is named, V rms: as for terminals.
 const BURN_V: f64 = farhop_feed::Limits::USUAL.touch_volts_rms;
@@ -29,8 +30,8 @@ pub struct BandFacts<'a> {
     pub advice: Option<&'a AdviceList>,
     /// What the antenna's model has to say.
     pub notes: &'a [String],
-    /// Feet instead of metres.
-    pub imperial: bool,
+    /// The units of the reader.
+    pub units: Units,
 }
 
 /// The view of one band.

@@ -1,5 +1,6 @@
 //! Words and columns of the feed.
 
+use farhop_earth::units::Units;
 use farhop_feed::advise::Change;
 use farhop_feed::{AntennaChange, FeedChain, TransformerType, Transmitter, Tuner};
 use farhop_outing::antenna::FlatDipole;
@@ -32,7 +33,10 @@ fn dipole() -> Antenna {
 fn changes_are_named_plainly() {
     let chain = FeedChain::tuner_at_radio(Transmitter::typical(5.0).unwrap(), Tuner::None, None, None, None);
     let longer = Change::Antenna(AntennaChange::WireLength { delta_m: 2.1 });
-    let said = |change: &Change, imperial| words::change(change, &chain, &dipole(), imperial);
+    let said = |change: &Change, imperial| {
+        let units = if imperial { Units::Imperial } else { Units::Metric };
+        words::change(change, &chain, &dipole(), units)
+    };
     assert_eq!(
         said(&longer, false),
         "lengthen the wire by 2.1 m, half of that at each end"

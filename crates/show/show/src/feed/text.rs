@@ -1,29 +1,24 @@
-//! The feed as text of at most 80 columns, the answer first.
+//! What is said of the feed, the answer first.
 
-use std::fmt::Write as _;
-
+use crate::document::{Column, Document, Table};
 use crate::feed::view::{FeedBandView, FeedGroupView, FeedView, SpreadView};
 use crate::feed::words;
-use crate::wrap::paragraph;
 
-/// The whole text; `details` adds the working of each band.
+/// The whole report; `details` adds the working of each band.
 #[must_use]
-pub fn feed_text(view: &FeedView, details: bool) -> String {
-    let mut out = paragraph(&view.answer, "", "");
+pub fn feed_document(view: &FeedView, details: bool) -> Document {
+    let mut doc = Document::new(view.answer.clone());
     for group in &view.groups {
-        one(&mut out, group, details);
+        one(&mut doc, group, details);
     }
-    out.push_str("\nTuning\n");
-    out.push_str(&paragraph(&format!("{}.", view.tuning.join("; ")), "  ", "  "));
-    out.push_str("\nWhat it rests on\n");
-    for line in &view.basis {
-        out.push_str(&paragraph(line, "- ", "  "));
-    }
+    doc.section("tuning", "Tuning");
+    doc.say(format!("{}.", view.tuning.join("; ")));
+    doc.section("basis", "What it rests on");
+    doc.items(view.basis.iter().cloned());
     if !details {
-        let more = "`--antenna ID` shows the working of one antenna, `--json` of all.";
-        out.push_str(&paragraph(more, "- ", "  "));
+        doc.item("`--antenna ID` shows the working of one antenna, `--json` of all.");
     }
-    out
+    doc
 }
 
 /// The answer for all groups in one sentence.
@@ -66,82 +61,53 @@ fn unmatched(group: &FeedGroupView) -> Option<String> {
     (!freqs.is_empty()).then(|| format!("{place} on {} MHz", freqs.join(", ")))
 }
 
-fn one(out: &mut String, group: &FeedGroupView, details: bool) {
-    out.push('\n');
-    let head = format!("{} at {}: {}", group.antenna_name, group.site_name, group.way);
-    out.push_str(&paragraph(&head, "", "  "));
-    if !group.bands.is_empty() {
-        table(out, group);
-    }
+fn one(doc: &mut Document, group: &FeedGroupView, details: bool) {
+    doc.section(
+        "group",
+        format!("{} at {}: {}", group.antenna_name, group.site_name, group.way),
+    );
+    doc.table(table(group));
     for band in &group.bands {
-        lines(out, band, details);
+        lines(doc, band, details);
     }
     for failed in &group.failed {
-        out.push_str(&paragraph(&format!("Not computed: {failed}"), "  ", "    "));
+        doc.note(format!("Not computed: {failed}"));
     }
 }
 
-fn table(out: &mut String, group: &FeedGroupView) {
+fn table(group: &FeedGroupView) -> Table {
     let heads = [
-        [
-            "",
-            "at antenna",
-            "at tuner",
-            "SWR",
-            "SWR off",
-            "SWR",
-            "lost",
-            "lost",
-            "lost",
-            "power",
-        ],
-        [
-            "MHz", "ohm", "ohm", "bare", "a bit", "tuned", "line", "trafo", "tuner", "out",
-        ],
+        "\nMHz",
+        "at antenna\nohm",
+        "at tuner\nohm",
+        "SWR\nbare",
+        "SWR off\na bit",
+        "SWR\ntuned",
+        "lost\nline",
+        "lost\ntrafo",
+        "lost\ntuner",
+        "power\nout",
     ];
-    for head in heads {
-        row(out, &head.map(str::to_owned));
-    }
+    let mut table = Table::new(heads.map(Column::number));
     for band in &group.bands {
         let off = band
             .robustness
             .as_ref()
             .map_or("-".into(), |r| range(&r.swr_without_tuner));
-        row(
-            out,
-            &[
-                format!("{:.2}", band.freq_mhz),
-                words::ohms(band.antenna.r_ohm, band.antenna.x_ohm),
-                words::ohms(band.at_tuner.r_ohm, band.at_tuner.x_ohm),
-                short_swr(band.swr_without_tuner),
-                off,
-                short_swr(band.swr),
-                tenths(band.loss.line_db),
-                tenths(band.loss.transformer_db),
-                tenths(band.loss.tuner_db),
-                words::watts(band.power.radiated_w),
-            ],
-        );
+        table.row([
+            format!("{:.2}", band.freq_mhz),
+            words::ohms(band.antenna.r_ohm, band.antenna.x_ohm),
+            words::ohms(band.at_tuner.r_ohm, band.at_tuner.x_ohm),
+            short_swr(band.swr_without_tuner),
+            off,
+            short_swr(band.swr),
+            tenths(band.loss.line_db),
+            tenths(band.loss.transformer_db),
+            tenths(band.loss.tuner_db),
+            words::watts(band.power.radiated_w),
+        ]);
     }
-}
-
-fn row(out: &mut String, cells: &[String; 10]) {
-    let [
-        mhz,
-        antenna,
-        tuner,
-        bare,
-        off,
-        tuned,
-        line,
-        transformer,
-        in_tuner,
-        power,
-    ] = cells;
-    let _ = writeln!(
-        out,
-        "{mhz:>6} {antenna:>12} {tuner:>12}{bare:>6} {off:>8}{tuned:>6}{line:>6}{transformer:>6}{in_tuner:>6} {power:>7}"
-    );
+    table
 }
 
 /// An SWR for a narrow column.
@@ -162,19 +128,15 @@ fn range(spread: &SpreadView) -> String {
     format!("{}-{}", short_swr(spread.p10), short_swr(spread.p90))
 }
 
-fn lines(out: &mut String, band: &FeedBandView, details: bool) {
-    let indent = "           ";
-    let first = format!("{:>6.2} MHz ", band.freq_mhz);
-    out.push_str(&paragraph(&band.sentence, &first, indent));
+fn lines(doc: &mut Document, band: &FeedBandView, details: bool) {
+    let mut said = vec![band.sentence.clone()];
     if !band.cautions.is_empty() {
-        let said = format!("Mind: {}.", band.cautions.join("; "));
-        out.push_str(&paragraph(&said, indent, indent));
+        said.push(format!("Mind: {}.", band.cautions.join("; ")));
     }
     if details {
-        for line in working(band) {
-            out.push_str(&paragraph(&line, indent, indent));
-        }
+        said.extend(working(band));
     }
+    doc.item(format!("{:.2} MHz: {}", band.freq_mhz, said.join(" ")));
 }
 
 fn working(band: &FeedBandView) -> Vec<String> {

@@ -121,7 +121,7 @@ views! {
 
     /// A change that would help.
     AdviceView(facts: &BandFacts<'_>, advice: &Advice) {
-        words: String = words::change(&advice.change, &facts.forecast.chain, facts.antenna, facts.imperial),
+        words: String = words::change(&advice.change, &facts.forecast.chain, facts.antenna, facts.units),
         matches: bool = advice.answer.matched,
         swr: Option<f64> = ratio(advice.answer.best_swr()),
         loss_db: f64 = rounded(advice.answer.power.loss_db, 3),

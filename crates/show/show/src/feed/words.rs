@@ -7,7 +7,7 @@ use farhop_feed::{AntennaChange, Caution, Complex64, FeedChain, Place, Stage, Tu
 use farhop_outing::antenna::Facing;
 use farhop_outing::{Antenna, FeedLine};
 
-use crate::numbers::metres;
+use crate::reader::Units;
 
 /// `34 -820j`.
 #[must_use]
@@ -46,7 +46,7 @@ pub fn watts(value_w: f64) -> String {
 
 /// The way from transmitter to antenna in words.
 #[must_use]
-pub fn way(chain: &FeedChain, line: Option<&FeedLine>) -> String {
+pub fn way(chain: &FeedChain, line: Option<&FeedLine>, units: Units) -> String {
     let tuner = match chain.tuner {
         Tuner::None => "no tuner",
         Tuner::Auto(_) => "automatic tuner",
@@ -56,7 +56,11 @@ pub fn way(chain: &FeedChain, line: Option<&FeedLine>) -> String {
     let mut parts = vec![tuner.to_owned()];
     for stage in &chain.after_tuner {
         parts.push(match stage {
-            Stage::Line(own) => format!("{:.1} m of {}", own.length_m(), line.map_or("line", |l| l.line.name())),
+            Stage::Line(own) => format!(
+                "{} of {}",
+                units.length(own.length_m()),
+                line.map_or("line", |l| l.line.name())
+            ),
             Stage::Transformer(own) if own.values().ratio == 1.0 => "1:1 choke".into(),
             Stage::Transformer(own) => format!("{:.0}:1 transformer", own.values().ratio),
         });
@@ -164,10 +168,10 @@ pub fn caution(caution: &Caution) -> Option<String> {
 
 /// A change in words: `lengthen the wire by 2.1 m`.
 #[must_use]
-pub fn change(change: &Change, chain: &FeedChain, antenna: &Antenna, imperial: bool) -> String {
+pub fn change(change: &Change, chain: &FeedChain, antenna: &Antenna, units: Units) -> String {
     let by = |delta_m: f64, longer: &str, shorter: &str, what: &str| {
         let verb = if delta_m >= 0.0 { longer } else { shorter };
-        format!("{verb} {what} by {}", length(delta_m.abs(), imperial))
+        format!("{verb} {what} by {}", length(delta_m.abs(), units))
     };
     match *change {
         Change::Antenna(AntennaChange::None) => "leave it as it is".into(),
@@ -198,11 +202,10 @@ pub fn change(change: &Change, chain: &FeedChain, antenna: &Antenna, imperial: b
 }
 
 /// Changes are found to 10 cm.
-fn length(value_m: f64, imperial: bool) -> String {
-    if imperial {
-        format!("{:.1} ft", farhop_earth::units::ft_from_m(value_m))
-    } else {
-        metres(value_m, false)
+fn length(value_m: f64, units: Units) -> String {
+    match units {
+        Units::Imperial => format!("{:.1} ft", farhop_earth::units::ft_from_m(value_m)),
+        Units::Metric => units.length(value_m),
     }
 }
 

@@ -10,7 +10,8 @@ use farhop_outing::Outing;
 use farhop_plan::Chance;
 use farhop_plan::readiness::{KitModel, Readiness};
 
-pub use words::mass;
+use crate::document::Document;
+use crate::reader::Units;
 
 /// What the report is made from.
 #[derive(Clone, Copy)]
@@ -23,8 +24,8 @@ pub struct KitReport<'a> {
     pub readiness: &'a Readiness,
     /// Most that may be added, kg.
     pub limit_kg: f64,
-    /// Pounds instead of kilograms.
-    pub imperial: bool,
+    /// The units of the reader.
+    pub units: Units,
 }
 
 impl KitReport<'_> {
@@ -50,7 +51,7 @@ impl KitReport<'_> {
             Some(step) => format!(
                 "The one thing to add: {}, {} ({}).",
                 self.names(&step.parts),
-                mass(step.mass_kg, self.imperial),
+                self.units.mass(step.mass_kg),
                 words::gain(step.gain_points)
             ),
             None if self.model.kit.candidates().next().is_none() => {
@@ -59,7 +60,7 @@ impl KitReport<'_> {
             }
             None => format!(
                 "No candidate of at most {} would raise it.",
-                mass(self.limit_kg, self.imperial)
+                self.units.mass(self.limit_kg)
             ),
         }
     }
@@ -110,15 +111,13 @@ impl KitReport<'_> {
         crate::numbers::share_words(self.fails(part))
     }
 
-    /// The paragraph of a plan, with its title.
+    /// What a plan says of it: the verdict, and what the outing hangs on.
     #[must_use]
-    pub fn paragraph(&self) -> String {
-        let mut out = String::from("Kit\n");
-        let mut line = |text: &str| out.push_str(&crate::wrap::paragraph(text, "- ", "  "));
-        line(&self.verdict());
+    pub fn in_short(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
         if let Some(weak) = self.weak_points() {
-            line(&weak);
+            doc.lead(weak);
         }
-        out
+        doc
     }
 }

@@ -1,14 +1,12 @@
-//! The kit as text of at most 80 columns.
-
-use std::fmt::Write as _;
+//! What is said of the kit.
 
 use farhop_kit::PartIx;
 use farhop_kit::packing::Person;
 use farhop_plan::Chance;
 
+use crate::document::{Column, Document, Table};
 use crate::kit::KitReport;
-use crate::kit::words::{gain, mass};
-use crate::wrap::paragraph;
+use crate::kit::words::gain;
 
 /// Additions that are listed.
 const MOST_ADDITIONS: usize = 8;
@@ -18,28 +16,33 @@ const MOST_PAIRS: usize = 6;
 const WORTH_A_LINE: f64 = 1e-4;
 
 impl KitReport<'_> {
-    /// The whole text.
+    /// The whole report.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = paragraph(&self.verdict(), "", "");
-        out.push('\n');
-        self.alone(&mut out);
-        self.pairs(&mut out);
-        self.additions(&mut out);
-        self.stay(&mut out);
-        self.packing(&mut out);
-        self.check(&mut out);
-        self.basis(&mut out);
-        self.cautions(&mut out);
-        out
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
+        self.alone(&mut doc);
+        self.pairs(&mut doc);
+        self.additions(&mut doc);
+        self.stay(&mut doc);
+        self.packing(&mut doc);
+        self.check(&mut doc);
+        self.basis(&mut doc);
+        self.cautions(&mut doc);
+        doc
     }
 
-    fn alone(&self, out: &mut String) {
+    fn alone(&self, doc: &mut Document) {
         if self.readiness.single_points.is_empty() {
-            out.push_str("Nothing hangs on one part alone.\n\n");
+            doc.section("alone", "");
+            doc.say("Nothing hangs on one part alone.");
             return;
         }
-        out.push_str("Hangs on one part alone                                 fails  takes down\n");
+        doc.section("alone", "Hangs on one part alone");
+        let mut table = Table::new([
+            Column::cut("", 50),
+            Column::number("fails"),
+            Column::words("takes down"),
+        ]);
         for point in &self.readiness.single_points {
             let functions: Vec<&str> = point
                 .functions
@@ -47,17 +50,16 @@ impl KitReport<'_> {
                 .filter_map(|f| self.model.kit.functions().get(*f))
                 .map(|f| f.name.as_str())
                 .collect();
-            let head = format!(
-                "  {:<50} {:>6} %  ",
-                cut(self.name(point.part), 50),
-                self.fails_percent(point.part)
-            );
-            out.push_str(&paragraph(&functions.join(", "), &head, &" ".repeat(63)));
+            table.row([
+                self.name(point.part).to_owned(),
+                format!("{} %", self.fails_percent(point.part)),
+                functions.join(", "),
+            ]);
         }
-        out.push('\n');
+        doc.table(table);
     }
 
-    fn pairs(&self, out: &mut String) {
+    fn pairs(&self, doc: &mut Document) {
         let mut pairs: Vec<(f64, &Vec<PartIx>)> = self
             .readiness
             .cuts
@@ -71,53 +73,53 @@ impl KitReport<'_> {
             return;
         }
         pairs.sort_by(|a, b| b.0.total_cmp(&a.0));
-        out.push_str("Ends it together\n");
+        doc.section("together", "Ends it together");
         for (chance, set) in pairs.iter().take(MOST_PAIRS) {
             let names: Vec<&str> = set.iter().map(|p| self.name(*p)).collect();
             let line = format!("{} ({} %)", names.join(" and "), crate::numbers::share_words(*chance));
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         if pairs.len() > MOST_PAIRS {
-            let _ = writeln!(
-                out,
-                "- and {} rarer ways (`--json` has them all)",
+            doc.item(format!(
+                "and {} rarer ways (`--json` has them all)",
                 pairs.len() - MOST_PAIRS
-            );
+            ));
         }
-        out.push('\n');
     }
 
-    fn additions(&self, out: &mut String) {
+    fn additions(&self, doc: &mut Document) {
         let readiness = self.readiness;
-        let _ = writeln!(out, "What to add, at most {}", mass(self.limit_kg, self.imperial));
+        doc.section(
+            "add",
+            format!("What to add, at most {}", self.units.mass(self.limit_kg)),
+        );
         if readiness.additions.is_empty() {
-            out.push_str("- nothing that is written down would help\n\n");
+            doc.item("nothing that is written down would help");
             return;
         }
-        out.push_str("  each alone, and pairs that help only together:\n");
+        doc.say("Each alone, and pairs that help only together:");
         for addition in readiness.additions.iter().take(MOST_ADDITIONS) {
             let line = format!(
                 "{}, {}: {}",
                 self.names(&addition.parts),
-                mass(addition.mass_kg, self.imperial),
+                self.units.mass(addition.mass_kg),
                 gain(addition.gain_points)
             );
-            out.push_str(&paragraph(&line, "  - ", "    "));
+            doc.item(line);
         }
         if readiness.choice.parts.is_empty() {
-            out.push('\n');
             return;
         }
-        out.push_str("  the best set, the most helpful first:\n");
-        for (number, step) in readiness.steps.iter().enumerate() {
+        doc.say("The best set, the most helpful first:");
+        for step in &readiness.steps {
             let line = format!(
                 "{}, {}: {}, then {} %",
                 self.names(&step.parts),
-                mass(step.mass_kg, self.imperial),
+                self.units.mass(step.mass_kg),
                 gain(step.gain_points),
                 Chance::new(step.after).percent()
             );
-            out.push_str(&paragraph(&line, &format!("  {}. ", number + 1), "     "));
+            doc.step(line);
         }
         let choice = &readiness.choice;
         let sure = if choice.exact {
@@ -127,28 +129,27 @@ impl KitReport<'_> {
         };
         let line = format!(
             "All of it: {}, from {} % to {}.{sure}",
-            mass(choice.mass_kg, self.imperial),
+            self.units.mass(choice.mass_kg),
             Chance::new(choice.before).percent(),
             Chance::new(choice.after)
         );
-        out.push_str(&paragraph(&line, "  ", "  "));
-        out.push('\n');
+        doc.say(line);
     }
 
-    fn stay(&self, out: &mut String) {
-        out.push_str("What can stay at home\n");
+    fn stay(&self, doc: &mut Document) {
+        doc.section("stay", "What can stay at home");
         let together = &self.readiness.stay_together;
         if together.parts.is_empty() {
-            out.push_str("- nothing: every part that weighs something is needed\n");
+            doc.item("nothing: every part that weighs something is needed");
         } else {
             let names: Vec<&str> = together.parts.iter().map(|p| self.name(*p)).collect();
             let line = format!(
                 "{}: {} less, for {:.1} points of success",
                 names.join(", "),
-                mass(together.mass_kg, self.imperial),
+                self.units.mass(together.mass_kg),
                 together.loss_points.max(0.0)
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         let lost = self.readiness.can_stay.iter().filter(|l| !l.functions_lost.is_empty());
         for leave in lost {
@@ -161,24 +162,32 @@ impl KitReport<'_> {
             let line = format!(
                 "{} ({}) only if you do without: {}",
                 self.name(leave.part),
-                mass(leave.mass_kg, self.imperial),
+                self.units.mass(leave.mass_kg),
                 functions.join(", ")
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn packing(&self, out: &mut String) {
+    fn packing(&self, doc: &mut Document) {
         let list = &self.readiness.packing;
         let added = if self.readiness.choice.parts.is_empty() {
             ""
         } else {
             ", with the best set of spares (+)"
         };
-        let _ = writeln!(out, "Packing list, {}{added}", mass(list.mass_kg, self.imperial));
+        doc.section(
+            "packing",
+            format!("Packing list, {}{added}", self.units.mass(list.mass_kg)),
+        );
         for bag in &list.bags {
-            let _ = writeln!(out, "  {}, {}", bag.name, mass(bag.mass_kg, self.imperial));
+            doc.say(format!("{}, {}", bag.name, self.units.mass(bag.mass_kg)));
+            let mut table = Table::new([
+                Column::words(""),
+                Column::cut("", 52),
+                Column::number(""),
+                Column::words(""),
+            ]);
             for item in &bag.items {
                 let count = if item.count > 1 {
                     format!("{} × ", item.count)
@@ -187,20 +196,21 @@ impl KitReport<'_> {
                 };
                 let sign = if item.added { "+" } else { " " };
                 let weight = if item.mass_kg > 0.0 {
-                    mass(item.mass_kg, self.imperial)
+                    self.units.mass(item.mass_kg)
                 } else {
                     "–".to_owned()
                 };
-                let mark = if item.vital_alone { "  !" } else { "" };
+                let mark = if item.vital_alone { "!" } else { "" };
                 let name = format!("{count}{}", self.name(item.part));
-                let _ = writeln!(out, "  [ ] {sign} {:<52} {weight:>9}{mark}", cut(&name, 52));
+                table.row([format!("[ ] {sign}"), name, weight, mark.to_owned()]);
             }
+            doc.table(table);
         }
-        out.push_str("  ! the outing hangs on it: look at it twice\n\n");
+        doc.say("! the outing hangs on it: look at it twice");
     }
 
-    fn check(&self, out: &mut String) {
-        out.push_str("Two people check, bag by bag\n");
+    fn check(&self, doc: &mut Document) {
+        doc.section("check", "Two people check, bag by bag");
         let steps = &self.readiness.check_steps;
         for bag in &self.readiness.packing.bags {
             let second: Vec<&str> = steps
@@ -218,13 +228,12 @@ impl KitReport<'_> {
                 bag.name,
                 bag.items.len()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn basis(&self, out: &mut String) {
-        out.push_str("What it rests on\n");
+    fn basis(&self, doc: &mut Document) {
+        doc.section("basis", "What it rests on");
         let assumed = &self.model.assumed.circumstances;
         let line = format!(
             "{:.0} hours of use, wet {:.0} %, cold {:.0} %, knocks {:.0} %, dust {:.0} % of full exposure (judgements from weather, sites and the walk). Failures of parts without own figures are common practice, from memory; parts fail independently.",
@@ -234,33 +243,30 @@ impl KitReport<'_> {
             assumed.exposure.drop * 100.0,
             assumed.exposure.dust * 100.0,
         );
-        out.push_str(&paragraph(&line, "- ", "  "));
+        doc.item(line);
         if let Some(hardest) = &self.model.hardest {
             let name = self.outing.messages.get(hardest.message).map_or("", |m| m.id.as_str());
             let line = format!(
                 "Sky: the hardest of the messages that matter, \"{name}\", under the best schedule with a sound station ({} %).",
                 Chance::new(hardest.chance).percent()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         for note in &self.model.notes {
-            out.push_str(&paragraph(&sentence(note), "- ", "  "));
+            doc.item(sentence(note));
         }
         if self.readiness.changeover_min >= 0.05 {
             let line = format!(
                 "Changing over to stand-ins costs {:.1} minutes on average; the chance does not count them.",
                 self.readiness.changeover_min
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn cautions(&self, out: &mut String) {
-        out.push_str("Mind\n");
-        for caution in crate::cautions::kit_cautions(self.outing) {
-            out.push_str(&paragraph(&caution, "- ", "  "));
-        }
+    fn cautions(&self, doc: &mut Document) {
+        doc.section("mind", "Mind");
+        doc.items(crate::cautions::kit_cautions(self.outing));
     }
 }
 
@@ -269,14 +275,4 @@ fn sentence(note: &str) -> String {
     let mut letters = note.chars();
     let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
     format!("{first}{}.", letters.as_str())
-}
-
-/// At most so many letters.
-fn cut(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        text.to_owned()
-    } else {
-        let kept: String = text.chars().take(most - 1).collect();
-        format!("{kept}…")
-    }
 }

@@ -7,7 +7,7 @@ mod projection;
 
 use farhop_earth::{Place, UtcTime};
 
-use crate::numbers::kilometres;
+use crate::reader::Units;
 use crate::sheet::{Anchor, INK, LAND, Letters, MUTED, NIGHT, PAPER, SOFT, Sheet, TINT};
 use projection::{Polar, Projection};
 
@@ -36,7 +36,7 @@ pub struct MapPicture {
     /// The instant for which night is shown, and its name; none leaves night away.
     pub night: Option<(UtcTime, String)>,
     /// Miles instead of kilometres.
-    pub imperial: bool,
+    pub units: Units,
 }
 
 const SIZE: f64 = 400.0;
@@ -69,7 +69,7 @@ pub fn map(picture: &MapPicture) -> String {
     sheet.raw(&format!(
         r#"<path d="{land}" fill="none" stroke="{MUTED}" stroke-width="0.7" stroke-linejoin="round"/></g>"#
     ));
-    rings(&mut sheet, reach_km, picture.imperial);
+    rings(&mut sheet, reach_km, picture.units);
     lines(&mut sheet, &projection, picture);
     points(&mut sheet, &projection, picture);
     sheet.finished()
@@ -90,7 +90,7 @@ fn farthest_km(picture: &MapPicture) -> f64 {
 }
 
 /// Rings of distance with a figure, the rim, and the four directions.
-fn rings(sheet: &mut Sheet, reach_km: f64, imperial: bool) {
+fn rings(sheet: &mut Sheet, reach_km: f64, units: Units) {
     let step_km = ring_step_km(reach_km);
     let mut km = step_km;
     while km < reach_km * 0.97 {
@@ -98,7 +98,7 @@ fn rings(sheet: &mut Sheet, reach_km: f64, imperial: bool) {
         sheet.ring(MIDDLE, radius, SOFT, 0.8);
         let spot = (MIDDLE.0 - radius * 0.707 - 2.0, MIDDLE.1 + radius * 0.707 + 4.0);
         let letters = Letters::plain(10.0).at(Anchor::Middle).in_colour(MUTED);
-        sheet.text(spot, letters, &kilometres(km, imperial));
+        sheet.text(spot, letters, &units.distance(km));
         km += step_km;
     }
     sheet.ring(MIDDLE, RIM, MUTED, 1.2);
@@ -240,7 +240,7 @@ mod tests {
                 })
                 .collect(),
             night: Some((UtcTime::parse("2026-12-12T06:00:00Z").unwrap(), "19:00".to_owned())),
-            imperial: false,
+            units: Units::Metric,
         }
     }
 

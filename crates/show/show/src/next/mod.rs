@@ -13,11 +13,11 @@ use farhop_next::{Action, Try};
 use farhop_outing::Outing;
 use farhop_plan::Chance;
 use farhop_plan::schedule::Send;
-use jiff::tz::TimeZone;
 
+use crate::document::Document;
 use crate::own_fault::suspect_words;
-use crate::wrap::paragraph;
-use farhop_earth::clock::{local_day, local_hm, utc_hm, zone_word};
+use crate::reader::Reader;
+use farhop_earth::clock::utc_hm;
 
 pub use findings::sentences;
 pub use hang::hang_words;
@@ -29,8 +29,8 @@ const MOST_SUSPECTS: usize = 3;
 pub struct NextReport<'a> {
     /// The step with all that it rests on.
     pub step: &'a NextStep,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
+    /// Who reads.
+    pub reader: Reader,
 }
 
 impl NextReport<'_> {
@@ -40,8 +40,8 @@ impl NextReport<'_> {
 
     /// `14:30`, with the day where it is another one.
     fn time(&self, at: UtcTime) -> String {
-        let (day, today) = (local_day(at, &self.zone), local_day(self.step.today.now, &self.zone));
-        let hm = format!("{} {}", local_hm(at, &self.zone), zone_word(at, &self.zone));
+        let (day, today) = (self.reader.day(at), self.reader.day(self.step.today.now));
+        let hm = format!("{} {}", self.reader.hm(at), self.reader.zone_word(at));
         if day == today { hm } else { format!("{day} {hm}") }
     }
 
@@ -156,52 +156,48 @@ impl NextReport<'_> {
         !matches!(self.step.step.action, Action::Rest(_) | Action::Move(..) | Action::Done)
     }
 
-    /// The whole text.
+    /// The whole report: what to do, then why.
     #[must_use]
-    pub fn text(&self) -> String {
-        let mut out = String::new();
+    pub fn document(&self) -> Document {
+        let mut doc = Document::default();
         for said in self.step.today.announcements() {
-            out.push_str(&paragraph(&format!("Mind: {said}."), "", ""));
+            doc.lead(format!("Mind: {said}."));
         }
         for sign in self.signs() {
-            out.push_str(&paragraph(&format!("First: {sign}"), "", ""));
+            doc.lead(format!("First: {sign}"));
         }
-        out.push_str(&paragraph(&self.advice(), "", ""));
+        doc.lead(self.advice());
         if self.leads_to_a_call() {
             for line in [self.carries(), self.hang()].into_iter().flatten() {
-                out.push_str(&paragraph(&line, "", ""));
+                doc.lead(line);
             }
         }
-        out.push('\n');
-        self.because(&mut out);
-        self.others(&mut out);
-        self.left(&mut out);
-        out
+        self.because(&mut doc);
+        self.others(&mut doc);
+        self.left(&mut doc);
+        doc
     }
 
-    fn because(&self, out: &mut String) {
+    fn because(&self, doc: &mut Document) {
         let reasons = self.reasons();
         if reasons.is_empty() {
             return;
         }
-        out.push_str("Why\n");
-        for reason in reasons {
-            out.push_str(&paragraph(&reason, "- ", "  "));
-        }
-        out.push('\n');
+        doc.section("why", "Why");
+        doc.items(reasons);
     }
 
-    fn others(&self, out: &mut String) {
+    fn others(&self, doc: &mut Document) {
         let step = &self.step.step;
         let next = |s: &&Send| s.start > self.step.today.now.add_s(600);
         let later: Vec<&Send> = step.sends.iter().skip(1).filter(next).take(2).collect();
         if step.alternatives.is_empty() && later.is_empty() && step.elsewhere.is_empty() {
             return;
         }
-        out.push_str("Instead, or if that fails\n");
+        doc.section("else", "Instead, or if that fails");
         for of in &step.alternatives {
             let line = format!("now: {}", self.with_odds(of));
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         for send in later {
             let line = format!(
@@ -210,7 +206,7 @@ impl NextReport<'_> {
                 self.route(send),
                 Self::chance(send)
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         for there in &step.elsewhere {
             let site = self.outing().sites.get(there.stay.site).map_or("", |s| s.name.as_str());
@@ -220,12 +216,11 @@ impl NextReport<'_> {
                 100.0 * there.value,
                 100.0 * there.here
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
-        out.push('\n');
     }
 
-    fn left(&self, out: &mut String) {
+    fn left(&self, doc: &mut Document) {
         let budget = &self.step.budget;
         let energy = if budget.left_wh.is_finite() {
             format!(
@@ -251,12 +246,9 @@ impl NextReport<'_> {
                 count => format!(", {count} of them overdue"),
             }
         );
-        out.push_str(&paragraph(&line, "", ""));
-        out.push_str(&paragraph(
-            "Log how it ends: `farhop log call …`; every entry makes the next advice better.",
-            "",
-            "",
-        ));
+        doc.section("left", "");
+        doc.say(line);
+        doc.say("Log how it ends: `farhop log call …`; every entry makes the next advice better.");
     }
 }
 

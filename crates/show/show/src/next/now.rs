@@ -6,7 +6,7 @@ use farhop_next::Action;
 
 use crate::next::{NextReport, counted};
 use crate::wrap::paragraph;
-use farhop_earth::clock::{local_hm, utc_hm, zone_word};
+use farhop_earth::clock::utc_hm;
 
 /// Entries that are shown.
 const LAST_ENTRIES: usize = 3;
@@ -27,7 +27,7 @@ impl NextReport<'_> {
             .find(|at| (height(*at) > 0.0) != up);
         let then = change.map_or_else(
             || "no change in the next 24 hours".to_owned(),
-            |at| format!("{} at {}", if up { "sets" } else { "rises" }, local_hm(at, &self.zone)),
+            |at| format!("{} at {}", if up { "sets" } else { "rises" }, self.reader.hm(at)),
         );
         format!(
             "Sun {}, {:.0}° {} the level horizon; {then}.",
@@ -45,8 +45,8 @@ impl NextReport<'_> {
         let site = today.here().map_or("no known site", |s| s.name.as_str());
         let line = format!(
             "{} {} ({} UTC), {site}.",
-            local_hm(today.now, &self.zone),
-            zone_word(today.now, &self.zone),
+            self.reader.hm(today.now),
+            self.reader.zone_word(today.now),
             utc_hm(today.now)
         );
         out.push_str(&paragraph(&line, "", ""));

@@ -8,7 +8,6 @@ use farhop_plan::schedule::{Factor, Send};
 use super::PlanText;
 use crate::words;
 use crate::wrap::paragraph;
-use farhop_earth::clock::local_hm;
 
 /// From this chance (dimensionless) on a message "gets through", below the other it "hardly" does: the bounds of likely and unlikely.
 const LIKELY: f64 = 0.66;
@@ -86,7 +85,7 @@ impl PlanText<'_> {
             return format!(
                 "\"{}\" is not sent by {}: no call, because {why}.",
                 message.id,
-                self.moment(message.deadline)
+                self.reader.moment(message.deadline)
             );
         }
         let chance = bottom.chance.chance;
@@ -98,7 +97,7 @@ impl PlanText<'_> {
         format!(
             "\"{}\" {verb} by {}: {chance}.{}",
             message.id,
-            self.moment(message.deadline),
+            self.reader.moment(message.deadline),
             self.because()
         )
     }
@@ -166,7 +165,7 @@ impl PlanText<'_> {
                     route.callsign,
                     route.freq_mhz,
                     route.site_name,
-                    self.moment(hour.at),
+                    self.reader.moment(hour.at),
                     hour.link_chance
                 )
             }
@@ -185,7 +184,7 @@ impl PlanText<'_> {
         let route = self.viewer().route(&send.route);
         Some(format!(
             "First call: {} to {} ({}) on {} MHz from {} with {}.",
-            self.stretch(send.start, send.end),
+            self.reader.stretch(send.start, send.end),
             route.callsign,
             route.station_name,
             route.freq_mhz,
@@ -230,14 +229,14 @@ impl PlanText<'_> {
         let Some(first) = calls.first() else {
             return self.first().unwrap_or_default();
         };
-        let mut line = format!("Listen for it from {}", self.moment(first.start));
+        let mut line = format!("Listen for it from {}", self.reader.moment(first.start));
         if let Some(second) = calls.get(1) {
-            line.push_str(&format!("; if it fails, again at {}", self.moment(second.start)));
+            line.push_str(&format!("; if it fails, again at {}", self.reader.moment(second.start)));
         }
         if calls.len() > 2
             && let Some(last) = calls.last()
         {
-            line.push_str(&format!(", at the latest at {}", self.moment(last.start)));
+            line.push_str(&format!(", at the latest at {}", self.reader.moment(last.start)));
         }
         line.push('.');
         line
@@ -252,10 +251,5 @@ impl PlanText<'_> {
                 Chance::new(bottom.all.probability())
             )
         })
-    }
-
-    /// `13:05`.
-    pub(super) fn hm(&self, time: farhop_earth::UtcTime) -> String {
-        local_hm(time, &self.zone)
     }
 }

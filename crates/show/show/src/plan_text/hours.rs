@@ -7,12 +7,12 @@ use farhop_plan::Chance;
 use farhop_plan::station_strip::StationStrip;
 
 use super::PlanText;
+use crate::document::{Document, Figure};
 use crate::plan_view::is_night;
-use crate::wrap::paragraph;
-use farhop_earth::clock::{in_zone, local_day};
+use farhop_earth::clock::in_zone;
 
 impl PlanText<'_> {
-    pub(super) fn strips(&self, out: &mut String) {
+    pub(super) fn strips(&self, doc: &mut Document) {
         let hours = self.all_hours();
         if hours.is_empty() {
             return;
@@ -21,22 +21,23 @@ impl PlanText<'_> {
             format!("\"{}\" in one call", self.message_name(b.message))
         });
         let table = Table { percent: self.percent };
-        out.push_str(&paragraph(&format!("Hour by hour: {what}, {}", table.legend()), "", ""));
+        doc.section("hours", format!("Hour by hour: {what}, {}", table.legend()));
+        doc.gives_way(3, "the hours");
+        let mut lines = String::new();
+        let out = &mut lines;
         let mut told: Option<Day> = None;
         let mut whole_days = 0;
-        for day in hours.chunk_by(|a, b| local_day(*a, &self.zone) == local_day(*b, &self.zone)) {
+        for day in hours.chunk_by(|a, b| self.reader.day(*a) == self.reader.day(*b)) {
             let Some(first) = day.first() else { continue };
             let this = self.day_of(day);
             if let Some(like) = told.as_ref().filter(|t| t.like(&this)) {
-                table.line(
-                    out,
-                    &local_day(*first, &self.zone),
-                    &format!("the same as {}", like.name),
-                );
+                table.line(out, &self.reader.day(*first), &format!("the same as {}", like.name));
                 continue;
             }
-            let hours = day.iter().map(|t| in_zone(*t, &self.zone).strftime("%H").to_string());
-            table.line(out, &local_day(*first, &self.zone), &table.row(hours));
+            let hours = day
+                .iter()
+                .map(|t| in_zone(*t, &self.reader.zone).strftime("%H").to_string());
+            table.line(out, &self.reader.day(*first), &table.row(hours));
             if day.iter().any(|t| self.dark(*t)) {
                 let night = day.iter().map(|t| if self.dark(*t) { "▪" } else { "" }.to_owned());
                 table.line(out, "night", &table.row(night));
@@ -57,11 +58,15 @@ impl PlanText<'_> {
             }
             told = Some(this);
         }
-        out.push('\n');
+        doc.figure(Figure {
+            svg: String::new(),
+            letters: lines,
+            caption: String::new(),
+        });
     }
 
     fn day_of(&self, day: &[UtcTime]) -> Day {
-        let hour = |t: &UtcTime| i64::from(in_zone(*t, &self.zone).hour());
+        let hour = |t: &UtcTime| i64::from(in_zone(*t, &self.reader.zone).hour());
         let of = |strip: &StationStrip| {
             let at = |t: &UtcTime| strip.hours.iter().find(|h| h.at == *t);
             day.iter()
@@ -69,7 +74,7 @@ impl PlanText<'_> {
                 .collect()
         };
         Day {
-            name: day.first().map_or_else(String::new, |t| local_day(*t, &self.zone)),
+            name: day.first().map_or_else(String::new, |t| self.reader.day(*t)),
             stations: self.plan.station_strips.iter().map(of).collect(),
         }
     }

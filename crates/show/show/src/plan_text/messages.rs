@@ -1,14 +1,11 @@
 //! Messages with their calls, and the order to try.
 
-use std::fmt::Write as _;
-
 use farhop_plan::analysis::MessagePlan;
 use farhop_plan::schedule::{PlaceOrder, Send};
 
 use super::{PlanText, minutes_text};
+use crate::document::Document;
 use crate::words;
-use crate::wrap::paragraph;
-use farhop_earth::clock::{local_day, zone_word};
 
 /// Messages that are written out, the most urgent first.
 const MOST_MESSAGES: usize = 8;
@@ -18,32 +15,31 @@ const MOST_CALLS: usize = 5;
 const MOST_PLACES: usize = 1;
 
 impl PlanText<'_> {
-    pub(super) fn messages(&self, out: &mut String) {
+    pub(super) fn messages(&self, doc: &mut Document) {
         if self.outing.messages.is_empty() {
             return;
         }
-        out.push_str("Messages: chance by the deadline\n");
+        doc.section("messages", "Messages: chance by the deadline");
         let mut order: Vec<&MessagePlan> = self.plan.messages.iter().collect();
         order.sort_by_key(|p| self.outing.messages.get(p.message).map(|m| (m.priority, m.deadline)));
         for plan in order.iter().take(MOST_MESSAGES) {
-            self.message(out, plan);
+            self.message(doc, plan);
         }
         if order.len() > MOST_MESSAGES {
-            let _ = writeln!(out, "  and {} less urgent ones", order.len() - MOST_MESSAGES);
+            doc.item(format!("and {} less urgent ones", order.len() - MOST_MESSAGES));
         }
-        out.push('\n');
-        self.calls(out);
+        self.calls(doc);
     }
 
-    fn message(&self, out: &mut String, plan: &MessagePlan) {
+    fn message(&self, doc: &mut Document, plan: &MessagePlan) {
         let Some(message) = self.outing.messages.get(plan.message) else {
             return;
         };
         let head = format!(
-            "- {}, {} bytes, by {}",
+            "{}, {} bytes, by {}",
             message.id,
             message.size_bytes,
-            self.moment(message.deadline)
+            self.reader.moment(message.deadline)
         );
         let line = match (&plan.none_because, self.plan.first_send_of(plan.message)) {
             (Some(why), _) => format!("{head}: no call, because {why}"),
@@ -55,11 +51,11 @@ impl PlanText<'_> {
             ),
             (None, None) => format!("{head}: {}", plan.chance.chance),
         };
-        out.push_str(&paragraph(&line, "", "  "));
+        doc.item(line);
     }
 
     /// The first calls in order of time, each as far as it is needed.
-    fn calls(&self, out: &mut String) {
+    fn calls(&self, doc: &mut Document) {
         if self.plan.sends.is_empty() {
             return;
         }
@@ -67,25 +63,27 @@ impl PlanText<'_> {
             .plan
             .sends
             .first()
-            .map_or(String::new(), |s| zone_word(s.start, &self.zone));
-        let _ = writeln!(out, "Calls in order, each only if it is still needed, times in {zone}");
+            .map_or(String::new(), |s| self.reader.zone_word(s.start));
+        doc.section(
+            "calls",
+            format!("Calls in order, each only if it is still needed, times in {zone}"),
+        );
         let mut told = String::new();
-        for (number, send) in self.plan.sends.iter().take(MOST_CALLS).enumerate() {
+        for send in self.plan.sends.iter().take(MOST_CALLS) {
             let site = self.outing.sites.get(send.route.site).map_or("", |s| s.name.as_str());
-            let head = format!("{}, {site}", local_day(send.start, &self.zone));
+            let head = format!("{}, {site}", self.reader.day(send.start));
             if head != told {
-                let _ = writeln!(out, "{head}");
+                doc.say(head.clone());
                 told = head;
             }
-            out.push_str(&paragraph(&self.call(send), &format!("{}. ", number + 1), "   "));
+            doc.step(self.call(send));
         }
         let more = self.plan.sends.len().saturating_sub(MOST_CALLS);
         if more > 0
             && let Some(last) = self.plan.sends.last()
         {
-            let _ = writeln!(out, "   and {more} more, the last {}", self.moment(last.start));
+            doc.say(format!("and {more} more, the last {}", self.reader.moment(last.start)));
         }
-        out.push('\n');
     }
 
     /// A call in one line: when, to whom, on what, with what, how long, and what it carries.
@@ -102,7 +100,7 @@ impl PlanText<'_> {
         let carried: Vec<String> = send.messages.iter().enumerate().map(one).collect();
         format!(
             "{} {} {} MHz, {}, {}: {}",
-            self.hm(send.start),
+            self.reader.hm(send.start),
             route.callsign,
             route.freq_mhz,
             route.antenna_name,
@@ -111,7 +109,7 @@ impl PlanText<'_> {
         )
     }
 
-    pub(super) fn order(&self, out: &mut String) {
+    pub(super) fn order(&self, doc: &mut Document) {
         let Some(bottom) = self.plan.bottom else { return };
         let orders = self.plan.messages.get(bottom.message).map(|m| m.orders.as_slice());
         let Some(orders) = orders.filter(|o| !o.is_empty()) else {
@@ -119,18 +117,18 @@ impl PlanText<'_> {
         };
         let name = self.message_name(bottom.message);
         for order in orders.iter().take(MOST_PLACES) {
-            self.order_at(out, &name, order);
+            self.order_at(doc, &name, order);
         }
-        out.push('\n');
     }
 
-    fn order_at(&self, out: &mut String, name: &str, order: &PlaceOrder) {
+    fn order_at(&self, doc: &mut Document, name: &str, order: &PlaceOrder) {
         let site = self.outing.sites.get(order.site).map_or("", |s| s.name.as_str());
         let head = format!(
             "Order to try for \"{name}\" at {site}, {}",
-            self.stretch(order.from, order.until)
+            self.reader.stretch(order.from, order.until)
         );
-        out.push_str(&paragraph(&head, "", ""));
+        doc.section("order", head);
+        doc.gives_way(4, "the order to try");
         for (place, entry) in order.entries.iter().enumerate() {
             let route = self.viewer().route(&entry.route);
             let so_far = if place == 0 {
@@ -144,10 +142,10 @@ impl PlanText<'_> {
                 route.callsign,
                 route.freq_mhz,
                 route.antenna_name,
-                self.hm(entry.at),
+                self.reader.hm(entry.at),
                 entry.chance.percent()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
     }
 }

@@ -1,26 +1,22 @@
-//! A plan as text of at most 80 columns, read from the top down.
+//! What is said of a plan, read from the top down.
 
 mod headline;
 mod hours;
 mod messages;
 
-use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::analysis::{Analysis, Elsewhere};
-use farhop_plan::power::EnergyForecast;
-use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::schedule::Send;
-use jiff::tz::TimeZone;
 
 use crate::antenna::in_plan::{antenna_words, unmatched};
+use crate::document::Document;
 use crate::energy::EnergyReport;
 use crate::kit::KitReport;
-use crate::numbers::kilometres;
 use crate::plan_view::{RouteView, Viewer};
+use crate::reader::Reader;
 use crate::safety::in_plan::antenna_lines;
 use crate::words;
-use crate::wrap::paragraph;
-use farhop_earth::clock::{local_day, utc_hm, zone_word};
+use farhop_earth::clock::utc_hm;
 
 /// Most lines of the text: what does not fit is named and left to the pages.
 const MOST_LINES: usize = 80;
@@ -33,20 +29,14 @@ pub struct PlanText<'a> {
     pub outing: &'a Outing,
     /// The plan.
     pub plan: &'a Analysis,
-    /// Zone in which people read times.
-    pub zone: TimeZone,
+    /// Who reads.
+    pub reader: Reader,
     /// The hour table in percent instead of shades.
     pub percent: bool,
-    /// Feet and miles instead of metres and kilometres.
-    pub imperial: bool,
     /// Defaults worth telling.
     pub defaults: Vec<String>,
     /// Stations (ids) whose chance of being off is a default.
     pub guessed_on: Vec<String>,
-    /// Charge through the outing on this plan; none where it cannot be computed.
-    pub energy: Option<&'a EnergyForecast>,
-    /// The kit as a graph and what follows; none where it cannot be worked out.
-    pub kit: Option<(&'a KitModel, &'a Readiness)>,
 }
 
 impl PlanText<'_> {
@@ -57,52 +47,35 @@ impl PlanText<'_> {
             .map_or_else(String::new, |m| m.id.to_string())
     }
 
-    /// The whole text.
+    /// The whole report.
+    #[must_use]
+    pub fn document(&self) -> Document {
+        let mut doc = Document::new(self.verdict());
+        if let Some(first) = self.first() {
+            doc.lead(first);
+        }
+        self.messages(&mut doc);
+        self.order(&mut doc);
+        self.working(&mut doc);
+        self.strips(&mut doc);
+        if let Some(report) = self.energy_report() {
+            doc.absorb("energy", "Energy", report.in_short());
+        }
+        if let Some(report) = self.kit_report() {
+            doc.absorb("kit", "Kit", report.in_short());
+            doc.gives_way(5, "the kit");
+        }
+        self.changes(&mut doc);
+        self.basis(&mut doc);
+        self.cautions(&mut doc);
+        doc
+    }
+
+    /// The report in letters, as long as a person reads.
     #[must_use]
     pub fn text(&self) -> String {
-        let mut head = paragraph(&self.verdict(), "", "");
-        if let Some(first) = self.first() {
-            head.push_str(&paragraph(&first, "", ""));
-        }
-        head.push('\n');
-        let section = |write: fn(&Self, &mut String)| {
-            let mut out = String::new();
-            write(self, &mut out);
-            out
-        };
-        // Each with the rank in which it goes when there is no room, the smallest first; 0 stays.
-        let mut sections = vec![
-            (0, "", head),
-            (0, "", section(Self::messages)),
-            (4, "the order to try", section(Self::order)),
-            (2, "how the first call goes", section(Self::working)),
-            (3, "the hours", section(Self::strips)),
-            (0, "", section(Self::energy)),
-            (5, "the kit", section(Self::kit)),
-            (1, "other places", section(Self::changes)),
-            (0, "", section(Self::basis)),
-            (0, "", section(Self::cautions)),
-        ];
-        let mut left_out: Vec<&str> = Vec::new();
-        for rank in 1..=5 {
-            let lines: usize = sections.iter().map(|(_, _, text)| text.lines().count()).sum();
-            if lines + usize::from(!left_out.is_empty()) <= MOST_LINES {
-                break;
-            }
-            if let Some((_, name, text)) = sections.iter_mut().find(|(r, _, t)| *r == rank && !t.is_empty()) {
-                text.clear();
-                left_out.push(name);
-            }
-        }
-        let mut out: String = sections.into_iter().map(|(_, _, text)| text).collect();
-        if !left_out.is_empty() {
-            let line = format!(
-                "No room here for {}: `farhop serve` and `--json` have all.",
-                left_out.join(", ")
-            );
-            out.push_str(&paragraph(&line, "", ""));
-        }
-        out
+        self.document()
+            .text_within(MOST_LINES, "`farhop serve` and `--json` have all")
     }
 
     fn viewer(&self) -> Viewer<'_> {
@@ -112,84 +85,43 @@ impl PlanText<'_> {
         }
     }
 
-    /// `Sat 12 Dec 18:00–20:00 NZDT`.
-    fn stretch(&self, start: UtcTime, end: UtcTime) -> String {
-        let zone = &self.zone;
-        let end_day = local_day(end, zone);
-        let start_day = local_day(start, zone);
-        let day = if end_day == start_day {
-            String::new()
-        } else {
-            format!("{end_day} ")
-        };
-        format!(
-            "{start_day} {}–{day}{} {}",
-            self.hm(start),
-            self.hm(end),
-            zone_word(start, zone)
-        )
-    }
-
     /// The report of the charge through the outing.
     #[must_use]
     pub fn energy_report(&self) -> Option<EnergyReport<'_>> {
-        self.energy.map(|forecast| EnergyReport {
+        self.plan.energy.as_ref().ok().map(|forecast| EnergyReport {
             outing: self.outing,
             forecast,
-            zone: self.zone.clone(),
+            reader: self.reader.clone(),
             defaults: Vec::new(),
         })
-    }
-
-    fn energy(&self, out: &mut String) {
-        if let Some(report) = self.energy_report() {
-            out.push_str(&report.paragraph());
-            out.push('\n');
-        }
     }
 
     /// The report of the kit.
     #[must_use]
     pub fn kit_report(&self) -> Option<KitReport<'_>> {
-        self.kit.map(|(model, readiness)| KitReport {
+        self.plan.kit.as_ref().ok().map(|kit| KitReport {
             outing: self.outing,
-            model,
-            readiness,
+            model: &kit.model,
+            readiness: &kit.readiness,
             limit_kg: self.outing.kit.spares_limit_kg,
-            imperial: self.imperial,
+            units: self.reader.units,
         })
     }
 
-    fn kit(&self, out: &mut String) {
-        if let Some(report) = self.kit_report() {
-            out.push_str(&report.paragraph());
-            out.push('\n');
-        }
-    }
-
-    /// `Sat 12 Dec 20:00`.
-    fn moment(&self, time: UtcTime) -> String {
-        format!("{} {}", local_day(time, &self.zone), self.hm(time))
-    }
-
     /// How the first call of the most urgent message goes.
-    fn working(&self, out: &mut String) {
+    fn working(&self, doc: &mut Document) {
         let lead = self.plan.bottom.map(|b| b.message);
         let send = lead.and_then(|m| self.plan.first_send_of(m)).or(self.plan.first_send());
         if let Some(send) = send {
-            out.push_str("How the first call goes\n");
-            self.call_working(out, send);
-            out.push('\n');
+            doc.section("working", "How the first call goes");
+            doc.gives_way(2, "how the first call goes");
+            self.call_working(doc, send);
         }
     }
 
-    fn call_working(&self, out: &mut String, send: &Send) {
+    fn call_working(&self, doc: &mut Document, send: &Send) {
         let route = self.viewer().route(&send.route);
-        out.push_str(&paragraph(
-            &format!("{} UTC: {}", utc_hm(send.start), self.route_words(&route)),
-            "- ",
-            "  ",
-        ));
+        doc.item(format!("{} UTC: {}", utc_hm(send.start), self.route_words(&route)));
         let Some(cell) = self.plan.cell_at(&send.route, send.start) else {
             return;
         };
@@ -202,13 +134,13 @@ impl PlanText<'_> {
                 cell.reverse.snr_p50_db,
                 cell.link_chance.percent()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         if let Some(line) = antenna_words(self.plan, &send.route, send.start) {
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         if !matches!(cell.limit, farhop_plan::limit::Limit::Nothing) {
-            out.push_str(&paragraph(&format!("limit: {}", words::limit(&cell.limit)), "- ", "  "));
+            doc.item(format!("limit: {}", words::limit(&cell.limit)));
         }
     }
 
@@ -219,23 +151,23 @@ impl PlanText<'_> {
             route.site_name,
             route.callsign,
             route.station_name,
-            kilometres(route.distance_km, self.imperial),
+            self.reader.units.distance(route.distance_km),
             route.bearing_true_deg,
             route.bearing_magnetic_deg,
             route.antenna_name
         )
     }
 
-    fn changes(&self, out: &mut String) {
+    fn changes(&self, doc: &mut Document) {
         let told: Vec<&Elsewhere> = self.plan.elsewhere.iter().filter(|e| self.worth_telling(e)).collect();
         if told.is_empty() {
             return;
         }
-        out.push_str("From another place\n");
+        doc.section("elsewhere", "From another place");
+        doc.gives_way(1, "other places");
         for other in told {
-            out.push_str(&paragraph(&self.change(other), "- ", "  "));
+            doc.item(self.change(other));
         }
-        out.push('\n');
     }
 
     /// Whether another place is better, and not in the plan already.
@@ -256,16 +188,16 @@ impl PlanText<'_> {
         let change = other.chance.probability() - bottom.chance.chance.probability();
         format!(
             "From {site}, on the air there from {}: \"{}\" {} ({})",
-            self.moment(other.from),
+            self.reader.moment(other.from),
             self.message_name(bottom.message),
             other.chance,
             points(change)
         )
     }
 
-    fn basis(&self, out: &mut String) {
+    fn basis(&self, doc: &mut Document) {
         let conditions = &self.plan.setting.conditions;
-        out.push_str("What it rests on\n");
+        doc.section("basis", "What it rests on");
         let activity = &conditions.activity;
         let k = conditions
             .k_index
@@ -278,13 +210,13 @@ impl PlanText<'_> {
             self.plan.days.days.count,
             farhop_plan::link::MODEL_ERROR_SD_DB
         );
-        out.push_str(&paragraph(&sky, "- ", "  "));
+        doc.item(sky);
         if !self.defaults.is_empty() {
             let line = format!(
                 "{} values are taken as usual, because the file does not say them; `--json` lists them with the reasons.",
                 self.defaults.len()
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         let missing = unmatched(self.outing, self.plan);
         if !missing.is_empty() {
@@ -292,23 +224,18 @@ impl PlanText<'_> {
                 "No match, and less power for it: {}. `farhop feed` says what to change.",
                 missing.join("; ")
             );
-            out.push_str(&paragraph(&line, "- ", "  "));
+            doc.item(line);
         }
         for left in self.plan.left_out.iter().take(MOST_LEFT_OUT) {
-            out.push_str(&paragraph(
-                &format!("Left out: {}: {}", left.what, left.why),
-                "- ",
-                "  ",
-            ));
+            doc.item(format!("Left out: {}: {}", left.what, left.why));
         }
-        out.push('\n');
     }
 
-    fn cautions(&self, out: &mut String) {
-        out.push_str("Mind\n");
-        let antennas = antenna_lines(self.outing, &self.plan.safety, self.imperial);
+    fn cautions(&self, doc: &mut Document) {
+        doc.section("mind", "Mind");
+        let antennas = antenna_lines(self.outing, &self.plan.safety, self.reader.units);
         for caution in antennas.into_iter().chain(crate::cautions::in_short(self.outing)) {
-            out.push_str(&paragraph(&caution, "- ", "  "));
+            doc.item(caution);
         }
     }
 }

@@ -3,12 +3,13 @@
 use farhop_outing::{AntennaKind, Outing};
 use farhop_plan::safety::{BandSafety, NearSafety};
 
+use crate::reader::Units;
 use crate::safety::words;
 
 /// One line for each antenna of the plan: whom to keep how far, and what burns. The worst of its bands counts.
 #[must_use]
-pub fn plan_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<String> {
-    let mut lines = antenna_lines(outing, all, imperial);
+pub fn plan_lines(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<String> {
+    let mut lines = antenna_lines(outing, all, units);
     if !lines.is_empty() {
         lines.push(
             "Distances by 47 CFR 1.1310 and ICNIRP 2020, the stricter (limits from memory); `farhop exposure` has the working. Local code binds."
@@ -20,18 +21,18 @@ pub fn plan_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<St
 
 /// The same without the sources.
 #[must_use]
-pub fn antenna_lines(outing: &Outing, all: &[BandSafety], imperial: bool) -> Vec<String> {
+pub fn antenna_lines(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<String> {
     let mut antennas: Vec<usize> = all.iter().map(|s| s.antenna).collect();
     antennas.sort_unstable();
     antennas.dedup();
     let line = |index: &usize| {
         let own: Vec<&BandSafety> = all.iter().filter(|s| s.antenna == *index).collect();
-        antenna_line(outing, *index, &own, imperial)
+        antenna_line(outing, *index, &own, units)
     };
     antennas.iter().map(line).collect()
 }
 
-fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bool) -> String {
+fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], units: Units) -> String {
     let antenna = outing.kit.antennas.get(index);
     let name = antenna.map_or("antenna", |a| a.name.as_str());
     let near: Vec<&NearSafety> = own.iter().filter_map(|s| s.near.as_ref().ok()).collect();
@@ -48,8 +49,8 @@ fn antenna_line(outing: &Outing, index: usize, own: &[&BandSafety], imperial: bo
     let distance = match (most(NearSafety::public_m), most(NearSafety::controlled_m)) {
         (Some(others_m), Some(operator_m)) => format!(
             "{name}: keep others {} and yourself {} away while sending ({power_w} W)",
-            words::told(others_m, imperial),
-            words::told(operator_m, imperial)
+            words::told(others_m, units),
+            words::told(operator_m, units)
         ),
         _ => format!("{name}: nobody on the ground comes too near while sending ({power_w} W)"),
     };

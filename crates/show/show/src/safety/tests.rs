@@ -1,3 +1,4 @@
+use farhop_earth::units::Units;
 use farhop_outing::Outing;
 
 use super::rules::rules_lines;
@@ -29,10 +30,10 @@ fn without_an_allocation_the_licence_is_named_all_the_same() {
 #[test]
 fn distances_are_never_told_shorter() {
     for m in [0.3, 0.9, 1.4, 2.0, 11.7] {
-        let feet: f64 = words::told(m, true).trim_end_matches(" ft").parse().unwrap();
+        let feet: f64 = words::told(m, Units::Imperial).trim_end_matches(" ft").parse().unwrap();
         assert!(feet * 0.3048 >= m - 1e-9, "{m} {feet}");
     }
-    assert_eq!(words::told(0.9, false), "0.9 m");
+    assert_eq!(words::told(0.9, Units::Metric), "0.9 m");
     assert_eq!(words::volts(1_037.0), "1040 V");
     assert_eq!(words::volts(46.3), "46 V");
 }

@@ -1,19 +1,18 @@
-//! Exposure as text of at most 80 columns.
-
-use std::fmt::Write as _;
+//! What is said of exposure.
 
 use farhop_exposure::contact::{NAMED_FROM_V, REACHABLE_M};
 use farhop_exposure::profile::KeepOut;
 use farhop_outing::Outing;
 use farhop_plan::safety::{BandSafety, NearSafety};
 
+use crate::document::{Column, Document, Table};
+use crate::reader::Units;
 use crate::safety::rules::rules_lines;
 use crate::safety::words;
-use crate::wrap::paragraph;
 
 /// The answer in one sentence: what keeps everybody safe from every antenna here.
 #[must_use]
-pub fn answer(outing: &Outing, all: &[BandSafety], imperial: bool) -> String {
+pub fn answer(outing: &Outing, all: &[BandSafety], units: Units) -> String {
     let near = || all.iter().filter_map(|s| s.near.as_ref().ok());
     let missing = all.iter().filter(|s| s.near.is_err()).count();
     let left = match missing {
@@ -31,75 +30,80 @@ pub fn answer(outing: &Outing, all: &[BandSafety], imperial: bool) -> String {
     };
     format!(
         "Keep others {} and yourself {} from every antenna here while sending with {} W.{left}",
-        words::told(others_m, imperial),
-        words::told(operator_m, imperial),
+        words::told(others_m, units),
+        words::told(operator_m, units),
         outing.kit.transceiver.power_w
     )
 }
 
-/// The whole text.
+/// The whole report.
 #[must_use]
-pub fn safety_text(outing: &Outing, all: &[BandSafety], imperial: bool) -> String {
-    let mut out = paragraph(&answer(outing, all, imperial), "", "");
-    let mut last = None;
-    for safety in all {
-        if last != Some((safety.site, safety.antenna)) {
-            last = Some((safety.site, safety.antenna));
-            heading(&mut out, outing, safety);
-        }
-        row(&mut out, safety, imperial);
+pub fn safety_document(outing: &Outing, all: &[BandSafety], units: Units) -> Document {
+    let mut doc = Document::new(answer(outing, all, units));
+    for own in all.chunk_by(|a, b| (a.site, a.antenna) == (b.site, b.antenna)) {
+        antenna(&mut doc, outing, own, units);
     }
-    section(&mut out, "What it rests on", &basis(outing));
-    section(&mut out, "Rules", &rules_lines(outing));
-    section(&mut out, "Mind", &crate::cautions::hazards(outing));
-    out
+    doc.section("basis", "What it rests on");
+    doc.items(basis(outing, units));
+    doc.section("rules", "Rules");
+    doc.items(rules_lines(outing));
+    doc.section("mind", "Mind");
+    doc.items(crate::cautions::hazards(outing));
+    doc
 }
 
-fn heading(out: &mut String, outing: &Outing, safety: &BandSafety) {
-    let site = outing.sites.get(safety.site).map_or("", |s| s.name.as_str());
-    let antenna = outing.kit.antennas.get(safety.antenna).map_or("", |a| a.name.as_str());
-    out.push('\n');
-    out.push_str(&paragraph(&format!("{antenna}, {site}"), "", "  "));
-    out.push_str("     MHz   others  yourself  key down  asked for by\n");
-}
-
-fn row(out: &mut String, safety: &BandSafety, imperial: bool) {
-    let freq_mhz = safety.sending.freq_mhz;
-    let near = match &safety.near {
-        Ok(near) => near,
-        Err(why) => {
-            let far_m = safety.far_field_m.1;
-            let line = format!(
-                "{freq_mhz:.3}: {why}. The far-field formula alone gives {far_m:.2} m for others, which is too little close to a small antenna: keep everybody well beyond it."
-            );
-            out.push_str(&paragraph(&line, "  ", "    "));
-            return;
+/// One antenna at one site: the distances by band, and what stands beside them.
+fn antenna(doc: &mut Document, outing: &Outing, own: &[BandSafety], units: Units) {
+    let Some(first) = own.first() else { return };
+    let site = outing.sites.get(first.site).map_or("", |s| s.name.as_str());
+    let antenna = outing.kit.antennas.get(first.antenna).map_or("", |a| a.name.as_str());
+    doc.section("antenna", format!("{antenna}, {site}"));
+    let mut table = Table::new([
+        Column::number("MHz"),
+        Column::number("others"),
+        Column::number("yourself"),
+        Column::number("key down"),
+        Column::words("asked for by"),
+    ]);
+    let mut beside = Vec::new();
+    for safety in own {
+        let freq_mhz = safety.sending.freq_mhz;
+        let near = match &safety.near {
+            Ok(near) => near,
+            Err(why) => {
+                let far = words::told(safety.far_field_m.1, units);
+                beside.push(format!(
+                    "{freq_mhz:.3} MHz: {why}. The far-field formula alone gives {far} for others, which is too little close to a small antenna: keep everybody well beyond it."
+                ));
+                continue;
+            }
+        };
+        let distance = |m: f64| {
+            if words::anywhere(near) {
+                "anywhere".to_owned()
+            } else {
+                words::told(m, units)
+            }
+        };
+        table.row([
+            format!("{freq_mhz:.3}"),
+            distance(near.public_m()),
+            distance(near.controlled_m()),
+            format!("{:.0} %", safety.sending.key_share * 100.0),
+            binding(near),
+        ]);
+        for contact in near.contacts.iter().filter(|c| c.rms_v >= NAMED_FROM_V) {
+            beside.push(format!(
+                "{freq_mhz:.3} MHz: {} at {}: {}, {}",
+                words::part(contact.part),
+                units.length(contact.height_m),
+                words::volts(contact.rms_v),
+                words::burn(contact.burn)
+            ));
         }
-    };
-    let distance = |m: f64| {
-        if words::anywhere(near) {
-            "anywhere".to_owned()
-        } else {
-            words::told(m, imperial)
-        }
-    };
-    let head = format!(
-        "{freq_mhz:8.3} {:>8} {:>9} {:>7.0} %  ",
-        distance(near.public_m()),
-        distance(near.controlled_m()),
-        safety.sending.key_share * 100.0
-    );
-    out.push_str(&paragraph(&binding(near), &head, &" ".repeat(39)));
-    for contact in near.contacts.iter().filter(|c| c.rms_v >= NAMED_FROM_V) {
-        let _ = writeln!(
-            out,
-            "         {} at {:.1} m: {}, {}",
-            words::part(contact.part),
-            contact.height_m,
-            words::volts(contact.rms_v),
-            words::burn(contact.burn)
-        );
     }
+    doc.table(table);
+    doc.items(beside);
 }
 
 /// The rule behind the distance for others.
@@ -116,25 +120,23 @@ fn binding(near: &NearSafety) -> String {
     format!("{}, {}", most.limit.rule.name(), words::quantity(most.quantity))
 }
 
-fn section(out: &mut String, head: &str, lines: &[String]) {
-    let _ = writeln!(out, "\n{head}");
-    for line in lines {
-        out.push_str(&paragraph(line, "- ", "  "));
-    }
-}
-
 /// What the figures rest on.
 #[must_use]
-pub fn basis(outing: &Outing) -> Vec<String> {
+pub fn basis(outing: &Outing, units: Units) -> Vec<String> {
+    let (standing, reach) = (units.length(2.0), units.length(REACHABLE_M));
+    let step = match units {
+        Units::Metric => "tenth of a metre",
+        Units::Imperial => "foot",
+    };
     vec![
-        "Distances are between a standing person, from the ground to 2 m, and the nearest part of the wire. Others: whoever does not know of the field. Yourself: who knows and can keep clear.".into(),
-        "The stricter of 47 CFR 1.1310 and ICNIRP 2020 (limits from memory: check them), strongest place from foot to head without a mean over the body, a twentieth more, then up to the next tenth of a metre.".into(),
+        format!("Distances are between a standing person, from the ground to {standing}, and the nearest part of the wire. Others: whoever does not know of the field. Yourself: who knows and can keep clear."),
+        format!("The stricter of 47 CFR 1.1310 and ICNIRP 2020 (limits from memory: check them), strongest place from foot to head without a mean over the body, a twentieth more, then up to the next {step}."),
         format!(
             "Near fields of the antenna's own currents over the ground of the site, with all {} W in the antenna: losses of tuner and line are on the safe side. Sending is taken to go on for the whole averaging time with the key down for the share shown.",
             outing.kit.transceiver.power_w
         ),
         format!(
-            "Burns: what carries {NAMED_FROM_V:.0} V rms or more within {REACHABLE_M} m of the ground (common practice); nothing below that is called safe either. A steady carrier while tuning counts with the key down all the time."
+            "Burns: what carries {NAMED_FROM_V:.0} V rms or more within {reach} of the ground (common practice); nothing below that is called safe either. A steady carrier while tuning counts with the key down all the time."
         ),
         "The feed line is not in the model: a line that is hot with common-mode current has fields and burns of its own. Metal, fences and wet ground nearby change fields by some tens of per cent and more.".into(),
         "Your administration's rules and local code bind, not this table.".into(),

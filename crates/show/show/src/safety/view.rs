@@ -6,6 +6,7 @@ use farhop_plan::safety::{BandSafety, Contact, NearSafety};
 
 use crate::names::{antenna_id, antenna_name, site_id, site_name};
 use crate::numbers::rounded;
+use crate::reader::Units;
 use crate::safety::rules::rules_lines;
 use crate::safety::{text, words};
 use crate::views::views;
@@ -100,22 +101,22 @@ views! {
     }
 
     /// `farhop exposure`.
-    SafetyView(outing: &Outing, all: &[BandSafety], imperial: bool) {
+    SafetyView(outing: &Outing, all: &[BandSafety], units: Units) {
         outing: String = outing.header.name.clone(),
         /// The answer in one sentence.
-        answer: String = text::answer(outing, all, imperial),
+        answer: String = text::answer(outing, all, units),
         bands: Vec<BandSafetyView> = all.iter().map(|s| BandSafetyView::new(outing, s)).collect(),
         /// What the rules of the operator's administration say.
         rules: Vec<String> = rules_lines(outing),
         /// What to mind besides fields.
         cautions: Vec<String> = crate::cautions::hazards(outing),
         /// What the figures rest on.
-        basis: Vec<String> = text::basis(outing),
+        basis: Vec<String> = text::basis(outing, units),
     }
 }
 
 /// The whole view.
 #[must_use]
-pub fn safety_view(outing: &Outing, all: &[BandSafety], imperial: bool) -> SafetyView {
-    SafetyView::new(outing, all, imperial)
+pub fn safety_view(outing: &Outing, all: &[BandSafety], units: Units) -> SafetyView {
+    SafetyView::new(outing, all, units)
 }

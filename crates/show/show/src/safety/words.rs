@@ -4,7 +4,7 @@ use farhop_exposure::contact::Burn;
 use farhop_exposure::profile::{KeepOut, Quantity, Reach};
 use farhop_plan::safety::{Contact, NearSafety, Part};
 
-use crate::numbers::metres;
+use crate::reader::Units;
 
 /// The part in words.
 #[must_use]
@@ -85,10 +85,10 @@ pub fn worst_contact(near: &NearSafety) -> Option<&Contact> {
 
 /// `0.9 m`, for people.
 #[must_use]
-pub fn told(distance_m: f64, imperial: bool) -> String {
-    if imperial {
+pub fn told(distance_m: f64, units: Units) -> String {
+    match units {
         // Whole feet, rounded up: a distance to keep is never told shorter.
-        return format!("{:.0} ft", farhop_earth::units::ft_from_m(distance_m).ceil());
+        Units::Imperial => format!("{:.0} ft", farhop_earth::units::ft_from_m(distance_m).ceil()),
+        Units::Metric => units.length(distance_m),
     }
-    metres(distance_m, false)
 }

@@ -2,7 +2,7 @@
 
 use farhop_earth::EARTH_RADIUS_KM;
 
-use crate::numbers::kilometres;
+use crate::reader::Units;
 use crate::sheet::{Anchor, HARM, INK, Letters, MUTED, SOFT, SUN, Sheet, TINT};
 
 /// A mode as it is drawn.
@@ -40,7 +40,7 @@ pub struct SectionPicture<'a> {
     /// The modes, strongest first.
     pub rays: &'a [Ray],
     /// Miles instead of kilometres.
-    pub imperial: bool,
+    pub units: Units,
 }
 
 const WIDTH: f64 = 400.0;
@@ -136,7 +136,7 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     sheet.text(
         name(picture.f2_height_km),
         letters,
-        &format!("F2 {:.0} km", picture.f2_height_km),
+        &format!("F2 {}", picture.units.distance(picture.f2_height_km)),
     );
     sheet.text(name(112.0), letters, "E");
     if day {
@@ -248,7 +248,7 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     sheet.text(
         (0.5 * (LEFT + RIGHT), y),
         middle,
-        &kilometres(picture.distance_km, picture.imperial),
+        &picture.units.distance(picture.distance_km),
     );
 }
 
@@ -313,7 +313,7 @@ mod tests {
                     sun_zenith_deg: 40.0,
                     skyline_deg: 9.0,
                     rays: &rays[..count],
-                    imperial: false,
+                    units: Units::Metric,
                 });
                 assert!(!svg.contains("NaN") && !svg.contains("inf"), "{distance_km} {count}");
                 assert_eq!(svg.contains("No layer"), count == 0);

@@ -32,7 +32,7 @@ fn to_send(day: &DayState) -> Vec<ToSend> {
 pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, entries: &[Entry]) -> (Markup, Markup) {
     let report = NextReport {
         step,
-        zone: ready.zone.clone(),
+        reader: ready.reader.clone(),
     };
     let view = report.view();
     let calling = report.leads_to_a_call();
@@ -80,7 +80,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
             (last_entries(scene, entries))
         }
         @if whence != Whence::Clock {
-            p.small { "The clock is not within the outing: this looks from " (moment(step.today.now, &ready.zone)) "." }
+            p.small { "The clock is not within the outing: this looks from " (moment(step.today.now, &ready.reader.zone)) "." }
         }
     };
     (html! { (report.advice()) }, day)
@@ -146,7 +146,7 @@ fn clock_line(ready: &Ready, charge: &str) -> Markup {
 
 /// Seconds by which the outing's local time is ahead of UTC now.
 fn offset_s(ready: &Ready) -> i32 {
-    ready.zone.to_offset(jiff::Timestamp::now()).seconds()
+    ready.reader.zone.to_offset(jiff::Timestamp::now()).seconds()
 }
 
 fn last_entries(scene: &Scene, entries: &[Entry]) -> Markup {

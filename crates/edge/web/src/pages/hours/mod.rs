@@ -64,7 +64,7 @@ fn answer(ready: &Ready, chosen: &Chosen) -> Markup {
     let Some((station, channel, hour)) = best.filter(|b| b.2.chance.percent() > 0) else {
         return html! { "Nothing gets through from here with this choice." };
     };
-    let zone = &ready.zone;
+    let zone = &ready.reader.zone;
     let station = ready.outing.stations.get(station);
     let freq = station
         .and_then(|s| s.channels.get(channel))

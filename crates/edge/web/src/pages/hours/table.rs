@@ -38,7 +38,7 @@ pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
 fn outlined(ready: &Ready, best: &Best<'_>) -> Markup {
     let route = ready.viewer().route(&best.send.route);
     html! {
-        "Outlined, the first call: " b { (span(best.send.start, best.send.end, &ready.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
+        "Outlined, the first call: " b { (span(best.send.start, best.send.end, &ready.reader.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
         " with " (route.antenna_name) ", " (parts::chance(best.chance)) "."
     }
 }
@@ -61,7 +61,7 @@ fn by_station(rows: &[Row]) -> BTreeMap<usize, Vec<&Row>> {
 }
 
 fn head(ready: &Ready, chosen: &Chosen, hours: &[UtcTime]) -> Markup {
-    let zone = &ready.zone;
+    let zone = &ready.reader.zone;
     let days = hours.chunk_by(|a, b| local_day(*a, zone) == local_day(*b, zone));
     let dark = |at: UtcTime| {
         ready

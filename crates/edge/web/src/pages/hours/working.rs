@@ -58,7 +58,7 @@ fn shown(o: &Opened<'_>) -> Markup {
     let route = o.ready.viewer().route(&o.strip.route);
     html! {
         section #working {
-            h2 { (moment(o.cell.at, &o.ready.zone)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
+            h2 { (moment(o.cell.at, &o.ready.reader.zone)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
             p.line { span { (route.antenna_name) ", bearing " (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) }
                 " " (parts::chance(o.cell.chance())) ", a link holds with " (o.cell.link_chance.percent()) " %" }
             p { "Limit: " (words::limit(&o.cell.limit)) "." }
@@ -101,7 +101,7 @@ fn section_of(o: &Opened<'_>) -> String {
         sun_zenith_deg: o.cell.sun_zenith_deg,
         skyline_deg: if skyline_deg > 0.5 { skyline_deg } else { 0.0 },
         rays: &rays,
-        imperial: o.ready.imperial,
+        units: o.ready.reader.units,
     })
 }
 

@@ -50,7 +50,7 @@ fn drawing(m: &Measure<'_>, antenna: &AntennaRow, drawing_pt: f64) -> Row {
     let Some(built) = &antenna.built else {
         return compass(m.letters, &Compass::of(antenna));
     };
-    let mut row = wires(m.letters, built, [width_pt, drawing_pt], m.imperial);
+    let mut row = wires(m.letters, built, [width_pt, drawing_pt], m.units);
     let beside = compass(m.letters, &Compass::of(antenna));
     let shift = m.column_pt - SIDE_PT;
     row.marks.extend(beside.placed([shift, 0.0]));

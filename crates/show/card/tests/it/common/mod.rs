@@ -12,12 +12,11 @@ use farhop_card::layout::{Sheet, sheet};
 use farhop_card::letters::Letters;
 use farhop_card::{Card, Paper, Source};
 use farhop_earth::clock::zone;
-use farhop_kit::spares::Limits;
-use farhop_outing::{Outing, Units};
+use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
 use farhop_plan::analysis::{Part, plan};
-use farhop_plan::readiness::{KitModel, Readiness};
 use farhop_plan::watch::Unwatched;
+use farhop_show::reader::Reader;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::open;
 
@@ -36,12 +35,7 @@ pub struct Example {
 impl Example {
     /// The card on paper.
     pub fn on(&self, paper: Paper) -> Sheet {
-        sheet(
-            &self.card,
-            paper,
-            self.outing.header.units == Units::Imperial,
-            &Letters::new().unwrap(),
-        )
+        sheet(&self.card, paper, self.outing.header.units, &Letters::new().unwrap())
     }
 }
 
@@ -73,17 +67,11 @@ fn example(path: &std::path::Path) -> Example {
 /// The card of an outing.
 pub fn card_of(outing: &Outing, plan: &Analysis) -> Card {
     let store = Solutions::of_user();
-    let model = KitModel::of(outing, plan).ok();
-    let limits = Limits::mass(outing.kit.spares_limit_kg);
-    let kit = model.as_ref().and_then(|m| Some((m, Readiness::new(m, &limits).ok()?)));
     Card::new(&Source {
         outing,
         plan,
         guessed_on: Vec::new(),
-        zone: zone(&outing.header.time_zone).unwrap(),
-        imperial: outing.header.units == Units::Imperial,
-        energy: plan.energy.as_ref().ok(),
-        kit: kit.as_ref().map(|(model, readiness)| (*model, readiness)),
+        reader: Reader::new(zone(&outing.header.time_zone).unwrap(), outing.header.units),
         store: &store,
         keep_away: Vec::new(),
     })

@@ -6,6 +6,7 @@ mod pattern;
 mod views;
 
 use farhop_antenna::templates::Built;
+use farhop_earth::units::Units;
 use farhop_plan::engine::SolvedAntenna;
 
 use canvas::{Canvas, Spot};
@@ -25,6 +26,8 @@ pub struct Picture<'a> {
     pub solved: &'a SolvedAntenna,
     /// Lowest and highest angle above the horizon, degrees, at which the modes of the outing leave; none where no outing is known.
     pub needed_deg: Option<(f64, f64)>,
+    /// The units of the reader.
+    pub units: Units,
 }
 
 /// Width of the picture, user units.

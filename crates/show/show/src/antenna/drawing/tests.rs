@@ -34,6 +34,7 @@ fn pictures(antenna: &Antenna, needed_deg: Option<(f64, f64)>) -> (String, [Stri
         built: &built_at(antenna, ground, 7.1).unwrap(),
         solved: &solve_antenna(antenna, ground, 7.1).unwrap(),
         needed_deg,
+        units: farhop_earth::units::Units::Metric,
     };
     (drawing(&picture), panels(&picture))
 }

@@ -1,11 +1,11 @@
 //! The wires from the side and from above, at one scale.
 
 use farhop_antenna::templates::{Built, Dimension};
+use farhop_earth::units::Units;
 
 use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot, TINT};
 use crate::antenna::drawing::labels::Labels;
 use crate::antenna::drawing::{COLUMN, Picture};
-use crate::numbers::metres;
 
 /// Space for measures around the wires.
 const AROUND: f64 = 52.0;
@@ -50,6 +50,7 @@ pub(super) struct Views<'a> {
     above: Extent,
     /// User units for a metre.
     scale: f64,
+    units: Units,
 }
 
 impl<'a> Views<'a> {
@@ -66,6 +67,7 @@ impl<'a> Views<'a> {
         Self {
             built,
             azimuth_deg,
+            units: picture.units,
             side,
             above,
             scale,
@@ -184,9 +186,14 @@ impl<'a> Views<'a> {
     fn measure(&self, canvas: &mut Canvas, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
         let (a, b) = (at(measure.from_m), at(measure.to_m));
         if (a.x - b.x).hypot(a.y - b.y) >= 10.0 {
-            labels.measure(canvas, (a, b), &metres(measure.length_m, false));
+            labels.measure(canvas, (a, b), &self.units.length(measure.length_m));
         } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
-            canvas.label(a.middle(b).by(0.0, -10.0), 12.0, &metres(measure.length_m, false), TINT);
+            canvas.label(
+                a.middle(b).by(0.0, -10.0),
+                12.0,
+                &self.units.length(measure.length_m),
+                TINT,
+            );
         }
     }
 
