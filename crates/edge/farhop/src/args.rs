@@ -153,6 +153,9 @@ pub struct EnergyArgs {
     /// Draw the charge through the outing into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
+    /// Replace the file of --svg if it is there already
+    #[arg(long, requires = "svg")]
+    pub replace: bool,
 }
 
 /// `farhop days`.
@@ -213,6 +216,9 @@ pub struct CardArgs {
     /// A page that any browser prints, instead of PDF
     #[arg(long)]
     pub html: bool,
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub replace: bool,
     /// Units of the card; the outing file decides otherwise
     #[arg(long, value_enum)]
     pub units: Option<UnitsArg>,
@@ -315,6 +321,9 @@ pub struct DebriefArgs {
     /// Write what was learned into a file that the next outing can name under `[learned]`
     #[arg(long, value_name = "FILE")]
     pub keep: Option<PathBuf>,
+    /// Replace the files of --html and --keep if they are there already
+    #[arg(long)]
+    pub replace: bool,
     /// Accept lessons by their number: they change `carried` of parts in the outing file
     #[arg(long, value_name = "N,N", value_delimiter = ',')]
     pub accept: Vec<usize>,
@@ -356,6 +365,9 @@ pub struct LogArgs {
     /// Write the contacts in the Amateur Data Interchange Format
     #[arg(long, value_name = "FILE.adi", conflicts_with = "form")]
     pub adif: Option<PathBuf>,
+    /// Replace the file of --export or --adif if it is there already
+    #[arg(long, conflicts_with = "form")]
+    pub replace: bool,
     /// Make a sound journal from all that can be read of a damaged one; the damaged files are kept
     #[arg(long, conflicts_with_all = ["form", "undo", "list", "export", "import", "adif"])]
     pub rescue: bool,
@@ -520,6 +532,9 @@ pub struct AntennaArgs {
     /// Draw the first antenna on its first frequency into this file
     #[arg(long, value_name = "FILE")]
     pub svg: Option<PathBuf>,
+    /// Replace the file of --svg if it is there already
+    #[arg(long, requires = "svg")]
+    pub replace: bool,
     /// Everything as JSON
     #[arg(long)]
     pub json: bool,

@@ -1,10 +1,83 @@
-//! Files that a command writes: never over another one unasked, and never half.
+//! What a command writes: to standard output, or to a file that is new or may be replaced, whole or not at all, and never the
+//! outing, its journal or anything else that the program keeps beside them.
 
 use std::fs::{self, OpenOptions};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
+use farhop_store::{file_of, kept::search_file, twin_of};
+
 use crate::exit::Failure;
+
+/// Standard output in place of a file.
+const STANDARD_OUTPUT: &str = "-";
+
+/// The files of an outing that no output may fall on.
+pub struct Own(Vec<PathBuf>);
+
+impl Own {
+    /// The outing, its journal with the readable twin, and the open search for a fault.
+    pub fn of(outing: Option<&Path>) -> Self {
+        let journal = file_of(outing);
+        let mut files = vec![twin_of(&journal), journal, search_file::file_of(outing)];
+        files.extend(outing.map(Path::to_path_buf));
+        Self(files)
+    }
+
+    /// Fails where a name leads to one of them, by whatever way.
+    pub fn spare(&self, target: &Path) -> Result<(), Failure> {
+        match self.0.iter().find(|own| one_file(own, target)) {
+            Some(own) => Err(Failure::input(format!(
+                "{}: this is {} itself, which no output replaces; name another file",
+                target.display(),
+                own.display()
+            ))),
+            None => Ok(()),
+        }
+    }
+}
+
+/// Whether two names lead to one file: also through links and other ways to write it.
+fn one_file(a: &Path, b: &Path) -> bool {
+    if let (Ok(a), Ok(b)) = (same_file::Handle::from_path(a), same_file::Handle::from_path(b)) {
+        return a == b;
+    }
+    // A file that is not there yet has a folder and a name.
+    let placed = |path: &Path| {
+        let folder = path
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        Some((folder.canonicalize().ok()?, path.file_name()?.to_os_string()))
+    };
+    placed(a).is_some_and(|place| placed(b) == Some(place))
+}
+
+/// Whether a name means standard output.
+pub fn to_standard_output(target: &Path) -> bool {
+    target == Path::new(STANDARD_OUTPUT)
+}
+
+/// Fails when an output could not be written in the end: said before long work begins.
+pub fn ready(target: &Path, replace: bool, own: &Own) -> Result<(), Failure> {
+    if to_standard_output(target) {
+        return Ok(());
+    }
+    own.spare(target)?;
+    free(target, replace)
+}
+
+/// Writes an output of a command, and says so where it is a file: `what` is what was written, such as `Drawn: charge`.
+pub fn output(target: &Path, bytes: &[u8], replace: bool, own: &Own, what: &str) -> Result<(), Failure> {
+    if to_standard_output(target) {
+        crate::say::bytes(bytes);
+        return Ok(());
+    }
+    own.spare(target)?;
+    write(target, bytes, replace)?;
+    anstream::eprintln!("{what}: {}", target.display());
+    Ok(())
+}
 
 /// Fails when a file is there already and may not be replaced: said before long work begins.
 pub fn free(path: &Path, replace: bool) -> Result<(), Failure> {
@@ -25,7 +98,7 @@ pub fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
         std::io::ErrorKind::AlreadyExists => taken(path),
         _ => failed(path, &e),
     })?;
-    file.write_all(bytes).map_err(|e| {
+    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(|e| {
         // Half a file would look like a whole one; this one is ours, made a moment ago.
         let _ = fs::remove_file(path);
         failed(path, &e)

@@ -17,10 +17,21 @@ pub fn kept(what: String) {
 pub fn answer(text: Arguments<'_>, end: &str) {
     let mut out = anstream::stdout().lock();
     let written = out.write_fmt(text).and_then(|()| out.write_all(end.as_bytes()));
-    let Err(error) = written.and_then(|()| out.flush()) else {
-        return;
-    };
+    let written = written.and_then(|()| out.flush());
     drop(out);
+    settle(written);
+}
+
+/// Writes an output as it is, byte by byte, with the same care.
+pub fn bytes(bytes: &[u8]) {
+    let mut out = std::io::stdout().lock();
+    let written = out.write_all(bytes).and_then(|()| out.flush());
+    drop(out);
+    settle(written);
+}
+
+fn settle(written: std::io::Result<()>) {
+    let Err(error) = written else { return };
     if error.kind() == ErrorKind::BrokenPipe {
         std::process::exit(0);
     }

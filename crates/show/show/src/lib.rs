@@ -27,6 +27,7 @@ pub mod path;
 pub mod plan_text;
 pub mod plan_view;
 pub mod reader;
+pub mod ribbon;
 pub mod safety;
 pub mod section;
 pub mod sheet;

@@ -19,6 +19,7 @@ use rayon::prelude::*;
 use crate::args::{AimArg, AntennaArgs, OutingArg};
 use crate::commands::print_json;
 use crate::exit::Failure;
+use crate::files::{self, Own};
 use crate::input;
 use crate::outing::load;
 use crate::typical;
@@ -55,7 +56,7 @@ pub fn run(args: &AntennaArgs) -> Result<(), Failure> {
         return Err(Failure::input(format!("nothing to show: {}", why.join("; "))));
     }
     if let (Some(file), Some(antenna)) = (&args.svg, antennas.first()) {
-        bench.write_svg(file, antenna)?;
+        bench.write_svg(file, antenna, args)?;
     }
     show(args, &views)
 }
@@ -257,7 +258,7 @@ impl Bench {
         notes
     }
 
-    fn write_svg(&self, file: &Path, antenna: &Antenna) -> Result<(), Failure> {
+    fn write_svg(&self, file: &Path, antenna: &Antenna, args: &AntennaArgs) -> Result<(), Failure> {
         let freq_mhz = self.freqs_of(antenna).first().copied().unwrap_or(USUAL_MHZ[2]);
         let built = built_at(antenna, self.ground, freq_mhz).map_err(Failure::input)?;
         let solved = self.solved(antenna, freq_mhz).map_err(Failure::input)?;
@@ -270,10 +271,10 @@ impl Bench {
             needed_deg: None,
             units: self.units,
         };
-        std::fs::write(file, drawing(&picture))
-            .map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;
-        anstream::eprintln!("Drawn: {} on {freq_mhz} MHz in {}", antenna.name, file.display());
-        Ok(())
+        let what = format!("Drawn: {} on {freq_mhz} MHz", antenna.name);
+        let named = args.what.as_deref().map(Path::new).or(args.found.as_deref());
+        let own = Own::of(named);
+        files::output(file, drawing(&picture).as_bytes(), args.replace, &own, &what)
     }
 }
 

@@ -17,7 +17,7 @@ use crate::args::BundleArgs;
 use crate::commands::card::pdf_of;
 use crate::commands::export::now;
 use crate::exit::Failure;
-use crate::files;
+use crate::files::{self, Own};
 use crate::progress::Terminal;
 
 /// Runs the command.
@@ -32,7 +32,8 @@ pub fn run(args: &BundleArgs) -> Result<(), Failure> {
 }
 
 fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
-    files::free(output, args.replace)?;
+    let own = Own::of(args.outing.outing.as_deref());
+    files::ready(output, args.replace, &own)?;
     let (guessed, outing, mut contents) = outing_and_files(args.outing.outing.as_deref())?;
     contents.push(match &args.card {
         Some(card) => card_of(card)?,
@@ -40,7 +41,7 @@ fn make(args: &BundleArgs, output: &Path) -> Result<(), Failure> {
     });
     contents.extend(journal_of(args.outing.outing.as_deref())?);
     let bytes = pack(&contents, now()?).map_err(Failure::input)?;
-    files::write(output, &bytes, args.replace)?;
+    files::output(output, &bytes, args.replace, &own, "Written")?;
     let counted = |role| contents.iter().filter(|c| c.role == role).count();
     crate::say::outln!("{}: {} kB", output.display(), bytes.len().div_ceil(1000));
     for content in contents.iter().filter(|c| c.role != Role::Solution) {

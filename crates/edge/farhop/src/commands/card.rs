@@ -17,13 +17,15 @@ use farhop_store::kept::solutions::Solutions;
 use crate::args::CardArgs;
 use crate::commands::plan::plan;
 use crate::exit::Failure;
+use crate::files::{self, Own};
 use crate::outing::load;
-
-/// Standard output instead of a file.
-const STANDARD_OUTPUT: &str = "-";
 
 /// Runs the command.
 pub fn run(args: &CardArgs) -> Result<(), Failure> {
+    let own = Own::of(args.outing.outing.as_deref());
+    let usual = if args.html { "card.html" } else { "card.pdf" };
+    let file = args.output.as_deref().unwrap_or(Path::new(usual));
+    files::ready(file, args.replace, &own)?;
     let loaded = load(&args.outing)?;
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
@@ -33,6 +35,7 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
         args,
         &card_of(&loaded.outing, guessed_on(&loaded.defaults), units)?,
         units,
+        (file, &own),
     )
 }
 
@@ -86,7 +89,7 @@ fn keep_away(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<KeepAway>
     places.into_iter().filter_map(one).collect()
 }
 
-fn write(args: &CardArgs, card: &Card, units: Units) -> Result<(), Failure> {
+fn write(args: &CardArgs, card: &Card, units: Units, (file, own): (&Path, &Own)) -> Result<(), Failure> {
     let paper = paper(args);
     let letters = Letters::new().map_err(Failure::ours)?;
     let sheet = layout::sheet(card, paper, units, &letters);
@@ -96,18 +99,10 @@ fn write(args: &CardArgs, card: &Card, units: Units) -> Result<(), Failure> {
     } else {
         pdf::pdf(&sheet.pages, &title).map_err(Failure::ours)?
     };
-    let usual = if args.html { "card.html" } else { "card.pdf" };
-    let file = args.output.as_deref().unwrap_or(Path::new(usual));
-    if file == Path::new(STANDARD_OUTPUT) {
-        // A reader that has gone away is no failure.
-        let _ = std::io::stdout().write_all(&bytes);
-        return Ok(());
+    files::output(file, &bytes, args.replace, own, "Written")?;
+    if !files::to_standard_output(file) {
+        anstream::eprintln!("Print it on both sides, turned over the short edge or the long one as you like.");
     }
-    std::fs::write(file, &bytes).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
-    anstream::eprintln!(
-        "{}: print it on both sides, turned over the short edge or the long one as you like.",
-        file.display()
-    );
     if !sheet.left_out.is_empty() {
         anstream::eprintln!("No room on this paper for: {}.", sheet.left_out.join(", "));
     }

@@ -41,7 +41,6 @@ pub fn run(args: &ChannelArgs) -> Result<(), Failure> {
         true
     });
     progress.done();
-    // A reader that has gone away is no failure.
-    let _ = write!(std::io::stdout(), "{}", to_csv(&rows, effort));
+    crate::say::bytes(to_csv(&rows, effort).as_bytes());
     Ok(())
 }

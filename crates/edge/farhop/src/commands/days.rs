@@ -9,14 +9,15 @@ use farhop_store::kept::solutions::Solutions;
 use crate::args::DaysArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
-use crate::files;
+use crate::files::{self, Own};
 use crate::outing::load;
 use crate::progress::Terminal;
 
 /// Runs the command.
 pub fn run(args: &DaysArgs) -> Result<(), Failure> {
+    let own = Own::of(args.outing.outing.as_deref());
     if let Some(file) = &args.csv {
-        files::free(file, args.replace)?;
+        files::ready(file, args.replace, &own)?;
     }
     let loaded = load(&args.outing)?;
     if !loaded.cautions.is_empty() {
@@ -35,8 +36,8 @@ pub fn run(args: &DaysArgs) -> Result<(), Failure> {
         rehearsal: &rehearsal,
     };
     if let Some(file) = &args.csv {
-        files::write(file, report.csv().as_bytes(), args.replace)?;
-        anstream::eprintln!("Written: {} days in {}", rehearsal.played.len(), file.display());
+        let what = format!("Written: {} days", rehearsal.played.len());
+        files::output(file, report.csv().as_bytes(), args.replace, &own, &what)?;
     }
     if args.json {
         print_json(&report.view())?;

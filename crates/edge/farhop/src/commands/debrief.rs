@@ -11,11 +11,16 @@ use crate::args::DebriefArgs;
 use crate::commands::next::entries;
 use crate::commands::print_json;
 use crate::exit::Failure;
+use crate::files::{self, Own};
 use crate::moment::moment;
 use crate::outing::{load, reader};
 
 /// Runs the command.
 pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
+    let own = Own::of(args.day.outing.outing.as_deref());
+    for file in args.html.iter().chain(&args.keep) {
+        files::ready(file, args.replace, &own)?;
+    }
     let loaded = load(&args.day.outing)?;
     let entries = entries(&args.day, &loaded.outing)?;
     if entries.is_empty() {
@@ -40,10 +45,11 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
         reader: reader(&loaded.outing)?,
     };
     if let Some(file) = &args.html {
-        write(file, "--html", &report.html())?;
+        files::output(file, report.html().as_bytes(), args.replace, &own, "Written")?;
     }
     if let Some(file) = &args.keep {
-        keep(&report, file)?;
+        let text = keep(&report)?;
+        files::output(file, text.as_bytes(), args.replace, &own, "Written")?;
     }
     if !args.accept.is_empty() {
         accept(args, &report.lessons())?;
@@ -56,13 +62,8 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     Ok(())
 }
 
-fn write(file: &Path, option: &str, text: &str) -> Result<(), Failure> {
-    std::fs::write(file, text).map_err(|e| Failure::input(format!("{option} {}: {e}", file.display())))?;
-    anstream::eprintln!("Written: {}", file.display());
-    Ok(())
-}
-
-fn keep(report: &DebriefReport<'_>, file: &Path) -> Result<(), Failure> {
+/// What was learned, as the next outing reads it.
+fn keep(report: &DebriefReport<'_>) -> Result<String, Failure> {
     let stations = heard(&report.today.outing, &report.today.entries);
     let text = match (report.learned_file(), stations.is_empty()) {
         (Some(text), _) => text,
@@ -77,7 +78,7 @@ fn keep(report: &DebriefReport<'_>, file: &Path) -> Result<(), Failure> {
     for station in &stations {
         anstream::eprintln!("{}: {}", station.station, station.words());
     }
-    write(file, "--keep", &(text + &rows(&stations)))
+    Ok(text + &rows(&stations))
 }
 
 /// Changes `carried` of the parts that the accepted lessons are about; everything else of the file stays as it is.

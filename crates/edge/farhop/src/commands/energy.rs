@@ -9,6 +9,7 @@ use farhop_show::energy::EnergyReport;
 use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
+use crate::files::{self, Own};
 use crate::outing::{load, reader};
 
 /// Runs the command.
@@ -16,6 +17,10 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     let loaded = load(&args.outing)?;
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
+    }
+    let own = Own::of(args.outing.outing.as_deref());
+    if let Some(file) = &args.svg {
+        files::ready(file, args.replace, &own)?;
     }
     let plan = plan::plan(&loaded.outing, &Part::default())?;
     let forecast = plan.energy.as_ref().map_err(Failure::input)?;
@@ -34,18 +39,19 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
         defaults: worth_telling.map(|d| format!("Default: {d}")).collect(),
     };
     if let Some(file) = &args.svg {
-        write_svg(file, &report)?;
+        let drawing = report.drawing();
+        files::output(
+            file,
+            drawing.as_bytes(),
+            args.replace,
+            &own,
+            "Drawn: charge through the outing",
+        )?;
     }
     if args.json {
         print_json(&report.view())?;
     } else {
         crate::say::out!("{}", report.document().text());
     }
-    Ok(())
-}
-
-fn write_svg(file: &Path, report: &EnergyReport<'_>) -> Result<(), Failure> {
-    std::fs::write(file, report.drawing()).map_err(|e| Failure::input(format!("--svg {}: {e}", file.display())))?;
-    anstream::eprintln!("Drawn: charge through the outing in {}", file.display());
     Ok(())
 }

@@ -18,7 +18,7 @@ use jiff::tz::TimeZone;
 use crate::args::ExportArgs;
 use crate::commands::plan::Worked;
 use crate::exit::Failure;
-use crate::files;
+use crate::files::{self, Own};
 use crate::outing::load;
 
 /// A format that can be asked for.
@@ -34,7 +34,8 @@ enum Format {
 
 /// Runs the command.
 pub fn run(args: &ExportArgs) -> Result<(), Failure> {
-    let wanted = wanted(args)?;
+    let own = Own::of(args.outing.outing.as_deref());
+    let wanted = wanted(args, &own)?;
     let loaded = load(&args.outing)?;
     if !loaded.cautions.is_empty() {
         anstream::eprintln!("{}\n", render_all(&loaded.cautions));
@@ -44,19 +45,13 @@ pub fn run(args: &ExportArgs) -> Result<(), Failure> {
     let made_at = now()?;
     for (format, path) in wanted {
         let text = text(format, &worked, &zone, &view, made_at)?;
-        if path == Path::new("-") {
-            // A reader that has gone away is no failure.
-            let _ = std::io::stdout().write_all(text.as_bytes());
-        } else {
-            files::write(path, text.as_bytes(), args.replace)?;
-            anstream::eprintln!("Written: {}", path.display());
-        }
+        files::output(path, text.as_bytes(), args.replace, &own, "Written")?;
     }
     Ok(())
 }
 
 /// What was asked for, checked before the plan is made.
-fn wanted(args: &ExportArgs) -> Result<Vec<(Format, &Path)>, Failure> {
+fn wanted<'a>(args: &'a ExportArgs, own: &Own) -> Result<Vec<(Format, &'a Path)>, Failure> {
     let all = [
         (Format::Calendar, &args.calendar),
         (Format::GeoJson, &args.geojson),
@@ -65,7 +60,7 @@ fn wanted(args: &ExportArgs) -> Result<Vec<(Format, &Path)>, Failure> {
         (Format::Budgets, &args.budgets),
         (Format::Json, &args.json),
     ];
-    let wanted: Vec<(Format, &Path)> = all
+    let wanted: Vec<(Format, &'a Path)> = all
         .into_iter()
         .filter_map(|(format, path)| Some((format, path.as_deref()?)))
         .collect();
@@ -82,9 +77,7 @@ fn wanted(args: &ExportArgs) -> Result<Vec<(Format, &Path)>, Failure> {
                 path.display()
             )));
         }
-        if *path != Path::new("-") {
-            files::free(path, args.replace)?;
-        }
+        files::ready(path, args.replace, own)?;
     }
     Ok(wanted)
 }

@@ -20,6 +20,13 @@ pub fn run(args: &FaultArgs) -> Result<(), Failure> {
         .session
         .clone()
         .unwrap_or_else(|| file_of(args.outing.outing.as_deref()));
+    // A name given by hand may lead to something else, even to the outing: only a search is replaced.
+    if args.session.is_some() && file.symlink_metadata().is_ok() && read(&file).is_err() {
+        return Err(Failure::input(format!(
+            "--session {}: this file is no search for a fault and stays as it is; name another",
+            file.display()
+        )));
+    }
     let search = search(args, &model, &file)?;
     let diagnosis = search.diagnose(&model).map_err(Failure::input)?;
     // Only what could be worked out is kept, so that a slip of the finger never spoils a search.

@@ -16,6 +16,7 @@ use crate::args::{LogArgs, OutingArg};
 use crate::commands::journal_care::{announce, put_aside, rescued};
 use crate::commands::{log_typed, print_json};
 use crate::exit::Failure;
+use crate::files::{self, Own};
 use crate::moment::happened;
 use crate::outing::load;
 
@@ -51,7 +52,7 @@ pub fn run(args: &LogArgs) -> Result<(), Failure> {
         let journal = there(&file, &outing)?;
         let text = journal.export().map_err(Failure::input)?;
         let count = text.lines().count();
-        write(args, target, &file, &text, &counted(count, "entry", "entries"))
+        write(args, target, &text, &counted(count, "entry", "entries"))
     } else if let Some(target) = &args.adif {
         contacts(args, target, &outing, &file)
     } else {
@@ -337,7 +338,7 @@ fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Resu
         mode: USUAL_MODE,
     };
     let (text, count) = adif(&day, &setting);
-    write(args, target, file, &text, &counted(count, "contact", "contacts"))
+    write(args, target, &text, &counted(count, "contact", "contacts"))
 }
 
 pub fn counted(count: usize, one: &str, many: &str) -> String {
@@ -345,24 +346,11 @@ pub fn counted(count: usize, one: &str, many: &str) -> String {
 }
 
 /// Writes an export; never over the journal or the outing.
-fn write(args: &LogArgs, target: &Path, journal: &Path, text: &str, what: &str) -> Result<(), Failure> {
-    let real = |path: &Path| std::fs::canonicalize(path).ok();
-    let twin = twin_of(journal);
-    let protected: Vec<PathBuf> = [Some(journal), Some(twin.as_path()), args.outing.as_deref()]
-        .into_iter()
-        .flatten()
-        .filter_map(real)
-        .collect();
-    if real(target).is_some_and(|target| protected.contains(&target)) {
-        return Err(Failure::input(format!(
-            "{}: this is the journal or the outing itself; name another file",
-            target.display()
-        )));
-    }
-    std::fs::write(target, text).map_err(|e| Failure::input(format!("{}: {e}", target.display())))?;
+fn write(args: &LogArgs, target: &Path, text: &str, what: &str) -> Result<(), Failure> {
+    let own = Own::of(args.outing.as_deref());
+    files::output(target, text.as_bytes(), args.replace, &own, &format!("Written: {what}"))?;
     if args.json {
         return print_json(&json!({ "written": target, "what": what }));
     }
-    crate::say::outln!("{what} written to {}.", target.display());
     Ok(())
 }

@@ -22,6 +22,7 @@ mod imperial;
 mod kit;
 mod log;
 mod options;
+mod outputs;
 mod snapshots;
 mod terminal;
 mod typed;

@@ -1,6 +1,6 @@
-//! What a user sees of each shipped example: what `check` says, and in which order a plan tells things.
+//! What a user sees of each shipped example, whole: texts, the answer as JSON, a page.
 //!
-//! Figures are judged elsewhere. Here they are masked, so that a better model does not look like a changed page.
+//! Figures are judged elsewhere. Here they stand too, so that nobody moves one without seeing it.
 
 use crate::common::power::path;
 use crate::common::run::said;
@@ -22,14 +22,6 @@ fn masked(text: &str) -> String {
     out
 }
 
-/// The first line of every part: parts stand apart by an empty line.
-fn headings(text: &str) -> Vec<&str> {
-    text.split("\n\n")
-        .skip(1)
-        .filter_map(|part| part.lines().next())
-        .collect()
-}
-
 #[test]
 fn check_of_every_example() {
     for name in EXAMPLES {
@@ -40,12 +32,38 @@ fn check_of_every_example() {
     }
 }
 
+/// Whole texts as a person reads them: figures too, so that whatever moves one is seen and said.
 #[test]
-fn the_parts_of_every_plan() {
+fn whole_texts_of_every_example() {
     for name in EXAMPLES {
-        let text = said(&["plan", &path(name)]);
-        insta::assert_snapshot!(format!("plan_parts_{name}"), masked(&headings(&text).join("\n")));
+        for command in ["plan", "energy", "kit", "exposure"] {
+            insta::assert_snapshot!(format!("{command}_{name}"), said(&[command, &path(name)]));
+        }
     }
+}
+
+/// What a machine reads of the answer: the bottom line, the messages, the calls. The working of every hour is judged elsewhere.
+#[test]
+fn the_answer_of_every_example_as_json() {
+    for name in EXAMPLES {
+        let view: Value = serde_json::from_str(&said(&["plan", &path(name), "--json"])).unwrap();
+        let kept = ["verdict", "assumes", "bottom_line", "messages", "sends", "stays", "left_out"];
+        let answer: serde_json::Map<String, Value> =
+            kept.iter().filter_map(|k| Some(((*k).to_owned(), view.get(*k)?.clone()))).collect();
+        assert!(answer.len() >= 5, "{:?}", answer.keys());
+        insta::assert_snapshot!(format!("answer_{name}"), serde_json::to_string_pretty(&answer).unwrap());
+    }
+}
+
+/// The debrief of a short day as a page of its own.
+#[test]
+fn the_debrief_of_a_short_day_as_a_page() {
+    let trip = crate::common::Trip::new("debrief-page");
+    trip.outing("hill.toml", &[]);
+    trip.fine(&["log", "hill.toml", "note", "fog"]);
+    trip.fine(&["debrief", "hill.toml", "--html", "day.html"]);
+    let page = std::fs::read_to_string(trip.file("day.html")).unwrap();
+    insta::assert_snapshot!("debrief_page", masked(&page));
 }
 
 #[test]

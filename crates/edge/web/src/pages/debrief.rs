@@ -13,6 +13,7 @@ use maud::{Markup, PreEscaped, html};
 
 use crate::app::App;
 use crate::desk::{Ready, Stage};
+use crate::pages::ribbon::{self, ribbon};
 use crate::pages::waiting;
 use crate::shell::{Context, Here, Page, page, parts};
 
@@ -20,6 +21,7 @@ use crate::shell::{Context, Here, Page, page, parts};
 struct Shown {
     answer: String,
     report: Document,
+    today: Today,
     story: Vec<String>,
 }
 
@@ -30,9 +32,10 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
         return waiting::instead(&app, &context, Here::Debrief, &look).into_response();
     };
     let (file, store) = (file_of(app.desk.path()), Arc::clone(app.desk.solutions()));
+    let of_day = Arc::clone(&ready);
     let made = tokio::task::spawn_blocking(move || shown(&ready, &file, &store)).await;
     let (answer, body) = match made {
-        Ok(Ok(Some(shown))) => (html! { (shown.answer) }, body(&shown)),
+        Ok(Ok(Some(shown))) => (html! { (shown.answer) }, body(&of_day, &shown)),
         Ok(Ok(None)) => (
             html! { "Nothing has been logged yet." },
             html! { p { a.button href="/field" { "Log what happens" } } },
@@ -67,19 +70,24 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
         lived: &lived,
         reader: ready.reader.clone(),
     };
+    let (answer, document) = (report.verdict(), report.document());
+    let story = today.entries.iter().map(|e| farhop_show::entries::told(&e.account, &today.outing));
     Ok(Some(Shown {
-        answer: report.verdict(),
-        report: report.document(),
-        story: today
-            .entries
-            .iter()
-            .map(|e| farhop_show::entries::told(&e.account, &today.outing))
-            .collect(),
+        answer,
+        report: document,
+        story: story.collect(),
+        today,
     }))
 }
 
-fn body(shown: &Shown) -> Markup {
+fn body(ready: &Ready, shown: &Shown) -> Markup {
+    let asked = ribbon::Asked {
+        today: Some(&shown.today),
+        day: true,
+        ..ribbon::Asked::default()
+    };
     html! {
+        (ribbon(ready, asked, "What came of each message: a dot where it went through, a red line where its deadline passed."))
         (PreEscaped(shown.report.html()))
         p.small { "A lesson for the packing list can be accepted on the edit page too." }
         (parts::why("The story of the day", &html! { ol { @for line in &shown.story { li { (line) } } } }))

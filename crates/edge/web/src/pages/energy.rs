@@ -11,6 +11,7 @@ use serde::Deserialize;
 
 use crate::app::App;
 use crate::desk::Ready;
+use crate::pages::ribbon::{self, ribbon};
 use crate::pages::with_plan;
 use crate::shell::{Context, Here, Page, page, parts, picture};
 
@@ -70,6 +71,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     let section = |id: &str| PreEscaped(document.section_html(id));
     let body = html! {
         @if let Some(Err(why)) = &moved { p.wrong { (why) } }
+        (ribbon(ready, ribbon::Asked { day: true, ..ribbon::Asked::default() }, "The calls of the plan and the charge that they leave."))
         div.broad { (picture(report.drawing_below_title(), PICTURE)) }
         div.narrow { (picture(report.drawing_narrow(), PICTURE)) }
         (section("calls"))

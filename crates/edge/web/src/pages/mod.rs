@@ -10,6 +10,7 @@ mod field;
 mod hours;
 mod kit;
 mod outing;
+mod ribbon;
 mod theme;
 mod waiting;
 mod words;

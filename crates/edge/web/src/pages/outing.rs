@@ -6,16 +6,18 @@ use axum::extract::{Query, State};
 use axum::response::{IntoResponse, Response};
 use farhop_earth::UtcTime;
 use farhop_earth::clock::{local_day, local_hm};
-use farhop_plan::schedule::Send;
+use farhop_plan::schedule::{Factor, Send};
 use farhop_show::map::{MapPicture, MapPoint, map};
 use farhop_show::plan_text::minutes_text;
 use farhop_show::safety::in_plan::plan_lines;
+use farhop_show::sheet::{HARM, SOFT, TINT};
 use farhop_show::words;
 use maud::{Markup, PreEscaped, html};
 use serde::Deserialize;
 
 use crate::app::App;
 use crate::desk::{Ready, Stage};
+use crate::pages::ribbon::{self, ribbon};
 use crate::pages::with_plan;
 use crate::pages::words::{moment, span};
 use crate::shell::{Context, Here, Page, page, parts};
@@ -62,6 +64,8 @@ pub async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -
 fn body(ready: &Ready, hour: Option<usize>) -> Markup {
     let text = ready.text();
     html! {
+        (verdict_bars(ready))
+        (ribbon(ready, ribbon::Asked { day: true, ..ribbon::Asked::default() }, "One bar a call: the darker, the likelier that it brings the message through. The thick line ends a message; grey is night. Charge: the middle of the cases, and four cases in five."))
         div.top {
             div.acting { (acting(ready)) }
             (messages(ready))
@@ -101,6 +105,36 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
             section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
         }
         (basis(ready))
+    }
+}
+
+/// What costs the verdict, as short bars; the worst in colour.
+fn verdict_bars(ready: &Ready) -> Markup {
+    let Some(bottom) = ready.plan.bottom else { return html! {} };
+    let worst = bottom.worst();
+    html! {
+        dl.costs {
+            @for factor in Factor::ALL {
+                @let points = (100.0 * bottom.chance.cost(factor)).round();
+                @if points >= 1.0 || matches!(factor, Factor::Sky | Factor::Charge | Factor::Parts) {
+                    div.worst[factor == worst && points >= 1.0] {
+                        dt { (words::factor(factor)) }
+                        dd { (bar(points, factor == worst)) (format!("costs {points:.0} points")) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A bar of points out of a hundred; the frame is the whole.
+fn bar(points: f64, worst: bool) -> Markup {
+    let colour = if worst { HARM } else { TINT };
+    html! {
+        svg viewBox="0 0 104 12" width="104" height="12" aria-hidden="true" {
+            rect x="0.5" y="0.5" width="103" height="11" fill="none" stroke=(SOFT) {}
+            rect x="2" y="2" width=(format!("{:.1}", points.clamp(0.0, 100.0))) height="8" fill=(colour) {}
+        }
     }
 }
 

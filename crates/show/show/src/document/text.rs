@@ -82,7 +82,7 @@ impl Block {
                 }
             }
             Self::Verbatim(lines) => lines.lines().for_each(|line| {
-                out.push_str(&format!("    {line}").trim_end().to_owned());
+                out.push_str(format!("    {line}").trim_end());
                 out.push('\n');
             }),
         }

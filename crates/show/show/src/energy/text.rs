@@ -72,7 +72,7 @@ impl EnergyReport<'_> {
     }
 
     /// The charge at which only the reserve is left, warm (dimensionless).
-    pub(super) fn reserve_charge(&self) -> f64 {
+    pub(crate) fn reserve_charge(&self) -> f64 {
         let supply = self.forecast.supply();
         if let [only] = supply {
             return self.charge_with_wh(*only, self.forecast.reserve_wh);

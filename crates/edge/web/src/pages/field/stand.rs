@@ -10,6 +10,7 @@ use crate::delivery::clock;
 use crate::desk::{Ready, Stage};
 use crate::pages::field::calls::{ToSend, advised, any};
 use crate::pages::field::{Scene, forms, steps};
+use crate::pages::ribbon::{self, ribbon};
 use crate::pages::words::moment;
 use crate::shell::parts;
 
@@ -57,6 +58,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
                 (forms::anything(scene.outing()))
             }
         }
+        (ribbon(ready, next_hours(step), "The next hours: calls as planned at home, with what came of the messages so far."))
         section {
             h2 { "Instead" }
             ul {
@@ -84,6 +86,21 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
         }
     };
     (html! { (report.advice()) }, day)
+}
+
+/// Hours ahead that the ribbon shows on the hill, s.
+const AHEAD_S: i64 = 12 * 3_600;
+
+/// What of the ribbon helps on the hill: from an hour ago on, as far as the outing goes.
+fn next_hours(step: &NextStep) -> ribbon::Asked<'_> {
+    let today = &step.today;
+    let from = today.now.add_s(-3_600);
+    ribbon::Asked {
+        today: Some(today),
+        window: Some((from, from.add_s(AHEAD_S))),
+        day: true,
+        stations: true,
+    }
 }
 
 /// The page while there is no advice: entries are taken all the same.

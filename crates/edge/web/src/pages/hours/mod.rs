@@ -14,6 +14,7 @@ use serde::Deserialize;
 
 use crate::app::App;
 use crate::desk::{Ready, Stage};
+use crate::pages::ribbon::{self, ribbon};
 use crate::pages::with_plan;
 use crate::shell::{Context, Here, Page, page, parts};
 use chosen::{Cell, Chosen};
@@ -81,6 +82,7 @@ fn answer(ready: &Ready, chosen: &Chosen) -> Markup {
 
 fn body(ready: &Ready, chosen: &Chosen, cell: Option<Cell>) -> Markup {
     html! {
+        (ribbon(ready, ribbon::Asked { day: true, stations: true, ..ribbon::Asked::default() }, "Each station by its best way in each hour, for the message that is due first."))
         (choices(ready, chosen))
         (table::table(ready, chosen, cell))
         @if let Some(cell) = cell { (working::working(ready, chosen, cell)) }
