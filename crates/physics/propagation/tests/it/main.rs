@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 mod absorption_fp;
+mod budget;
+mod budget_cases;
 mod common;
 mod facts;
 mod ground_wave_vectors;
