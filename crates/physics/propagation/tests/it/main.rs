@@ -7,6 +7,7 @@ mod budget;
 mod budget_cases;
 mod common;
 mod facts;
+mod from_memory;
 mod ground_wave_vectors;
 mod noise_vectors;
 mod properties;
