@@ -3,7 +3,7 @@
     python validation/propagation/make_budget.py [OUTPUT OF THE TEST budget]
 
 Only the standard library. Given are the layers above the control points and the rays through them (budget_inputs.csv), which other
-tests judge: bench marks of the maps and a ray trace. With an argument, lines that begin with "given," in that file replace
+tests judge: tables of the maps and a ray trace. With an argument, lines that begin with "given," in that file replace
 budget_inputs.csv first. Everything else is worked here: geodesic and bearings (Vincenty 1975), sun (low-precision formulas of
 the Astronomical Almanac), E geometry by the law of cosines, every loss, antennas, horizons, mixture, noise and ratio.
 
@@ -34,13 +34,25 @@ LONGEST_E_HOP_KM = 2000.0
 E_HEIGHT_KM = 110.0
 E_RATIO_LIMIT = 1.6                   # f over the E MUF beyond which no E mode is looked at
 E_DAY_TO_DAY = 0.05                   # relative spread of foE
+ABOVE_F2_ROOT_DB, ABOVE_F2_MOST_DB = 36.0, 62.0           # P.533 (from memory)
+ABOVE_F2_STEEP_DB, ABOVE_F2_STEEP_MOST_DB = 60.0, 28.0    # a steep ray passes through; common practice
+ABOVE_E_SQUARE_DB, ABOVE_E_MOST_DB = 130.0, 81.0          # P.533 (from memory)
+E_SCREEN_FROM, E_SCREEN_WIDTH, E_SCREEN_DB = 1.05, 0.05, 30.0
+ES_FACTOR, ES_POWER = 10.0, 5         # after CCIR Report 252 (from memory)
+ES_LEAK = 1e-3                        # power that passes round the patches
+ES_LOOKED_AT = 2.0                    # f over the upper decile's Es MUF beyond which no Es mode is looked at
 
 # --- Absorption (absorption.md) -------------------------------------------------------------------------------------
 NUMERATOR = 0.47 * 677.2
 COLLISION_MHZ2 = 0.12
 ABOVE_100_KM = 0.33
 D_SAMPLES = 7
-WINTER_ANOMALY = 0.6
+WINTER_ANOMALY, WINTER_FROM_DEG, WINTER_WIDTH_DEG = 0.6, 25.0, 35.0
+ZENITH_FACTOR, ZENITH_EXPONENT, ZENITH_MOST_DEG = 0.881, 1.12, 102.0
+NIGHT_INDEX, SUNSPOT_SLOPE = 0.016, 0.0046
+D_HEIGHT_KM, CROSSING_KM = 85.0, 90.0
+E_EDGE_KM, E_SEMITHICKNESS_KM, E_LOWEST_TURN_KM = 5.0, 10.0, 82.0
+E_COLLISIONS_PER_S, E_COLLISIONS_FOLD_KM = 5e4, 6.3       # at 100 km
 
 # --- Aurora: Rec. ITU-R P.533 table 2 a, ranges up to 2 500 km (from memory). Rows from 77.5 degrees down in steps of 2.5;
 #     columns 01-04, 04-07 ... 22-01 local time. Values in tenths of a dB.
@@ -77,21 +89,22 @@ def above_muf_f2_db(ratio, elevation):
     if ratio <= 1:
         return 0.0
     steep = math.sin(elevation) ** 2
-    return min(min(36 * math.sqrt(ratio - 1), 62) + 60 * (ratio - 1) * steep, 62 + 28 * steep)
+    scatter = min(ABOVE_F2_ROOT_DB * math.sqrt(ratio - 1), ABOVE_F2_MOST_DB)
+    return min(scatter + ABOVE_F2_STEEP_DB * (ratio - 1) * steep, ABOVE_F2_MOST_DB + ABOVE_F2_STEEP_MOST_DB * steep)
 
 
 def above_muf_e_db(ratio):
-    return min(130 * (ratio - 1) ** 2, 81) if ratio > 1 else 0.0
+    return min(ABOVE_E_SQUARE_DB * (ratio - 1) ** 2, ABOVE_E_MOST_DB) if ratio > 1 else 0.0
 
 
 def e_screening_db(ratio):
-    """One passage of an F ray that grazes E: from 1.05 foE sec i down to the cut-off."""
-    return 30 * min(max((1.05 - ratio) / 0.05, 0), 1) ** 2
+    """One passage of an F ray that grazes E: from the screening frequency down to the cut-off."""
+    return E_SCREEN_DB * min(max((E_SCREEN_FROM - ratio) / E_SCREEN_WIDTH, 0), 1) ** 2
 
 
 def es_reflection(ratio):
-    """Power that sporadic E returns: the square of the field share 1 / (1 + 10 x^5)."""
-    return 1 / (1 + 10 * min(ratio, 20) ** 5) ** 2
+    """Power that sporadic E returns: the square of the share of the field."""
+    return 1 / (1 + ES_FACTOR * min(ratio, 20) ** ES_POWER) ** 2
 
 
 def es_reflection_db(ratio):
@@ -99,7 +112,7 @@ def es_reflection_db(ratio):
 
 
 def es_passage_db(ratio):
-    return -10 * math.log10(max(1 - es_reflection(ratio), 1e-3))
+    return -10 * math.log10(max(1 - es_reflection(ratio), ES_LEAK))
 
 
 def horizon_db(elevation_deg, edge_deg, edge_km, freq):
@@ -195,11 +208,11 @@ def season(month, lat):
 
 def index(lat, lon, when, r12):
     chi = zenith_deg(lat, lon, when)
-    day = max(max(math.cos(math.radians(0.881 * min(chi, 102))), 0) ** 1.12, 0.016)
-    x = min(max((abs(lat) - 25) / 35, 0), 1)
+    day = max(max(math.cos(math.radians(ZENITH_FACTOR * min(chi, ZENITH_MOST_DEG))), 0) ** ZENITH_EXPONENT, NIGHT_INDEX)
+    x = min(max((abs(lat) - WINTER_FROM_DEG) / WINTER_WIDTH_DEG, 0), 1)
     depth = -math.copysign(1, lat) * math.degrees(sun(when)[0]) / 23.44
     lit = min(max((95 - chi) / 20, 0), 1)
-    return (1 + 0.0046 * r12) * day * (1 + WINTER_ANOMALY * x * x * (3 - 2 * x) * min(max(depth, 0), 1) * lit)
+    return (1 + SUNSPOT_SLOPE * r12) * day * (1 + WINTER_ANOMALY * x * x * (3 - 2 * x) * min(max(depth, 0), 1) * lit)
 
 
 def secant(elevation, height):
@@ -217,21 +230,21 @@ def bending(x):
 
 def crossing_db(freq, longitudinal, wave, elevation, foe):
     s110 = secant(elevation, E_HEIGHT_KM)
-    return unit_db(freq, longitudinal, wave) / 2 * ((1 - ABOVE_100_KM) * secant(elevation, 85)
+    return unit_db(freq, longitudinal, wave) / 2 * ((1 - ABOVE_100_KM) * secant(elevation, D_HEIGHT_KM)
                                                     + ABOVE_100_KM * s110 * bending(foe * s110 / freq))
 
 
 def e_leg_db(freq, longitudinal, wave, elevation, ratio):
     """Part to be multiplied with the index, and the part of turning."""
     ratio = min(ratio, 1.0)
-    turn = max(110 - 10 * math.acosh(1 / ratio), 82)
+    turn = max(E_HEIGHT_KM - 2 * E_EDGE_KM * math.acosh(1 / ratio), E_LOWEST_TURN_KM)
     scaled = unit_db(freq, longitudinal, wave) / 2 * (1 - ABOVE_100_KM) * min(max((turn - 70) / 30, 0), 1) \
         * secant(elevation, (70 + turn) / 2)
     x = min(ratio, 0.99)
-    # Group less phase path of a leg in a parabolic layer of 10 km: ym/4 [(1+x^2)/x ln((1+x)/(1-x)) - 2].
-    retardation = 10 / 4 * ((1 + x * x) / x * 2 * math.atanh(x) - 2)
-    collisions = 5e4 * math.exp((100 - turn) / 6.3) / LIGHT_KM_S
-    turning = 20 / math.log(10) * collisions / secant(elevation, turn) * (5 + retardation / 2)
+    # Group less phase path of a leg in a parabolic layer: ym/4 [(1+x^2)/x ln((1+x)/(1-x)) - 2].
+    retardation = E_SEMITHICKNESS_KM / 4 * ((1 + x * x) / x * 2 * math.atanh(x) - 2)
+    collisions = E_COLLISIONS_PER_S * math.exp((100 - turn) / E_COLLISIONS_FOLD_KM) / LIGHT_KM_S
+    turning = 20 / math.log(10) * collisions / secant(elevation, turn) * (E_EDGE_KM + retardation / 2)
     return scaled, turning
 
 
@@ -281,7 +294,7 @@ class Link:
     def indices(self, hops, elevation):
         """Sum of the index over the legs, where each crosses 90 km, read between the samples."""
         hop = self.km / hops
-        inward = min(EARTH_KM * (math.acos(EARTH_KM / (EARTH_KM + 90) * math.cos(elevation)) - elevation), hop / 2)
+        inward = min(EARTH_KM * (math.acos(EARTH_KM / (EARTH_KM + CROSSING_KM) * math.cos(elevation)) - elevation), hop / 2)
         total = 0.0
         for k in range(hops):
             for at in (k * hop + inward, (k + 1) * hop - inward):
@@ -350,7 +363,7 @@ class Link:
                 elevation, slant = self.mirror(self.km / hops)
                 es = [self.of("middle", f"foes_{q}_mhz") for q in ("lower", "median", "upper")]
                 s110 = secant(elevation, E_HEIGHT_KM)
-                if f <= 2 * es[2] * s110:
+                if f <= ES_LOOKED_AT * es[2] * s110:
                     loss = crossing_db(f, self.longitudinal, wave, elevation, 0.0) * self.indices(hops, elevation)
                     found.append(self.mode("Es", wave, hops, elevation, hops * slant, es[1] * s110,
                                            exceedance(f / s110, es[1], es[0], es[2]), loss, 0.0, 0.0))
