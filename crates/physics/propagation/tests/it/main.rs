@@ -12,3 +12,4 @@ mod ground_wave_vectors;
 mod noise_vectors;
 mod properties;
 mod raytrace;
+mod signal_edges;
