@@ -9,6 +9,7 @@ mod common;
 mod facts;
 mod from_memory;
 mod ground_wave_vectors;
+mod loss_edges;
 mod noise_vectors;
 mod properties;
 mod raytrace;
