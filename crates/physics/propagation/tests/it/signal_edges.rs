@@ -1,7 +1,10 @@
 //! The edges of the signal: nothing to receive, a ground wave alone, kinds of days that are put together, far quantiles. Judges: what
 //! must be so by the definition of a mixture, and the symmetry of the laws.
 
-use farhop_propagation::{Horizon, LinkEnd, LinkSetup, Mode, Signal, SnrMixture, TwoSided, noise_in_band};
+use farhop_propagation::{
+    Direction, Horizon, LinkEnd, LinkSetup, Mode, Signal, SignalComponent, SignalMixture, SnrMixture, TwoSided,
+    joint_probability, noise_in_band,
+};
 
 use crate::budget_cases::{Case, cases};
 
@@ -146,4 +149,38 @@ fn quantiles_far_out_are_found() {
     };
     assert!((snr.quantile_db(1e-4) - (10.0 - 8.0 * 3.719)).abs() < 0.02);
     assert!((snr.quantile_db(1.0 - 1e-4) - 13.719).abs() < 0.02);
+}
+
+#[test]
+fn a_link_that_just_suffices_carries_every_second_time() {
+    // Signal and noise symmetric about their medians, the medians just as far apart as is needed, the way back certain: one half, by
+    // symmetry, whatever the widths.
+    let even = |median_db: f64, sd_db: f64| TwoSided {
+        median_db,
+        sd_low_db: sd_db,
+        sd_high_db: sd_db,
+    };
+    let forward = Direction {
+        power_offset_db: 0.0,
+        noise_dbw: even(-130.0, 1.0),
+        required_snr_db: 12.0,
+    };
+    let certain = Direction {
+        power_offset_db: 500.0,
+        ..forward
+    };
+    for sd_db in [0.5, 4.0, 9.0] {
+        let component = SignalComponent {
+            weight: 1.0,
+            fof2_factor: 1.0,
+            foes_mhz: 1.0,
+            absorption_factor: 1.0,
+            power_dbw: even(-118.0, sd_db),
+        };
+        let signal = SignalMixture {
+            components: vec![component],
+        };
+        // The distribution function is good to 1e-7.
+        assert!((joint_probability(&signal, &forward, &certain) - 0.5).abs() < 1e-6);
+    }
 }
