@@ -2,5 +2,6 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
+mod from_memory;
 mod points;
 mod properties;

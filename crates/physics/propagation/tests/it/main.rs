@@ -3,9 +3,14 @@
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 mod absorption_fp;
+mod budget;
+mod budget_cases;
 mod common;
 mod facts;
+mod from_memory;
 mod ground_wave_vectors;
+mod loss_edges;
 mod noise_vectors;
 mod properties;
 mod raytrace;
+mod signal_edges;

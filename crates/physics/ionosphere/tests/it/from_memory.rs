@@ -1,0 +1,132 @@
+//! Fingerprints of the tables and laws that are written down from memory, so that no entry changes by a slip of the hand. They say
+//! nothing about whether the numbers are right.
+//!
+//! From memory; change here on purpose only: the failing test prints the new number.
+
+use farhop_ionosphere::activity::{flux_from_r12_sfu, r12_from_flux};
+use farhop_ionosphere::cycle::smoothed_ssn_v2;
+use farhop_ionosphere::e_layer::{EInputs, foe_mhz};
+use farhop_ionosphere::f2_height::hmf2_km;
+use farhop_ionosphere::spread::{SpreadInputs, quiet_decile_factors};
+use farhop_ionosphere::storm::{StormInputs, ap_from_kp, fof2_storm_factor, spread_storm_factor};
+
+/// One number that no single changed entry leaves as it is: the sum of all values with weights between 1 and 2 that do not
+/// repeat (fractions of multiples of the golden ratio).
+fn fingerprint(values: impl IntoIterator<Item = f64>) -> f64 {
+    const GOLDEN: f64 = 0.618_033_988_749_895;
+    let weighted = |(i, value): (usize, f64)| value * (1.0 + (GOLDEN * (i + 1) as f64).fract());
+    values.into_iter().enumerate().map(weighted).sum()
+}
+
+#[track_caller]
+fn holds(found: f64, expected: f64) {
+    // A hundred or a thousand sums and exponentials lose a few last digits; an entry changed in its last printed digit shows.
+    assert!(
+        (found - expected).abs() < 1e-9 * expected.abs().max(100.0),
+        "the fingerprint is {found:.9}, was {expected:.9}: from memory; change here on purpose only"
+    );
+}
+
+#[test]
+fn deciles_of_fof2() {
+    let mut values = Vec::new();
+    for geomagnetic_lat_deg in [5.0, 20.0, 45.0, 58.0, 70.0] {
+        for (zenith_deg, hours_after_noon) in [
+            (30.0, 1.0),
+            (85.0, -6.0),
+            (94.0, -6.5),
+            (94.0, 6.5),
+            (130.0, -10.0),
+            (130.0, 10.0),
+        ] {
+            for winter in [-1.0, 0.5] {
+                for r12 in [0.0, 60.0, 150.0] {
+                    let deciles = quiet_decile_factors(&SpreadInputs {
+                        geomagnetic_lat_deg,
+                        zenith_deg,
+                        hours_after_noon,
+                        winter,
+                        r12,
+                    });
+                    values.extend([deciles.lower, deciles.upper]);
+                }
+            }
+        }
+    }
+    holds(fingerprint(values), 547.218_604_143);
+}
+
+#[test]
+fn ap_by_thirds_of_kp() {
+    holds(
+        fingerprint((0..28).map(|third| ap_from_kp(f64::from(third) / 3.0))),
+        3_330.628_461_338,
+    );
+}
+
+#[test]
+fn response_to_storms() {
+    let mut values = Vec::new();
+    for k in 0..=9 {
+        let k_index = f64::from(k);
+        values.push(spread_storm_factor(k_index));
+        for geomagnetic_lat_deg in [15.0, 35.0, 60.0] {
+            for sun_declination_deg in [-20.0, 0.0, 20.0] {
+                values.push(fof2_storm_factor(&StormInputs {
+                    k_index,
+                    geomagnetic_lat_deg,
+                    lat_deg: geomagnetic_lat_deg,
+                    sun_declination_deg,
+                }));
+            }
+        }
+    }
+    holds(fingerprint(values), 147.019_142_668);
+}
+
+#[test]
+fn foe_law_of_p1239() {
+    let mut values = Vec::new();
+    for (lat_deg, noon_zenith_deg) in [(10.0, 15.0), (45.0, 40.0), (60.0, 80.0)] {
+        for (zenith_deg, hours_after_sunset) in [
+            (20.0, None),
+            (60.0, None),
+            (80.0, None),
+            (100.0, Some(1.0)),
+            (140.0, Some(5.0)),
+        ] {
+            for flux_sfu in [70.0, 200.0] {
+                values.push(foe_mhz(&EInputs {
+                    lat_deg,
+                    zenith_deg,
+                    noon_zenith_deg,
+                    hours_after_sunset,
+                    flux_sfu,
+                }));
+            }
+        }
+    }
+    holds(fingerprint(values), 97.626_445_776);
+}
+
+#[test]
+fn sunspots_by_year_and_by_flux() {
+    let years = (0..60).map(|half| 2019.0 + 0.5 * f64::from(half)).flat_map(|year| {
+        let expected = smoothed_ssn_v2(year);
+        [expected.ssn_v2, expected.sd_v2]
+    });
+    let flux = [0.0, 60.0, 150.0].map(flux_from_r12_sfu);
+    let back = [80.0, 150.0].map(r12_from_flux);
+    holds(fingerprint(years.chain(flux).chain(back)), 10_901.705_068_201);
+}
+
+#[test]
+fn height_of_the_f2_peak() {
+    let mut values = Vec::new();
+    for (fof2_mhz, foe_mhz) in [(4.0, 0.6), (6.0, 3.0), (11.0, 3.5)] {
+        for m3000f2 in [2.6, 3.2] {
+            values.extend([0.0, 120.0].map(|r12| hmf2_km(fof2_mhz, foe_mhz, m3000f2, r12)));
+        }
+    }
+    holds(fingerprint(values), 5_672.623_127_147);
+}
