@@ -23,6 +23,14 @@ impl Failure {
         Self::Ours(message.to_string())
     }
 
+    /// The same with the option that it came from: `--svg: …`.
+    pub fn of_option(self, option: &str) -> Self {
+        match self {
+            Self::Input(message) => Self::Input(format!("{option}: {message}")),
+            ours => ours,
+        }
+    }
+
     /// The exit code that goes with it.
     #[must_use]
     pub fn code(&self) -> ExitCode {

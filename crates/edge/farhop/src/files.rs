@@ -24,6 +24,14 @@ impl Own {
         Self(files)
     }
 
+    /// The same with a journal of its own name, and its twin.
+    pub fn and(mut self, journals: impl IntoIterator<Item = PathBuf>) -> Self {
+        for journal in journals {
+            self.0.extend([twin_of(&journal), journal]);
+        }
+        self
+    }
+
     /// Fails where a name leads to one of them, by whatever way.
     pub fn spare(&self, target: &Path) -> Result<(), Failure> {
         match self.0.iter().find(|own| one_file(own, target)) {
@@ -73,10 +81,15 @@ pub fn output(target: &Path, bytes: &[u8], replace: bool, own: &Own, what: &str)
         crate::say::bytes(bytes);
         return Ok(());
     }
-    own.spare(target)?;
-    write(target, bytes, replace)?;
+    put(target, bytes, replace, own)?;
     anstream::eprintln!("{what}: {}", target.display());
     Ok(())
+}
+
+/// Writes a file, and leaves it to the command to say so.
+pub fn put(target: &Path, bytes: &[u8], replace: bool, own: &Own) -> Result<(), Failure> {
+    own.spare(target)?;
+    write(target, bytes, replace)
 }
 
 /// Fails when a file is there already and may not be replaced: said before long work begins.

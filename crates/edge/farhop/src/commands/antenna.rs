@@ -274,7 +274,7 @@ impl Bench {
         let what = format!("Drawn: {} on {freq_mhz} MHz", antenna.name);
         let named = args.what.as_deref().map(Path::new).or(args.found.as_deref());
         let own = Own::of(named);
-        files::output(file, drawing(&picture).as_bytes(), args.replace, &own, &what)
+        files::output(file, drawing(&picture).as_bytes(), args.replace, &own, &what).map_err(|e| e.of_option("--svg"))
     }
 }
 

@@ -1,6 +1,5 @@
 //! `farhop card`: one sheet, two sides, to be read without any device.
 
-use std::io::Write as _;
 use std::path::Path;
 
 use farhop_card::letters::Letters;
@@ -101,7 +100,7 @@ fn write(args: &CardArgs, card: &Card, units: Units, (file, own): (&Path, &Own))
     };
     files::output(file, &bytes, args.replace, own, "Written")?;
     if !files::to_standard_output(file) {
-        anstream::eprintln!("Print it on both sides, turned over the short edge or the long one as you like.");
+        anstream::eprintln!("Then print it on both sides, turned over the short edge or the long one as you like.");
     }
     if !sheet.left_out.is_empty() {
         anstream::eprintln!("No room on this paper for: {}.", sheet.left_out.join(", "));

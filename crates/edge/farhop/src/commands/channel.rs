@@ -1,7 +1,5 @@
 //! `farhop channel`: simulate the coded modulations on fading channels and print the ladder table.
 
-use std::io::Write as _;
-
 use farhop_message::Fading;
 use farhop_message::ladder_file::to_csv;
 use farhop_message::sim::{modes, sweep};

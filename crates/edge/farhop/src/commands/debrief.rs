@@ -1,7 +1,5 @@
 //! `farhop debrief`: what the day proved, and what to keep.
 
-use std::path::Path;
-
 use farhop_next::heard::{head, heard, rows};
 use farhop_next::today::{Today, attempts};
 use farhop_show::debrief::{DebriefReport, Lesson, LessonChange};

@@ -1,7 +1,5 @@
 //! `farhop energy`: how the charge goes on the plan's calls, and when to stop sending.
 
-use std::path::Path;
-
 use farhop_outing_file::{DefaultUsed, Topic, render_all};
 use farhop_plan::analysis::Part;
 use farhop_show::energy::EnergyReport;
@@ -20,7 +18,7 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
     }
     let own = Own::of(args.outing.outing.as_deref());
     if let Some(file) = &args.svg {
-        files::ready(file, args.replace, &own)?;
+        files::ready(file, args.replace, &own).map_err(|e| e.of_option("--svg"))?;
     }
     let plan = plan::plan(&loaded.outing, &Part::default())?;
     let forecast = plan.energy.as_ref().map_err(Failure::input)?;
@@ -46,7 +44,8 @@ pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
             args.replace,
             &own,
             "Drawn: charge through the outing",
-        )?;
+        )
+        .map_err(|e| e.of_option("--svg"))?;
     }
     if args.json {
         print_json(&report.view())?;

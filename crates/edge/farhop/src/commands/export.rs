@@ -1,7 +1,6 @@
 //! `farhop export`: the plan in open formats.
 
 use std::collections::BTreeSet;
-use std::io::Write as _;
 use std::path::Path;
 
 use farhop_earth::UtcTime;

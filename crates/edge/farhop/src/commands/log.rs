@@ -1,7 +1,7 @@
 //! `farhop log`: one entry in the journal of the day, or a look at it.
 
 use std::ffi::OsString;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
@@ -9,7 +9,7 @@ use farhop_show::entries::{echo, listed, sentence};
 use farhop_store::adif::{AdifSetting, USUAL_MODE, adif};
 use farhop_store::moment::{Moment, looks_like_time};
 use farhop_store::short::{Setting, Understood, help, understand};
-use farhop_store::{Entry, Journal, NewEntry, Standing, clock_caution, day_told, file_of, state, to_line, twin_of};
+use farhop_store::{Entry, Journal, NewEntry, Standing, clock_caution, day_told, file_of, state, to_line};
 use serde_json::{Value, json};
 
 use crate::args::{LogArgs, OutingArg};
@@ -347,10 +347,15 @@ pub fn counted(count: usize, one: &str, many: &str) -> String {
 
 /// Writes an export; never over the journal or the outing.
 fn write(args: &LogArgs, target: &Path, text: &str, what: &str) -> Result<(), Failure> {
-    let own = Own::of(args.outing.as_deref());
-    files::output(target, text.as_bytes(), args.replace, &own, &format!("Written: {what}"))?;
+    if files::to_standard_output(target) {
+        crate::say::bytes(text.as_bytes());
+        return Ok(());
+    }
+    let own = Own::of(args.outing.as_deref()).and(args.journal.iter().cloned());
+    files::put(target, text.as_bytes(), args.replace, &own)?;
     if args.json {
         return print_json(&json!({ "written": target, "what": what }));
     }
+    crate::say::outln!("{what} written to {}.", target.display());
     Ok(())
 }

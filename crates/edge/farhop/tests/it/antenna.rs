@@ -128,7 +128,7 @@ fn the_demo_fits_the_terminal_and_answers_first() {
     assert!(text.starts_with("Linked dipole: good for "), "{text}");
     for part in [
         "radiated",
-        "gain in dBi at its best bearing, by angle",
+        "Gain in dBi at its best bearing, by angle",
         "Pattern from straight up",
         "nobody touches it",
         "wire ends and feed burn",
@@ -216,7 +216,7 @@ fn antennas_are_ranked_for_near_and_for_far() {
 #[test]
 fn the_drawing_is_written() {
     let path = file("loop.svg", "");
-    stdout(&["antenna", "small-loop", "--mhz", "7.05", "--svg", &path]);
+    stdout(&["antenna", "small-loop", "--mhz", "7.05", "--svg", &path, "--replace"]);
     let svg = std::fs::read_to_string(path).unwrap();
     assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
     assert!(svg.contains("From the side") && svg.contains("Over the ground"));

@@ -47,9 +47,19 @@ fn whole_texts_of_every_example() {
 fn the_answer_of_every_example_as_json() {
     for name in EXAMPLES {
         let view: Value = serde_json::from_str(&said(&["plan", &path(name), "--json"])).unwrap();
-        let kept = ["verdict", "assumes", "bottom_line", "messages", "sends", "stays", "left_out"];
-        let answer: serde_json::Map<String, Value> =
-            kept.iter().filter_map(|k| Some(((*k).to_owned(), view.get(*k)?.clone()))).collect();
+        let kept = [
+            "verdict",
+            "assumes",
+            "bottom_line",
+            "messages",
+            "sends",
+            "stays",
+            "left_out",
+        ];
+        let answer: serde_json::Map<String, Value> = kept
+            .iter()
+            .filter_map(|k| Some(((*k).to_owned(), view.get(*k)?.clone())))
+            .collect();
         assert!(answer.len() >= 5, "{:?}", answer.keys());
         insta::assert_snapshot!(format!("answer_{name}"), serde_json::to_string_pretty(&answer).unwrap());
     }
@@ -60,7 +70,7 @@ fn the_answer_of_every_example_as_json() {
 fn the_debrief_of_a_short_day_as_a_page() {
     let trip = crate::common::Trip::new("debrief-page");
     trip.outing("hill.toml", &[]);
-    trip.fine(&["log", "hill.toml", "note", "fog"]);
+    trip.fine(&["log", "note", "fog"]);
     trip.fine(&["debrief", "hill.toml", "--html", "day.html"]);
     let page = std::fs::read_to_string(trip.file("day.html")).unwrap();
     insta::assert_snapshot!("debrief_page", masked(&page));
