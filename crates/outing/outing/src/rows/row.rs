@@ -86,6 +86,8 @@ pub struct About {
     pub names: bool,
     /// A bare date lasts until the midnight after.
     pub date_ends: bool,
+    /// It is there only with some values of the keys above it.
+    pub sometimes: bool,
     /// A table that is written between braces, so that errors name it with its keys.
     pub inline: bool,
 }
@@ -164,6 +166,7 @@ impl<T: 'static> Row<T> {
                 form: None,
                 names: false,
                 date_ends: false,
+                sometimes: false,
                 inline: false,
             },
             read,
@@ -244,6 +247,12 @@ impl<T: 'static> Row<T> {
     /// The key exists only where this holds.
     pub(super) const fn only(mut self, only: fn(&T) -> bool) -> Self {
         self.only = only;
+        self.sometimes()
+    }
+
+    /// A key that must be there must be so only with some values of other keys.
+    pub(super) const fn sometimes(mut self) -> Self {
+        self.about.sometimes = true;
         self
     }
 

@@ -122,7 +122,7 @@ pub(super) struct AntennaTable {
 rows! { AntennaTable, "station.antenna", Forecast;
     kind => .must("Write kind = \"dipole\", \"vertical\" or \"gain\".").means("what it is");
     gain_dbi => .only(|a| a.kind == Some(GAIN)).must("The gain in dBi, for example 2.").within(limits::GAIN_DBI)
-        .means("gain in all directions (kind `gain`)");
+        .means("gain in all directions (kind `gain`)").left_out("must be given with that kind");
     height_m = DIPOLE_HEIGHT_M => .only(|a| a.kind == Some(DIPOLE)).within(limits::WIRE_HEIGHT_M)
         .means("height of a dipole").why("the usual height in a garden");
     azimuth_deg => .only(|a| a.kind == Some(DIPOLE)).within(limits::BEARING_DEG)
