@@ -78,6 +78,8 @@ pub struct About {
     pub why: Option<&'static str>,
     /// Its default in words, where the value does not say it.
     pub left_out: Option<&'static str>,
+    /// What the guide says of a default that follows from other keys.
+    pub follows: Option<&'static str>,
     /// What its default bears on, where that differs from its section.
     pub topic: Option<Topic>,
     /// Its name in the edit form; none keeps it out of the form.
@@ -162,6 +164,7 @@ impl<T: 'static> Row<T> {
                 must: None,
                 why: None,
                 left_out: None,
+                follows: None,
                 topic: None,
                 form: None,
                 names: false,
@@ -205,6 +208,11 @@ impl<T: 'static> Row<T> {
 
     pub(super) const fn left_out(mut self, words: &'static str) -> Self {
         self.about.left_out = Some(words);
+        self
+    }
+
+    pub(super) const fn follows(mut self, words: &'static str) -> Self {
+        self.about.follows = Some(words);
         self
     }
 
@@ -289,8 +297,9 @@ impl<T: 'static> Row<T> {
     where
         T: Default,
     {
-        match (self.about.left_out, self.usual) {
-            (None, None) => String::new(),
+        match (self.about.follows, self.about.left_out, self.usual) {
+            (Some(words), ..) => words.to_owned(),
+            (None, None, None) => String::new(),
             _ => self.take_usual(&mut T::default(), &Around::default()),
         }
     }

@@ -41,10 +41,10 @@ rows! { Station, "station", Forecast;
     off_chance = 0.1 => .within(limits::FRACTION).means("chance that it is off for the day")
         .why("gateways are run by volunteers (common practice)");
     scan_count (station) = scanned(station) => .within(SCAN)
-        .means("frequencies that its receiver scans in turn: all of its channels")
+        .means("frequencies that its receiver scans in turn").follows("all of its channels")
         .why("it is taken to scan all its frequencies");
     scan_cycle_s (station) = cycle_s(station.scan_count) => .within(limits::STEP_S)
-        .means("seconds for one round: 4 for each frequency, 0 where it stays on one")
+        .means("seconds for one round").follows("4 for each frequency, 0 where it stays on one")
         .why("four seconds on each frequency (from memory)");
     notes => .means("free words");
 }
