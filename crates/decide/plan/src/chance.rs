@@ -24,6 +24,9 @@ pub enum ChanceWord {
 }
 
 impl ChanceWord {
+    /// All, from the least to the most.
+    pub const ALL: [Self; 5] = [Self::Hardly, Self::Unlikely, Self::Even, Self::Likely, Self::VeryLikely];
+
     /// The word itself.
     #[must_use]
     pub fn word(self) -> &'static str {

@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use farhop_kit::fault::random_kit::random_station;
-use farhop_kit::fault::trial::{Strategy, compare};
 use farhop_kit::fault::{Case, Evidence, Setup, Suspect, Symptom};
 use farhop_kit::spares::{Limits, best_spares};
 use farhop_kit::{
     Chances, Circumstances, CutSets, Function, Id, Kit, KitSpec, Model, Need, Outside, Part, PartClass, Structure,
-    importance, sample,
+    importance,
 };
+use farhop_lots::trial::{Strategy, compare};
+use farhop_lots::{random_station, sample};
 
 use crate::row::{fail, table};
 use crate::{AgreementError, Row, Spread};

@@ -3,11 +3,11 @@
 
 use std::path::Path;
 
+use farhop_lots::played::{Scene, play};
 use farhop_message::attempts::Attempts;
 use farhop_message::db::shannon_capacity_bps;
 use farhop_message::delivery::Ask;
 use farhop_message::ladder_file::{SERIAL_TONE, SIMULATED, parse, shipped};
-use farhop_message::monte_carlo::{Scene, play};
 use farhop_message::sim::channel::{ChannelShape, measure};
 use farhop_message::sim::uncoded::Binary;
 use farhop_message::{

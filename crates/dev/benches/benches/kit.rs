@@ -1,14 +1,14 @@
 //! How fast a kit is worked out: the bar is 20 ms for everything that is asked of a kit of some 30 parts with 8 candidates.
 
 use divan::{Bencher, black_box};
-use farhop_kit::fault::random_kit::random_station;
 use farhop_kit::fault::{Case, Evidence, Setup, Symptom};
 use farhop_kit::packing::{cross_check, packing_list};
 use farhop_kit::spares::{Limits, additions, best_spares, in_steps, leave_together, what_can_stay};
 use farhop_kit::{
     Chances, Circumstances, CutSets, Kit, Model, Outside, PerAvailable, Structure, changeover_loss_min, importance,
-    sample, single_points,
+    single_points,
 };
+use farhop_lots::{random_station, sample};
 
 fn main() {
     divan::main();

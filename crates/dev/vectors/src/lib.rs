@@ -23,6 +23,29 @@ pub struct VectorError {
     problem: csv::Error,
 }
 
+/// Holds a page that is made from the sources against the committed one, or writes it where `FARHOP_WRITE_PAGES` is `1`.
+///
+/// `path` is counted from the root of the repository.
+///
+/// # Panics
+/// When the committed page is another one, or cannot be written.
+#[track_caller]
+pub fn page_is(path: &str, made: &str) {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../..").join(path);
+    if std::env::var("FARHOP_WRITE_PAGES").is_ok_and(|v| v == "1") {
+        if let Err(error) = std::fs::write(&file, made) {
+            panic!("{} cannot be written: {error}", file.display());
+        }
+    }
+    let there = std::fs::read_to_string(&file).unwrap_or_default();
+    let differs = there.lines().zip(made.lines()).position(|(a, b)| a != b);
+    let line = 1 + differs.unwrap_or(there.lines().count().min(made.lines().count()));
+    assert!(
+        there == made,
+        "{path} is not what the sources make, from line {line} on; FARHOP_WRITE_PAGES=1 before the same test writes it anew"
+    );
+}
+
 /// One row of a table, with the names of its columns.
 #[derive(Clone, Debug)]
 pub struct Row {

@@ -28,6 +28,8 @@ use farhop_show::plan_view::Viewer;
 use jiff::tz::TimeZone;
 
 #[cfg(test)]
+mod published;
+#[cfg(test)]
 mod test_plan;
 
 /// An outing with its plan, as the writers see it.

@@ -10,9 +10,10 @@ pub struct TableError(String);
 
 /// Columns of a route, the same in both tables. Struct of its own text, because CSV rows are flat.
 macro_rules! row {
-    ($(#[$meta:meta])* $name:ident { $($field:ident: $kind:ty),* $(,)? }) => {
+    ($(#[$meta:meta])* $name:ident { $($(#[$own:meta])* $field:ident: $kind:ty),* $(,)? }) => {
         $(#[$meta])*
         #[derive(Debug, Serialize)]
+        #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
         struct $name<'v> {
             site: &'v str,
             station: &'v str,
@@ -23,7 +24,7 @@ macro_rules! row {
             distance_km: f64,
             bearing_true_deg: f64,
             bearing_magnetic_deg: f64,
-            $($field: $kind,)*
+            $($(#[$own])* $field: $kind,)*
         }
     };
 }
@@ -31,18 +32,27 @@ macro_rules! row {
 row! {
     /// One message in one call.
     CallRow {
+        #[cfg_attr(test, schemars(extend("format" = "date-time")))]
         start_utc: &'v str,
+        #[cfg_attr(test, schemars(extend("format" = "date-time")))]
         end_utc: &'v str,
         message: &'v str,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         chance: f64,
+        #[cfg_attr(test, schemars(extend("enum" = farhop_show::words::chance_words())))]
         chance_word: &'v str,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         so_far: f64,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         needed: f64,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         powered: f64,
         mode: &'v str,
         air_min: f64,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         duty: f64,
         energy_wh: f64,
+        #[cfg_attr(test, schemars(extend("enum" = schema::limits_or_nothing())))]
         limit: Option<&'v str>,
     }
 }
@@ -50,12 +60,17 @@ row! {
 row! {
     /// The budget of one hour on one route.
     BudgetRow {
+        #[cfg_attr(test, schemars(extend("format" = "date-time")))]
         at_utc: &'v str,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         chance: f64,
+        #[cfg_attr(test, schemars(extend("enum" = farhop_show::words::chance_words())))]
         chance_word: &'v str,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         link_chance: f64,
         carrier: Option<&'v str>,
         takeoff_deg: Option<f64>,
+        #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         support: Option<f64>,
         loss_db: Option<f64>,
         absorption_db: Option<f64>,
@@ -71,6 +86,7 @@ row! {
         to_site_snr_p50_db: f64,
         to_site_snr_p90_db: f64,
         to_site_noise_fa_db: f64,
+        #[cfg_attr(test, schemars(extend("enum" = farhop_show::words::LIMIT_KEYS)))]
         limit: &'v str,
     }
 }
@@ -177,6 +193,32 @@ fn written(rows: &[impl Serialize]) -> Result<String, TableError> {
     }
     let bytes = writer.into_inner().map_err(|e| fail(&e))?;
     String::from_utf8(bytes).map_err(|e| fail(&e))
+}
+
+#[cfg(test)]
+mod schema {
+    //! The published schemas of the rows are what their types make.
+
+    use farhop_show::words::LIMIT_KEYS;
+    use serde_json::{Value, json};
+
+    use super::{BudgetRow, CallRow};
+    use crate::published::{page_of, written_by};
+
+    const ROW: &str = "One row: a cell with a number is a number, an empty cell is null. Keys end in their unit; instants are universal time.";
+
+    pub(super) fn limits_or_nothing() -> Vec<Value> {
+        let words = LIMIT_KEYS.iter().map(|word| json!(word));
+        words.chain([Value::Null]).collect()
+    }
+
+    #[test]
+    fn the_schemas_of_the_rows_are_what_their_types_make() {
+        let calls = "A row of the table that `farhop export --csv` gives";
+        page_of("windows-row", calls, ROW, written_by::<CallRow<'_>>());
+        let budgets = "A row of the table that `farhop export --budgets` gives";
+        page_of("budgets-row", budgets, ROW, written_by::<BudgetRow<'_>>());
+    }
 }
 
 #[cfg(test)]

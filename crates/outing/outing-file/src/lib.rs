@@ -19,6 +19,7 @@ mod fields;
 mod guide;
 mod learned;
 mod lists;
+pub mod pages;
 mod problem;
 mod reader;
 mod reading;

@@ -6,7 +6,7 @@ pub use farhop_gear::AntennaKind;
 pub use farhop_gear::antenna::measure::{Purpose, Scale, Slider};
 pub use farhop_gear::antenna::{
     Absent, DeclaredAntenna, DeclaredShape, DeltaLoop, EndFed, EndFedShape, Facing, FlatDipole, FreeWires,
-    HorizontalLoop, InvertedV, LinkedDipole, Loading, Slot, SmallLoop, Vertical, Whip,
+    HorizontalLoop, InvertedV, LinkedDipole, Loading, Measure, Slot, SmallLoop, Vertical, Whip,
 };
 
 /// An antenna in the kit, or as it hangs at a site.

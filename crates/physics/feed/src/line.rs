@@ -7,7 +7,7 @@
 //! Left out: internal inductance of the conductors, and the plateau of loss where the skin depth exceeds thin plating.
 
 use crate::error::{FeedError, not_negative, passive, positive, sound, within};
-use crate::swr::{reflection, swr};
+use crate::swr::swr;
 use farhop_num::{DB_PER_FIELD_NEPER, LIGHT_M_PER_S, db_of_ratio};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -196,22 +196,12 @@ impl Line {
             electrical_deg: angle.im.to_degrees(),
         })
     }
-
-    /// Reflection at the radio end against the nominal impedance (dimensionless), for a load at the far end.
-    ///
-    /// # Errors
-    /// As [`Line::transform`].
-    pub fn input_reflection(&self, load_ohm: Complex64, freq_mhz: f64) -> Result<Complex64, FeedError> {
-        Ok(reflection(
-            self.transform(load_ohm, freq_mhz)?.input_ohm,
-            self.constants.z0_ohm,
-        ))
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::swr::reflection;
     use farhop_gear::LineType;
     use proptest::prelude::*;
 

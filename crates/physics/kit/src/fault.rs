@@ -11,10 +11,8 @@ pub mod advice;
 pub mod chain;
 pub mod checks;
 pub mod posterior;
-pub mod random_kit;
 pub mod rules;
 pub mod symptom;
-pub mod trial;
 
 pub use advice::{Advice, Diagnosis, Recovery, RecoveryReason, StandIn};
 pub use chain::{Place, Setup};

@@ -12,15 +12,6 @@ pub struct Scan {
     pub dwell_s: f64,
 }
 
-/// Hours of service in local or universal time, whichever the caller uses throughout; may wrap around midnight.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ServiceHours {
-    /// Opening, hours from midnight, 0 to 24.
-    pub from_h: f64,
-    /// Closing, hours from midnight, 0 to 24; equal to the opening for a service around the clock.
-    pub to_h: f64,
-}
-
 /// A gateway station as a shared machine. All chances are dimensionless.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gateway {
@@ -30,8 +21,6 @@ pub struct Gateway {
     pub off_prob: f64,
     /// Its scan; `None` for one fixed frequency.
     pub scan: Option<Scan>,
-    /// Its hours; `None` for around the clock.
-    pub hours: Option<ServiceHours>,
 }
 
 impl Default for Gateway {
@@ -45,7 +34,6 @@ impl Default for Gateway {
                 frequencies: 4,
                 dwell_s: 3.0,
             }),
-            hours: None,
         }
     }
 }
@@ -56,7 +44,6 @@ impl Gateway {
         busy_prob: 0.0,
         off_prob: 0.0,
         scan: None,
-        hours: None,
     };
 
     /// Checks every number.
@@ -79,10 +66,6 @@ impl Gateway {
                 0.05..=600.0,
                 "0.05 to 600 s",
             )?;
-        }
-        if let Some(hours) = self.hours {
-            within("opening hour", hours.from_h, 0.0..=24.0, "0 to 24 h")?;
-            within("closing hour", hours.to_h, 0.0..=24.0, "0 to 24 h")?;
         }
         Ok(())
     }
@@ -122,26 +105,6 @@ impl Gateway {
         adapted.call_heard_prob = link.call_heard_prob * self.call_heard_prob(adapted.timing.call_s, burst_s);
         adapted
     }
-
-    /// Minutes of a window (hours of the day, end may lie past 24) in which the gateway is open, as `(start, end)` in minutes
-    /// from the window's start; the first open stretch only; `None` if it stays closed.
-    #[must_use]
-    pub fn open_stretch_min(&self, start_h: f64, end_h: f64) -> Option<(f64, f64)> {
-        let all = (0.0, 60.0 * (end_h - start_h));
-        let Some(hours) = self.hours else {
-            return (all.1 > 0.0).then_some(all);
-        };
-        if hours.from_h == hours.to_h {
-            return (all.1 > 0.0).then_some(all);
-        }
-        let length_h = (hours.to_h - hours.from_h).rem_euclid(24.0);
-        let first_day = (start_h / 24.0).floor() - 1.0;
-        (0..4).find_map(|day| {
-            let open_h = hours.from_h + 24.0 * (first_day + f64::from(day));
-            let (low_h, high_h) = (open_h.max(start_h), (open_h + length_h).min(end_h));
-            (high_h > low_h).then_some((60.0 * (low_h - start_h), 60.0 * (high_h - start_h)))
-        })
-    }
 }
 
 #[cfg(test)]
@@ -175,20 +138,5 @@ mod tests {
             (share - gateway.call_heard_prob(call_s, burst_s)).abs() < 1e-3,
             "{share}"
         );
-    }
-
-    #[test]
-    fn hours_wrap_around_midnight() {
-        let gateway = Gateway {
-            hours: Some(ServiceHours {
-                from_h: 22.0,
-                to_h: 6.0,
-            }),
-            ..Gateway::IDEAL
-        };
-        assert_eq!(gateway.open_stretch_min(5.0, 7.0), Some((0.0, 60.0)));
-        assert_eq!(gateway.open_stretch_min(21.0, 23.0), Some((60.0, 120.0)));
-        assert_eq!(gateway.open_stretch_min(10.0, 12.0), None);
-        assert_eq!(gateway.open_stretch_min(23.5, 25.0), Some((0.0, 90.0)));
     }
 }

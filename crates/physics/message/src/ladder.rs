@@ -106,15 +106,6 @@ impl FrameCurve {
         let success = (1.0 - fer) / (1.0 - self.floor_fer);
         (success > 0.0 && success < 1.0).then(|| self.mid_db + self.scale_db * (success / (1.0 - success)).ln())
     }
-
-    /// The same curve with its SNR stated in another bandwidth.
-    #[must_use]
-    pub fn restated(&self, from_hz: f64, to_hz: f64) -> Self {
-        Self {
-            mid_db: crate::db::snr_in_bandwidth_db(self.mid_db, from_hz, to_hz),
-            ..*self
-        }
-    }
 }
 
 /// One kind of frame: how long it lasts, how hard it drives the transmitter, how it fails.

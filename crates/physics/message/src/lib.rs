@@ -36,7 +36,6 @@ pub mod ladder_file;
 pub mod lattice;
 pub(crate) mod loss;
 pub mod minutes;
-pub mod monte_carlo;
 pub mod pace;
 pub mod passage;
 pub mod queue;

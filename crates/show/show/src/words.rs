@@ -1,5 +1,6 @@
 //! Words for what the forecast says.
 
+use farhop_plan::ChanceWord;
 use farhop_plan::book::GainSource;
 use farhop_plan::limit::Limit;
 use farhop_plan::schedule::Factor;
@@ -50,22 +51,38 @@ pub fn limit(limit: &Limit) -> String {
     }
 }
 
-/// One word for the same, for narrow columns and JSON.
+macro_rules! limit_keys {
+    ($($limit:pat => $key:literal,)*) => {
+        /// Every word that [`limit_key`] gives.
+        pub const LIMIT_KEYS: [&str; [$($key),*].len()] = [$($key),*];
+
+        /// One word for the same, for narrow columns and JSON.
+        #[must_use]
+        pub fn limit_key(limit: &Limit) -> &'static str {
+            match limit {
+                $($limit => $key,)*
+            }
+        }
+    };
+}
+limit_keys! {
+    Limit::Nothing => "nothing",
+    Limit::NotServed => "not-served",
+    Limit::AboveMuf { .. } => "above-muf",
+    Limit::Absorption { .. } => "absorption",
+    Limit::Aurora { .. } => "aurora",
+    Limit::Horizon { .. } => "horizon",
+    Limit::NoiseAtStation => "noise-at-station",
+    Limit::NoiseAtSite => "noise-at-site",
+    Limit::Antenna { .. } => "antenna",
+    Limit::Distance => "distance",
+    Limit::OutsideModel => "outside-model",
+}
+
+/// Every word beside a chance, from the least to the most.
 #[must_use]
-pub fn limit_key(limit: &Limit) -> &'static str {
-    match limit {
-        Limit::Nothing => "nothing",
-        Limit::NotServed => "not-served",
-        Limit::AboveMuf { .. } => "above-muf",
-        Limit::Absorption { .. } => "absorption",
-        Limit::Aurora { .. } => "aurora",
-        Limit::Horizon { .. } => "horizon",
-        Limit::NoiseAtStation => "noise-at-station",
-        Limit::NoiseAtSite => "noise-at-site",
-        Limit::Antenna { .. } => "antenna",
-        Limit::Distance => "distance",
-        Limit::OutsideModel => "outside-model",
-    }
+pub fn chance_words() -> Vec<&'static str> {
+    ChanceWord::ALL.into_iter().map(ChanceWord::word).collect()
 }
 
 /// The trade's word for a place in the order to try.

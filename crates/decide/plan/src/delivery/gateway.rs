@@ -15,6 +15,5 @@ pub fn gateway_of(station: &Station) -> Gateway {
         busy_prob: station.busy_chance,
         off_prob: station.off_chance,
         scan,
-        hours: None,
     }
 }

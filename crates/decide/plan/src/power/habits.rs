@@ -32,8 +32,6 @@ pub const ALBEDO: f64 = 0.2;
 pub const STEP_S: f64 = 300.0;
 /// Share of the scenarios in which the reserve must hold (dimensionless).
 pub const RESERVE_CONFIDENCE: f64 = 0.9;
-/// Seconds from one site to another, at least (a judgement); the difference of the walks in where that is longer.
-pub const MOVE_S: f64 = 3_600.0;
 
 /// Seconds of carrier to tune before a call (a judgement; an automatic one runs through its relays, a hand takes longer).
 #[must_use]

@@ -32,7 +32,7 @@ fn flaws(schema: &jsonschema::Validator, value: &Value) -> Vec<String> {
         .collect()
 }
 
-const AGAIN: &str = "has a shape changed? python3 docs/schema/make_schema.py writes the schemas anew";
+const AGAIN: &str = "has a shape changed? FARHOP_WRITE_PAGES=1 cargo test -p farhop-show -p farhop-exchange --lib schema writes the schemas anew";
 
 /// Rows of a table as the schemas describe them: a cell with a number is a number, an empty cell is null. Columns of words stay words.
 fn rows(text: &str, words: &[&str]) -> Vec<Value> {

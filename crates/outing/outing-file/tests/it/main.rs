@@ -3,3 +3,4 @@
 mod broken;
 mod examples;
 mod mutations;
+mod pages;

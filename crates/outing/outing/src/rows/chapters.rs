@@ -35,7 +35,7 @@ fn chapter<T: Section>(many: bool) -> Chapter {
     let line = |row: &'static Row<T>| KeyLine {
         about: &row.about,
         left_out: match row.about.must {
-            Some(_) => "must be given".to_owned(),
+            Some(_) => row.about.left_out.unwrap_or("must be given").to_owned(),
             None => row.default_words(),
         },
     };

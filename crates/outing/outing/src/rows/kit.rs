@@ -20,18 +20,18 @@ const OWN_SUPPLY: &str = "a small modem on its own supply";
 const BITS: Limit = Limit::new(1.0, 10.0, "");
 
 rows! { Kit, "kit", Forecast;
-    transceiver => .means("see below");
-    antenna in antennas => .means("see below");
-    feedline in feedlines => .means("see below");
-    tuner => .means("see below");
-    modem => .means("see below");
-    computer => .means("see below");
-    battery in batteries => .means("see below");
-    panel in panels => .means("see below");
-    converter in converters => .means("see below");
-    load in loads => .means("see below");
-    part in parts => .means("see below");
-    function in functions => .means("see below");
+    transceiver => .means("the set");
+    antenna in antennas => .means("wires, whips and loops");
+    feedline in feedlines => .means("cables from the set to them");
+    tuner => .means("tuner");
+    modem => .means("what turns text into tones");
+    computer => .means("what runs the modem; leave it out when nothing with a draw of its own does");
+    battery in batteries => .means("batteries");
+    panel in panels => .means("solar panels");
+    converter in converters => .means("converters from one voltage to another");
+    load in loads => .means("anything else that draws");
+    part in parts => .means("what needs what");
+    function in functions => .means("what the kit must be able to do");
     spares_limit_kg = 1.0 => .within(MASS_KG).means("mass that you would still carry as spares").topic(Packing)
         .why("a kilogram more can usually be carried");
 }

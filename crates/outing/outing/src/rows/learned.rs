@@ -9,7 +9,8 @@ const DAYS: Limit = Limit::new(0.0, 100_000.0, "days");
 
 rows! { Learned, "learned", Forecast;
     file: Text => .means("file with the keys below, in place of them").left_out("the keys stand here");
-    calls => .must("On how many calls does it rest?").means("calls on which it rests");
+    calls => .must("On how many calls does it rest?").means("calls on which it rests").sometimes()
+        .left_out("must be given, unless `file` is");
     own_station_db => .within(LEARNED_DB).means("own station: real minus forecast signal").left_out("nothing");
     fof2_ratio => .within(LEARNED_SCALE).means("true over forecast foF2").left_out("nothing");
     absorption_ratio => .within(LEARNED_SCALE).means("true over forecast absorption").left_out("nothing");

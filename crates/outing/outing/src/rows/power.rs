@@ -17,7 +17,7 @@ const CONVERTER: &str = "a usual switching converter";
 rows! { Battery, "kit.battery", Energy;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
     chemistry = Chemistry::LithiumIronPhosphate => .means("what it is made of").why("the usual battery for radios");
-    cells (battery) = usual_cells(battery.chemistry) => .within(CELLS).means("in series: by default as many as make 12 V")
+    cells (battery) = usual_cells(battery.chemistry) => .within(CELLS).means("in series").follows("as many as make 12 V")
         .why("a battery of the 12 V kind");
     capacity_ah => .must("The charge that is printed on it, in ampere-hours.").within(limits::CAPACITY_AH)
         .means("charge as printed on it");

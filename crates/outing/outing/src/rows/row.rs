@@ -78,6 +78,8 @@ pub struct About {
     pub why: Option<&'static str>,
     /// Its default in words, where the value does not say it.
     pub left_out: Option<&'static str>,
+    /// What the guide says of a default that follows from other keys.
+    pub follows: Option<&'static str>,
     /// What its default bears on, where that differs from its section.
     pub topic: Option<Topic>,
     /// Its name in the edit form; none keeps it out of the form.
@@ -86,6 +88,8 @@ pub struct About {
     pub names: bool,
     /// A bare date lasts until the midnight after.
     pub date_ends: bool,
+    /// It is there only with some values of the keys above it.
+    pub sometimes: bool,
     /// A table that is written between braces, so that errors name it with its keys.
     pub inline: bool,
 }
@@ -160,10 +164,12 @@ impl<T: 'static> Row<T> {
                 must: None,
                 why: None,
                 left_out: None,
+                follows: None,
                 topic: None,
                 form: None,
                 names: false,
                 date_ends: false,
+                sometimes: false,
                 inline: false,
             },
             read,
@@ -202,6 +208,11 @@ impl<T: 'static> Row<T> {
 
     pub(super) const fn left_out(mut self, words: &'static str) -> Self {
         self.about.left_out = Some(words);
+        self
+    }
+
+    pub(super) const fn follows(mut self, words: &'static str) -> Self {
+        self.about.follows = Some(words);
         self
     }
 
@@ -244,6 +255,12 @@ impl<T: 'static> Row<T> {
     /// The key exists only where this holds.
     pub(super) const fn only(mut self, only: fn(&T) -> bool) -> Self {
         self.only = only;
+        self.sometimes()
+    }
+
+    /// A key that must be there must be so only with some values of other keys.
+    pub(super) const fn sometimes(mut self) -> Self {
+        self.about.sometimes = true;
         self
     }
 
@@ -280,8 +297,9 @@ impl<T: 'static> Row<T> {
     where
         T: Default,
     {
-        match (self.about.left_out, self.usual) {
-            (None, None) => String::new(),
+        match (self.about.follows, self.about.left_out, self.usual) {
+            (Some(words), ..) => words.to_owned(),
+            (None, None, None) => String::new(),
             _ => self.take_usual(&mut T::default(), &Around::default()),
         }
     }

@@ -41,10 +41,10 @@ rows! { Station, "station", Forecast;
     off_chance = 0.1 => .within(limits::FRACTION).means("chance that it is off for the day")
         .why("gateways are run by volunteers (common practice)");
     scan_count (station) = scanned(station) => .within(SCAN)
-        .means("frequencies that its receiver scans in turn: all of its channels")
+        .means("frequencies that its receiver scans in turn").follows("all of its channels")
         .why("it is taken to scan all its frequencies");
     scan_cycle_s (station) = cycle_s(station.scan_count) => .within(limits::STEP_S)
-        .means("seconds for one round: 4 for each frequency, 0 where it stays on one")
+        .means("seconds for one round").follows("4 for each frequency, 0 where it stays on one")
         .why("four seconds on each frequency (from memory)");
     notes => .means("free words");
 }
@@ -122,7 +122,7 @@ pub(super) struct AntennaTable {
 rows! { AntennaTable, "station.antenna", Forecast;
     kind => .must("Write kind = \"dipole\", \"vertical\" or \"gain\".").means("what it is");
     gain_dbi => .only(|a| a.kind == Some(GAIN)).must("The gain in dBi, for example 2.").within(limits::GAIN_DBI)
-        .means("gain in all directions (kind `gain`)");
+        .means("gain in all directions (kind `gain`)").left_out("must be given with that kind");
     height_m = DIPOLE_HEIGHT_M => .only(|a| a.kind == Some(DIPOLE)).within(limits::WIRE_HEIGHT_M)
         .means("height of a dipole").why("the usual height in a garden");
     azimuth_deg => .only(|a| a.kind == Some(DIPOLE)).within(limits::BEARING_DEG)

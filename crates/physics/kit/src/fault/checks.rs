@@ -97,17 +97,14 @@ impl Case<'_> {
                 kind,
             },
             bad_chance,
-            minutes_min: if itself { self.check_min(element) } else { MEASURE_MIN },
+            minutes_min: if itself {
+                self.check_min(self.suspect(element))
+            } else {
+                MEASURE_MIN
+            },
             risk_min: place.filter(|_| itself).map_or(0.0, risk_min),
             gain_bits: entropy_bits(bad_chance),
             caution: place.and_then(caution),
         }
-    }
-
-    pub(crate) fn check_min(&self, element: usize) -> f64 {
-        self.chain
-            .parts
-            .get(element)
-            .map_or(self.setup.outside_check_min, |p| self.kit.part(*p).check_min)
     }
 }

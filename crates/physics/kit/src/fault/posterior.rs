@@ -147,6 +147,44 @@ impl<'k> Case<'k> {
         self.chain.parts.iter().copied().zip(self.chain.places.iter().copied())
     }
 
+    /// Every cause that can be: the parts in use, in the order of the kit, then what is outside it.
+    #[must_use]
+    pub fn suspects(&self) -> Vec<Suspect> {
+        (0..self.fails.len()).map(|element| self.suspect(element)).collect()
+    }
+
+    /// Chance (dimensionless) of a cause before anything was seen; 0 for a part that is not in use.
+    #[must_use]
+    pub fn prior(&self, suspect: Suspect) -> f64 {
+        let element = self.element(suspect);
+        element.and_then(|e| self.fails.get(e)).copied().unwrap_or(0.0)
+    }
+
+    /// Minutes to check a cause itself.
+    #[must_use]
+    pub fn check_min(&self, suspect: Suspect) -> f64 {
+        match suspect {
+            Suspect::Part(part) => self.kit.part(part).check_min,
+            Suspect::Outside => self.setup.outside_check_min,
+        }
+    }
+
+    /// A part and all that it hangs on: what can make its output bad.
+    #[must_use]
+    pub fn upstream(&self, suspect: Suspect) -> Vec<Suspect> {
+        let above = self.element(suspect).and_then(|e| self.chain.upstream.get(e));
+        above.into_iter().flatten().map(|e| self.suspect(*e)).collect()
+    }
+
+    /// The id by which an answer names a cause.
+    #[must_use]
+    pub fn id_of(&self, suspect: Suspect) -> String {
+        match suspect {
+            Suspect::Part(part) => self.kit.part(part).id.to_string(),
+            Suspect::Outside => OUTSIDE_ID.to_owned(),
+        }
+    }
+
     /// Chance (dimensionless) that each symptom, in the order of [`Symptom::ALL`], is there when exactly these causes hold.
     #[must_use]
     pub fn symptom_chances(&self, failed: &[Suspect]) -> [f64; 7] {

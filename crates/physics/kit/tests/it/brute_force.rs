@@ -3,6 +3,7 @@
 use crate::common::{Raw, chances, raw};
 use farhop_kit::spares::{Limits, additions, best_spares, in_steps, leave_together, what_can_stay};
 use farhop_kit::*;
+use farhop_lots::sample;
 use proptest::prelude::*;
 
 fn bits(state: u32, n: usize) -> Vec<bool> {

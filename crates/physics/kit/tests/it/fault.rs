@@ -1,11 +1,11 @@
 //! The search for a fault: rules from the graph, posteriors against enumeration, minutes against other orders.
 
 use crate::common::{chances, raw, station};
-use farhop_kit::fault::random_kit::random_station;
-use farhop_kit::fault::trial::{Strategy, compare};
 use farhop_kit::fault::*;
 use farhop_kit::graph::OUTSIDE_ID;
 use farhop_kit::*;
+use farhop_lots::random_station;
+use farhop_lots::trial::{Strategy, compare};
 use proptest::prelude::*;
 use proptest::sample::subsequence;
 

@@ -136,7 +136,7 @@ fn packing_weighs_what_is_taken_and_everything_is_touched() {
 fn best_of_many_candidates_against_all_subsets() {
     let mut compared = 0;
     for seed in 0..400 {
-        let kit = farhop_kit::fault::random_kit::random_station(seed, 0.6).unwrap();
+        let kit = farhop_lots::random_station(seed, 0.6).unwrap();
         let candidates: Vec<PartIx> = kit.candidates().collect();
         if candidates.len() != 13 {
             continue;

@@ -1,9 +1,9 @@
 //! The fast path against the played protocol, within one point.
 
+use farhop_lots::played::{Scene, play};
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::ladder_file::shipped;
-use farhop_message::monte_carlo::{Scene, play};
 use farhop_message::{
     Component, Fading, FrameCurve, FrameKind, Gateway, Ladder, Link, LinkTable, MinuteVariation, Resume, Rung,
     SnrMixture,
@@ -90,7 +90,6 @@ fn chances_agree_within_a_point() {
         busy_prob: 0.2,
         off_prob: 0.05,
         scan: None,
-        hours: None,
     };
     let tries = Ask {
         deadline_min: 90.0,

@@ -57,7 +57,6 @@ fn ask(deadline_min: f64) -> Ask {
             busy_prob: 0.1,
             off_prob: 0.05,
             scan: None,
-            hours: None,
         },
     }
 }

@@ -25,8 +25,11 @@ views! {
 
     /// Instants, RFC 3339.
     WhenView(report: &EnergyReport<'_>, times_s: Spread3) {
+        /// On one day in ten it is before, RFC 3339.
         p10: String = report.instant(times_s.p10),
+        /// In the median, RFC 3339.
         p50: String = report.instant(times_s.p50),
+        /// On nine days in ten it is before, RFC 3339.
         p90: String = report.instant(times_s.p90),
     }
 
@@ -71,6 +74,7 @@ views! {
         chemistry: &'static str = spec.chemistry.name(),
         cells: u32 = spec.cells,
         capacity_ah: f64 = rounded(spec.capacity_ah, 3),
+        /// Charge at the start, 0 to 1.
         charge_start: f64 = rounded(source.start_share.p50, 4),
         charge_end: SpreadView = SpreadView::new(outlook.share.last().copied().unwrap_or_default(), 4),
         usable_end_wh: SpreadView = SpreadView::new(outlook.usable_wh.last().copied().unwrap_or_default(), 2),
@@ -113,11 +117,11 @@ views! {
         send: usize = m.call.send,
         /// Site.
         site: String = site_id(report.outing, m.call.site),
-        /// Listening begins.
+        /// Listening begins, RFC 3339.
         listen_at: String = report.instant(m.call.listen_s),
-        /// Sending begins.
+        /// Sending begins, RFC 3339.
         send_at: String = report.instant(m.call.send_s),
-        /// The end.
+        /// The end, RFC 3339.
         end_at: String = report.instant(m.call.end_s),
         /// Share of the sending time with the key down, 0 to 1.
         duty: f64 = rounded(m.call.duty, 3),
@@ -194,7 +198,7 @@ views! {
         reserve: f64 = rounded(f.input().reserve_share, 4),
         /// The same in Wh of usable energy.
         reserve_wh: f64 = rounded(f.reserve_wh, 2),
-        /// Since when one case in ten is below the reserve.
+        /// Since when one case in ten is below the reserve, RFC 3339.
         below_reserve_at: Option<String> = f.below_reserve_s.map(|s| report.instant(s)),
         /// When sending must stop so that the reserve holds in nine cases of ten.
         stop_sending: StopView = StopView::new(report),

@@ -9,7 +9,7 @@ use farhop_earth::{Place, UtcTime};
 
 use crate::reader::Units;
 use crate::sheet::{Anchor, INK, LAND, Letters, MUTED, NIGHT, PAPER, SOFT, Sheet, TINT};
-use projection::{Polar, Projection};
+use projection::Projection;
 
 /// Somebody on the map.
 #[derive(Clone, Debug)]
@@ -209,22 +209,22 @@ impl Taken {
     }
 }
 
-/// A place in a direction from the middle, for tests and other pictures: bearing in degrees, distance in km.
-#[must_use]
-pub fn spot_at(bearing_deg: f64, distance_km: f64, reach_km: f64) -> (f64, f64) {
-    let equator = Place::new(0.0, 0.0);
-    let projection = equator.map(|place| Projection::new(place, MIDDLE, RIM / reach_km));
-    projection.map_or(MIDDLE, |p| {
-        p.spot(Polar {
-            bearing_rad: bearing_deg.to_radians(),
-            distance_km,
-        })
-    })
-}
-
 #[cfg(test)]
 mod tests {
+    use super::projection::Polar;
     use super::*;
+
+    /// A place in a direction from the middle: bearing in degrees, distance in km.
+    fn spot_at(bearing_deg: f64, distance_km: f64, reach_km: f64) -> (f64, f64) {
+        let equator = Place::new(0.0, 0.0);
+        let projection = equator.map(|place| Projection::new(place, MIDDLE, RIM / reach_km));
+        projection.map_or(MIDDLE, |p| {
+            p.spot(Polar {
+                bearing_rad: bearing_deg.to_radians(),
+                distance_km,
+            })
+        })
+    }
 
     fn picture(lat: f64, lon: f64, to: &[(f64, f64)]) -> MapPicture {
         MapPicture {

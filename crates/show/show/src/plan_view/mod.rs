@@ -1,5 +1,7 @@
 //! A plan as JSON sees it, with its working.
 
+#[cfg(test)]
+mod schema_tests;
 mod types;
 
 pub use types::*;

@@ -28,6 +28,7 @@ views! {
         /// Whole percent as shown.
         percent: u8 = chance.percent(),
         /// The word for it.
+        #[cfg_attr(test, schemars(extend("enum" = words::chance_words())))]
         word: &'static str = chance.word().word(),
     }
 
@@ -72,6 +73,7 @@ views! {
     CarrierView(c: &Carrier) {
         mode: String = words::carrier(c),
         takeoff_deg: f64 = rounded(c.elevation_deg, 1),
+        /// Share of days on which the layer carries it, 0 to 1.
         support: f64 = rounded(c.support, 3),
         loss_db: f64 = rounded(c.loss_db, 1),
         absorption_db: f64 = rounded(c.losses.absorption_db, 1),
@@ -97,6 +99,7 @@ views! {
         /// The strongest mode.
         carrier: Option<CarrierView> = cell.carrier().map(CarrierView::new),
         /// What limits the chance.
+        #[cfg_attr(test, schemars(extend("enum" = words::LIMIT_KEYS)))]
         limit: &'static str = words::limit_key(&cell.limit),
         /// The same in words.
         limit_words: String = words::limit(&cell.limit),
@@ -247,6 +250,7 @@ views! {
         /// Whole percent as shown.
         percent: u8 = chance.percent,
         /// The word for it.
+        #[cfg_attr(test, schemars(extend("enum" = words::chance_words())))]
         word: &'static str = chance.word,
         /// What costs most: `sky`, `stations`, `charge`, `parts`, `time`.
         worst: &'static str = bottom.worst().word(),

@@ -36,7 +36,7 @@ views! {
         limit_unit: &'static str = unit,
         /// Averaging time; none where the field itself counts.
         averaging_min: Option<f64> = own.limit.averaging_min,
-        /// Share of the power that counts (dimensionless).
+        /// Share of the power that counts, 0 to 1.
         counted_share: f64 = rounded(own.counted_share, 3),
     }
 
@@ -89,7 +89,7 @@ views! {
         channels_mhz: Vec<f64> = safety.channels_mhz.clone(),
         /// Power into the antenna: all of the transmitter's.
         power_w: f64 = safety.sending.power_w,
-        /// Share of the time with the key down while sending (dimensionless).
+        /// Share of the time with the key down while sending, 0 to 1.
         key_share: f64 = rounded(safety.sending.key_share, 3),
         /// None where no near field can be computed.
         near: Option<NearView> = safety.near.as_ref().ok().map(|n| NearView::new(n, safety.sending.power_w)),

@@ -8,13 +8,9 @@ use rand::seq::SliceRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use super::advice::Advice;
-use super::checks::{Check, CheckKind, MEASURE_MIN};
-use super::posterior::{Answer, Case, Evidence, Finding, Suspect};
-use super::rules::symptoms;
-use super::symptom::Symptom;
-use crate::error::KitError;
-use crate::graph::OUTSIDE_ID;
+use farhop_kit::KitError;
+use farhop_kit::fault::checks::MEASURE_MIN;
+use farhop_kit::fault::{Advice, Answer, Case, Check, CheckKind, Evidence, Finding, Suspect, Symptom};
 
 /// An order of checks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,22 +60,21 @@ pub fn compare(
 }
 
 /// One or two faults by their priors: drawn again until that is so.
-fn draw_faults(case: &Case<'_>, rng: &mut ChaCha8Rng) -> Vec<usize> {
+fn draw_faults(case: &Case<'_>, rng: &mut ChaCha8Rng) -> Vec<Suspect> {
+    let suspects = case.suspects();
     loop {
-        let failed: Vec<usize> = (0..case.fails.len())
-            .filter(|e| rng.random::<f64>() < case.fails[*e])
-            .collect();
+        let mut fails = |s: &Suspect| rng.random::<f64>() < case.prior(*s);
+        let failed: Vec<Suspect> = suspects.iter().copied().filter(|s| fails(s)).collect();
         if (1..=2).contains(&failed.len()) {
             return failed;
         }
     }
 }
 
-fn draw_symptoms(case: &Case<'_>, failed: &[usize], rng: &mut ChaCha8Rng) -> Vec<Symptom> {
-    let chances = symptoms(&case.chain, failed);
+fn draw_symptoms(case: &Case<'_>, failed: &[Suspect], rng: &mut ChaCha8Rng) -> Vec<Symptom> {
     Symptom::ALL
         .into_iter()
-        .zip(chances)
+        .zip(case.symptom_chances(failed))
         .filter(|(_, p)| rng.random::<f64>() < *p)
         .map(|(s, _)| s)
         .collect()
@@ -87,38 +82,34 @@ fn draw_symptoms(case: &Case<'_>, failed: &[usize], rng: &mut ChaCha8Rng) -> Vec
 
 struct Search<'c, 'k> {
     case: &'c Case<'k>,
-    hidden: Vec<usize>,
+    hidden: Vec<Suspect>,
     evidence: Evidence,
     minutes_min: f64,
 }
 
 impl Search<'_, '_> {
     fn run(mut self, strategy: Strategy, rng: &mut ChaCha8Rng) -> Result<f64, KitError> {
-        let mut order: Vec<usize> = (0..self.case.fails.len()).collect();
+        let mut order = self.case.suspects();
         match strategy {
             Strategy::RandomOrder => order.shuffle(rng),
-            Strategy::PriorOrder => order.sort_by(|a, b| self.case.fails[*b].total_cmp(&self.case.fails[*a])),
+            Strategy::PriorOrder => order.sort_by(|a, b| self.case.prior(*b).total_cmp(&self.case.prior(*a))),
             Strategy::Guided | Strategy::FixedOrder => {}
         }
         let mut order = order.into_iter();
         while !self.hidden.is_empty() {
             let next = match strategy {
                 Strategy::Guided => self.guided()?,
-                _ => order.next().map(|e| (e, CheckKind::Itself)),
+                _ => order.next().map(itself),
             };
-            let Some((element, kind)) = next else { break };
-            self.check(element, kind, rng);
+            let Some(check) = next else { break };
+            self.check(check, rng);
         }
         Ok(self.minutes_min)
     }
 
-    fn guided(&self) -> Result<Option<(usize, CheckKind)>, KitError> {
+    fn guided(&self) -> Result<Option<Check>, KitError> {
         let diagnosis = self.case.diagnose(&self.evidence)?;
-        let itself = |suspect| Check {
-            suspect,
-            kind: CheckKind::Itself,
-        };
-        let check = match diagnosis.advice {
+        Ok(match diagnosis.advice {
             Advice::Check(value) => Some(value.check),
             Advice::Treat(suspect) => Some(itself(suspect)),
             // Whatever has not been looked at; the searchers do not give up before they have found it.
@@ -126,23 +117,19 @@ impl Search<'_, '_> {
                 let mut open = diagnosis.checks.iter().map(|v| v.check);
                 open.find(|c| c.kind == CheckKind::Itself)
             }
-        };
-        Ok(check.and_then(|c| self.case.element(c.suspect).map(|e| (e, c.kind))))
+        })
     }
 
-    fn check(&mut self, element: usize, kind: CheckKind, rng: &mut ChaCha8Rng) {
+    fn check(&mut self, Check { suspect, kind }: Check, rng: &mut ChaCha8Rng) {
         let (minutes_min, bad) = match kind {
-            CheckKind::Itself => (self.case.check_min(element), self.hidden.contains(&element)),
+            CheckKind::Itself => (self.case.check_min(suspect), self.hidden.contains(&suspect)),
             CheckKind::Output => {
-                let up = &self.case.chain.upstream[element];
+                let up = self.case.upstream(suspect);
                 (MEASURE_MIN, self.hidden.iter().any(|h| up.contains(h)))
             }
         };
         self.minutes_min += minutes_min;
-        let about = match self.case.suspect(element) {
-            Suspect::Outside => OUTSIDE_ID.to_owned(),
-            Suspect::Part(part) => self.case.kit.part(part).id.to_string(),
-        };
+        let about = self.case.id_of(suspect);
         let finding = if bad { Finding::Bad } else { Finding::Ok };
         self.evidence.answers.push(Answer {
             about: about.clone(),
@@ -151,9 +138,16 @@ impl Search<'_, '_> {
         });
         if bad && kind == CheckKind::Itself {
             // Mended on the spot; what is still wrong shows anew.
-            self.hidden.retain(|h| *h != element);
+            self.hidden.retain(|h| *h != suspect);
             self.evidence.answers.push(Answer::found(about, Finding::Ok));
             self.evidence.symptoms = Evidence::reported(&draw_symptoms(self.case, &self.hidden, rng)).symptoms;
         }
+    }
+}
+
+fn itself(suspect: Suspect) -> Check {
+    Check {
+        suspect,
+        kind: CheckKind::Itself,
     }
 }

@@ -3,10 +3,8 @@
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::error::KitError;
-use crate::graph::Kit;
-use crate::part::KitSpec;
 use farhop_gear::{Function, Id, Need, Part, PartClass, Role};
+use farhop_kit::{Kit, KitError, KitSpec};
 
 struct Draw {
     rng: ChaCha8Rng,

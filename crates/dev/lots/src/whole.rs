@@ -3,9 +3,7 @@
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::graph::Kit;
-use crate::priors::Chances;
-use crate::structure::evaluate;
+use farhop_kit::{Chances, Kit, evaluate};
 
 /// A sampled chance with its spread.
 #[derive(Clone, Copy, Debug, PartialEq)]

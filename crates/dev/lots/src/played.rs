@@ -7,11 +7,10 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 
-use crate::arq::{Link, Operating, Resume};
-use crate::db::snr_in_bandwidth_db;
-use crate::delivery::Ask;
-use crate::error::MessageError;
-use crate::snr::{Component, MinuteVariation, SnrMixture};
+use farhop_message::arq::{Link, Operating, Resume};
+use farhop_message::db::snr_in_bandwidth_db;
+use farhop_message::delivery::Ask;
+use farhop_message::{Component, MessageError, MinuteVariation, SnrMixture};
 
 /// What many played windows gave. Chances are dimensionless.
 #[derive(Clone, Copy, Debug, PartialEq)]
