@@ -2,5 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
+mod activity;
 mod points;
 mod properties;
+mod storm;
