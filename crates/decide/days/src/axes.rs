@@ -1,6 +1,7 @@
 //! What the factors of a day are counted by: hours, bands, stations, calendar days.
 
 use farhop_earth::UtcTime;
+use farhop_ionosphere::activity::flux_from_r12_sfu;
 use farhop_outing::{Activity, Outing, Station};
 
 use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS, OWN_SD_DB};
@@ -10,8 +11,6 @@ use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS
 const SHARED_LUCK: f64 = 1.15;
 /// Most hours that are followed: a month.
 const MOST_HOURS: usize = 744;
-/// Solar flux that stands where the outing states no activity, solar flux units (a middling year; judgement).
-const USUAL_FLUX_SFU: f64 = 120.0;
 
 /// A station as a shared machine, as far as it is known beforehand.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,9 +93,8 @@ impl Axes {
         let lon_deg = outing.sites.first().map_or(0.0, |s| s.place.lon_deg());
         let flux_sfu = match outing.conditions.activity {
             Some(Activity::Flux { flux_sfu }) => flux_sfu,
-            // Covington's form, as in the sky model.
-            Some(Activity::Sunspots { ssn }) => 63.7 + 0.728 * ssn + 8.9e-4 * ssn * ssn,
-            None => USUAL_FLUX_SFU,
+            Some(Activity::Sunspots { ssn }) => flux_from_r12_sfu(ssn),
+            None => farhop_ionosphere::Activity::expected(outing.header.start).flux_sfu(),
         };
         Self {
             start: outing.header.start.add_s(start_s - outing.header.start.unix_s()),

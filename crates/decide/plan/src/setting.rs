@@ -49,7 +49,7 @@ fn sky_conditions(stated: &Conditions, middle: UtcTime) -> Result<SkyConditions,
     let activity = match stated.activity {
         Some(StatedActivity::Sunspots { ssn }) => Activity::from_ssn(ssn),
         Some(StatedActivity::Flux { flux_sfu }) => Activity::from_flux(flux_sfu),
-        None => Ok(Activity::climatology(middle)),
+        None => Ok(Activity::expected(middle)),
     };
     let activity = activity.map_err(|e| SettingError::Activity(e.to_string()))?;
     let mut conditions = SkyConditions::quiet(activity);

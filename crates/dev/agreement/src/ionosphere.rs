@@ -5,6 +5,7 @@ use std::path::Path;
 
 use farhop_earth::{IgrfEpoch, Place, UtcTime, modip_deg};
 use farhop_ionosphere::activity::r12_from_flux;
+use farhop_ionosphere::storm::{StormInputs, published_storm_factor};
 use farhop_ionosphere::{Activity, F2Map, Ionosphere, Layers, MapReading, SkyConditions};
 
 use crate::{AgreementError, Row, Spread};
@@ -13,6 +14,8 @@ const FILE: &str = "validation/ionosphere/iono_points.csv";
 const PYIRI: &str = "PyIRI 0.1.7";
 /// The bar of the project on the numerical maps, per cent.
 const MAP_BAR_PERCENT: f64 = 0.5;
+/// The bar of the project on foF2 at a given flux, per cent.
+const FLUX_BAR_PERCENT: f64 = 2.0;
 
 /// One row of the vector file with what we make of it.
 struct Point {
@@ -182,6 +185,78 @@ fn layer_rows(points: &[Point]) -> Result<Vec<Row>, AgreementError> {
     ])
 }
 
+/// foF2 by flux, the storm factor and IG12: `fof2_by_flux.csv`, `storm_points.csv`, `ig12.csv` beside the points.
+fn condition_rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
+    let folder = root.join("validation/ionosphere");
+    let table = |name: &str| {
+        let problem = |e: farhop_vectors::VectorError| AgreementError(format!("{name}: {e}"));
+        farhop_vectors::read(&folder.join(name)).map_err(problem)
+    };
+    let (mut observed, mut own, mut storm, mut index) = (vec![], vec![], vec![], vec![]);
+    for row in table("fof2_by_flux.csv")? {
+        let get = |column: &str| row.number(column).unwrap_or(f64::NAN);
+        let place = Place::new(get("lat_deg"), get("lon_deg_E")).map_err(|e| AgreementError(e.to_string()))?;
+        let time = UtcTime::from_civil(get("year") as i16, get("month") as i8, 15, get("ut_h") as i8, 0, 0);
+        let time = time.map_err(|e| AgreementError(e.to_string()))?;
+        let field = IgrfEpoch::at(time.decimal_year()).map_err(|e| AgreementError(e.to_string()))?;
+        let modip = modip_deg(field.field(place, 300.0).dip_deg(), place.lat_deg());
+        let reading = Ionosphere::embedded().maps().reading(F2Map::Ccir, place, modip, time);
+        let ours = reading.fof2_at_mhz(ig12(get("flux_sfu"))?);
+        observed.push(percent(ours, get("fof2_observed_index_MHz")));
+        own.push(percent(ours, get("fof2_pyiri_index_MHz")));
+    }
+    for row in table("storm_points.csv")? {
+        let get = |column: &str| row.number(column).unwrap_or(f64::NAN);
+        let inputs = StormInputs {
+            ap_history: get("ap_history"),
+            geomagnetic_lat_deg: get("lat_deg"),
+            day_of_year: get("day_of_year") as u16,
+        };
+        storm.push(percent(published_storm_factor(&inputs), get("factor")));
+    }
+    for row in table("ig12.csv")? {
+        let get = |column: &str| row.number(column).unwrap_or(f64::NAN);
+        index.push((ig12(get("flux12_sfu"))? - get("ig12")).abs());
+    }
+    let by_flux = row(
+        "foF2 at flux 80, 130 and 190, relative error",
+        "PyIRI 0.1.7 maps on the observed IG12",
+        observed,
+        "%",
+    );
+    let met = by_flux.spread.n > 0 && by_flux.spread.worst <= FLUX_BAR_PERCENT;
+    Ok(vec![
+        Row {
+            bar: format!("worst <= {FLUX_BAR_PERCENT} %"),
+            met: Some(met),
+            ..by_flux
+        },
+        row(
+            "foF2 at flux 80, 130 and 190, difference",
+            "PyIRI 0.1.7 with the IG12 it makes of the flux",
+            own,
+            "%",
+        ),
+        row(
+            "IG12 from the 12-month flux, error",
+            "record of 1958 to 2023 (iricore 1.9.0), on which it was fitted",
+            index,
+            "IG12",
+        ),
+        row(
+            "storm factor on foF2 as published, relative error",
+            "the model's own code (iricore 1.9.0)",
+            storm,
+            "%",
+        ),
+    ])
+}
+
+fn ig12(flux_sfu: f64) -> Result<f64, AgreementError> {
+    let activity = Activity::from_flux(flux_sfu).map_err(|e| AgreementError(e.to_string()))?;
+    Ok(activity.ig12())
+}
+
 /// The rows of this area.
 ///
 /// # Errors
@@ -191,6 +266,7 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     let mut rows = map_rows(&points);
     rows.extend(true_field_rows(&points)?);
     rows.extend(layer_rows(&points)?);
+    rows.extend(condition_rows(root)?);
     Ok(rows)
 }
 

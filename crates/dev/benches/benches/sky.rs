@@ -14,7 +14,7 @@ fn main() {
 }
 
 fn day(field: &IgrfEpoch, place: Place, start: UtcTime) -> Vec<Layers> {
-    let conditions = SkyConditions::quiet(Activity::climatology(start));
+    let conditions = SkyConditions::quiet(Activity::expected(start));
     let sky = Ionosphere::embedded().sky(field, &conditions);
     let above = sky.above(place, start);
     (0..24).map(|hour| above.at(start.add_s(hour * 3_600))).collect()
@@ -37,7 +37,7 @@ fn month_above_a_place(bencher: Bencher) {
     let place = Place::new(-43.48, 170.9).unwrap();
     let start = UtcTime::from_civil(2026, 12, 1, 0, 0, 0).unwrap();
     let field = IgrfEpoch::at(start.decimal_year()).unwrap();
-    let conditions = SkyConditions::quiet(Activity::climatology(start));
+    let conditions = SkyConditions::quiet(Activity::expected(start));
     bencher.bench(|| {
         let sky = Ionosphere::embedded().sky(&field, &conditions);
         let above = sky.above(black_box(place), start);

@@ -32,7 +32,7 @@ pub fn activity(args: &ActivityArgs, time: UtcTime) -> Result<Activity, Failure>
     match (args.ssn, args.flux) {
         (Some(ssn), _) => Activity::from_ssn(ssn).map_err(|e| Failure::input(format!("--ssn: {e}"))),
         (None, Some(flux)) => Activity::from_flux(flux).map_err(|e| Failure::input(format!("--flux: {e}"))),
-        (None, None) => Ok(Activity::climatology(time)),
+        (None, None) => Ok(Activity::expected(time)),
     }
 }
 

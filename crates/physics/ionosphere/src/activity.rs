@@ -3,7 +3,9 @@
 //! R12 here is the 12-month smoothed sunspot number on the scale for which the maps were made (the "version 1" series).
 //! Sunspot numbers published since July 2015 ("version 2") are larger by about 1/0.7; see [`Activity::from_ssn_v2`].
 
-use crate::cycle::smoothed_ssn_v2;
+use crate::ionospheric_index::{Ig12, ig12_from_flux_r12, ig12_from_sunspots};
+use crate::solar_flux::{ExpectedFlux, FluxKind, FluxTable};
+use crate::spread::felt_flux_log_sd;
 use farhop_earth::UtcTime;
 
 /// Largest sunspot number taken (dimensionless): a fifth above the highest smoothed value on record (285, March 1958, version 2).
@@ -31,8 +33,12 @@ pub enum ActivitySource {
     SunspotNumber,
     /// A 10.7 cm flux that somebody gave.
     Flux,
-    /// The embedded mean course of the solar cycle.
-    Climatology,
+    /// The observed flux of the date.
+    Observed,
+    /// The flux that the embedded outlook foretells for the date.
+    Predicted,
+    /// The mean of the whole record: the date lies outside the embedded table.
+    LongTermMean,
 }
 
 /// Solar activity with its uncertainty.
@@ -41,6 +47,7 @@ pub struct Activity {
     r12: f64,
     flux_sfu: f64,
     r12_sd: f64,
+    index: Ig12,
     source: ActivitySource,
 }
 
@@ -57,6 +64,7 @@ impl Activity {
             r12,
             flux_sfu: flux_from_r12_sfu(r12),
             r12_sd: given_sd(r12),
+            index: ig12_from_sunspots(r12),
             source: ActivitySource::SunspotNumber,
         })
     }
@@ -82,26 +90,37 @@ impl Activity {
             r12,
             flux_sfu,
             r12_sd: given_sd(r12),
+            index: ig12_from_flux_r12(r12),
             source: ActivitySource::Flux,
         })
     }
 
-    /// Activity expected for a date from the mean course of the solar cycle, with an uncertainty that grows with lead time.
-    ///
-    /// From memory and the mean shape of past cycles, not a forecast of any service: see [`crate::cycle`].
+    /// Activity expected for a date from the embedded record and outlook of the 10.7 cm flux: observed where the record reaches,
+    /// else foretold, with an uncertainty that grows with lead time; see [`crate::solar_flux`].
     #[must_use]
-    pub fn climatology(time: UtcTime) -> Self {
-        let expected = smoothed_ssn_v2(time.decimal_year());
-        let r12 = expected.ssn_v2 * V1_OVER_V2;
+    pub fn expected(time: UtcTime) -> Self {
+        Self::from_expected_flux(FluxTable::embedded().expected(time))
+    }
+
+    /// Activity from an expected 12-month mean of the flux.
+    #[must_use]
+    pub fn from_expected_flux(expected: ExpectedFlux) -> Self {
+        let r12 = r12_from_flux(expected.flux_sfu);
         Self {
             r12,
-            flux_sfu: flux_from_r12_sfu(r12),
-            r12_sd: expected.sd_v2 * V1_OVER_V2,
-            source: ActivitySource::Climatology,
+            flux_sfu: expected.flux_sfu,
+            r12_sd: expected.sd_sfu / flux_slope_sfu(r12),
+            index: ig12_from_flux_r12(r12),
+            source: match expected.kind {
+                FluxKind::Observed => ActivitySource::Observed,
+                FluxKind::Predicted => ActivitySource::Predicted,
+                FluxKind::LongTermMean => ActivitySource::LongTermMean,
+            },
         }
     }
 
-    /// 12-month smoothed sunspot number on the scale of the maps, dimensionless.
+    /// 12-month smoothed sunspot number on the scale of the maps, dimensionless. Where the activity comes from a flux it is the
+    /// number that stands for that flux; counted spots have differed from it by -6 ± 8 (1958 to 2013).
     #[must_use]
     pub fn r12(&self) -> f64 {
         self.r12
@@ -119,6 +138,25 @@ impl Activity {
         self.r12_sd
     }
 
+    /// The index that foF2 follows, dimensionless; see [`crate::ionospheric_index`].
+    #[must_use]
+    pub fn ig12(&self) -> f64 {
+        self.index.ig12
+    }
+
+    /// Standard deviation of IG12, dimensionless: from R12 and from the scatter of IG12 about it.
+    #[must_use]
+    pub fn ig12_sd(&self) -> f64 {
+        (self.index.slope * self.r12_sd).hypot(self.index.scatter)
+    }
+
+    /// Standard deviation of the IG12 that the days' flux stands for about that of the 12 months, dimensionless.
+    #[must_use]
+    pub fn day_ig12_sd(&self) -> f64 {
+        let flux_sd_sfu = self.flux_sfu * felt_flux_log_sd(self.flux_sfu);
+        ig12_from_flux_r12(self.r12).slope * flux_sd_sfu / flux_slope_sfu(self.r12)
+    }
+
     /// Where the index comes from.
     #[must_use]
     pub fn source(&self) -> ActivitySource {
@@ -126,7 +164,7 @@ impl Activity {
     }
 }
 
-/// A given index still differs from the one that fits the ionosphere of the day: about 10 %, at least 5 (judgement).
+/// A given number is seldom the 12-month mean of the very date: about 10 %, at least 5 (judgement).
 fn given_sd(r12: f64) -> f64 {
     (0.1 * r12).max(5.0)
 }
@@ -137,6 +175,11 @@ fn given_sd(r12: f64) -> f64 {
 #[must_use]
 pub fn flux_from_r12_sfu(r12: f64) -> f64 {
     63.7 + 0.728 * r12 + 8.9e-4 * r12 * r12
+}
+
+/// Change of the flux (solar flux units) for a change of R12 by one.
+fn flux_slope_sfu(r12: f64) -> f64 {
+    0.728 + 2.0 * 8.9e-4 * r12
 }
 
 /// R12 (dimensionless) from the flux: the inverse of [`flux_from_r12_sfu`], 0 below its floor of 63.7 flux units.

@@ -1,6 +1,7 @@
 //! What is known about today: activity, disturbance, readings, and what the journal has taught.
 
 use crate::activity::Activity;
+use crate::k_series::{KSeries, ap_history_of_constant};
 use crate::maps::F2Map;
 use farhop_earth::{Place, UtcTime};
 
@@ -65,6 +66,8 @@ pub struct SkyConditions {
     pub activity: Activity,
     /// Geomagnetic K or Kp index, dimensionless, if known; held to 0 to 9.
     pub k_index: Option<f64>,
+    /// K as it goes from step to step, with the hours before; wins over `k_index`.
+    pub k_series: Option<KSeries>,
     /// Critical frequencies read from ionograms; their weight fades with distance and time.
     pub observed: Vec<Observation>,
     /// A critical frequency to be taken as exact at its place and time; its ratio to the model then holds everywhere and
@@ -87,6 +90,7 @@ impl SkyConditions {
         Self {
             activity,
             k_index: None,
+            k_series: None,
             observed: Vec::new(),
             fixed: None,
             fof2_factor: 1.0,
@@ -94,6 +98,19 @@ impl SkyConditions {
             foes_factor: 1.0,
             f2_map: F2Map::default(),
         }
+    }
+
+    /// K at a time, dimensionless, if known: from the series, else the one that was given for all times.
+    #[must_use]
+    pub fn k_at(&self, time: UtcTime) -> Option<f64> {
+        self.k_series.as_ref().map(|series| series.at(time)).or(self.k_index)
+    }
+
+    /// The storm model's weighted sum of ap up to a time, dimensionless, if K is known. One K for all times counts as having held.
+    #[must_use]
+    pub fn ap_history(&self, time: UtcTime) -> Option<f64> {
+        let series = self.k_series.as_ref().map(|series| series.ap_history(time));
+        series.or(self.k_index.map(ap_history_of_constant))
     }
 }
 

@@ -18,20 +18,23 @@
 
 pub mod activity;
 pub mod conditions;
-pub mod cycle;
 pub mod e_layer;
 pub mod f2_height;
+pub mod ionospheric_index;
+pub mod k_series;
 pub mod layers;
 mod map_data;
 pub mod maps;
 mod observed;
 pub mod sky;
+pub mod solar_flux;
 pub mod sporadic_e;
 pub mod spread;
 pub mod storm;
 
 pub use activity::{Activity, ActivityError, ActivitySource};
 pub use conditions::{Observation, ObservationError, SkyConditions};
+pub use k_series::{KSeries, KSeriesError};
 pub use layers::Layers;
 pub use map_data::MapDataError;
 pub use maps::{F2Map, MapReading, NumericalMaps};

@@ -6,16 +6,15 @@ use crate::activity::Activity;
 use crate::conditions::{SkyConditions, held_factor};
 use crate::e_layer::{EInputs, foe_mhz, hours_after_sunset};
 use crate::f2_height::hmf2_km;
+use crate::ionospheric_index::FOF2_SATURATION_IG12;
 use crate::layers::Layers;
 use crate::maps::{Geography, MapReading, MapsAtPlace, NumericalMaps};
 use crate::observed::{Pull, Reading, pull};
 use crate::sporadic_e::SporadicE;
-use crate::spread::{DecileFactors, SpreadInputs, quiet_decile_factors};
-use crate::storm::{StormInputs, fof2_storm_factor, spread_storm_factor};
+use crate::spread::{DecileFactors, SpreadInputs, day_to_day_deciles};
+use crate::storm::{StormInputs, fof2_storm_factor, spread_storm_factor, unknown_storm_log_sd};
 use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime, modip_deg};
 
-/// foF2 stops rising with sunspots about here, R12, dimensionless (Rec. ITU-R P.1239; from memory).
-pub const FOF2_SATURATION_R12: f64 = 150.0;
 /// The sporadic-E maps stand for R12 = 10 and 180, dimensionless; a little is added on both sides.
 const FOES_R12_RANGE: (f64, f64) = (0.0, 200.0);
 /// Bounds on the raw maps, so that no ringing corner of them leaves physics. foF2 in MHz.
@@ -169,16 +168,14 @@ impl SkyAbove<'_> {
         let conditions = self.sky.conditions;
         let activity = &conditions.activity;
         let pull = self.sky.pull(self.place, time);
-        let fof2_mhz = self.fof2_mhz(&reading, &sun) * pull.factor;
+        let fof2_mhz = self.fof2_mhz(&reading, time) * pull.factor;
         let m3000f2 = reading
             .m3000f2_at(activity.r12())
             .clamp(M3000F2_RANGE.0, M3000F2_RANGE.1);
         let foe_mhz = foe_mhz(&sun.e_inputs(self.place, activity.flux_sfu()));
         let es_r12 = activity.r12().clamp(FOES_R12_RANGE.0, FOES_R12_RANGE.1);
         let es = SporadicE::from_maps_mhz(reading.foes_at_mhz(es_r12), held_factor(conditions.foes_factor));
-        let deciles = self
-            .deciles(&sun, index_log_sd(&reading, activity))
-            .widened(pull.spread);
+        let deciles = self.deciles(&reading, &sun, time).widened(pull.spread);
         Layers {
             place: self.place,
             time,
@@ -202,46 +199,59 @@ impl SkyAbove<'_> {
             flux_sfu: activity.flux_sfu(),
             sun_declination_deg: sun.declination_deg,
             hours_after_noon: sun.hours_after_noon,
-            k_index: conditions.k_index,
+            k_index: conditions.k_at(time),
             absorption_factor: conditions.absorption_factor,
         }
     }
 
     /// Median foF2 under the disturbance and what was learnt, before any reading.
-    fn fof2_mhz(&self, reading: &MapReading, sun: &SunHere) -> f64 {
+    fn fof2_mhz(&self, reading: &MapReading, time: UtcTime) -> f64 {
+        let ap_history = self.sky.conditions.ap_history(time);
         let conditions = self.sky.conditions;
-        let raw_mhz = reading.fof2_at_mhz(conditions.activity.r12().min(FOF2_SATURATION_R12));
-        let storm = conditions.k_index.map_or(1.0, |k_index| {
-            fof2_storm_factor(&StormInputs {
-                k_index,
-                geomagnetic_lat_deg: self.geomagnetic_lat_deg,
-                lat_deg: self.place.lat_deg(),
-                sun_declination_deg: sun.declination_deg,
-            })
+        let raw_mhz = reading.fof2_at_mhz(conditions.activity.ig12().min(FOF2_SATURATION_IG12));
+        let storm = ap_history.map_or(1.0, |ap_history| {
+            fof2_storm_factor(&self.storm_inputs(ap_history, time))
         });
         raw_mhz.clamp(FOF2_RANGE_MHZ.0, FOF2_RANGE_MHZ.1) * storm * held_factor(conditions.fof2_factor)
     }
 
     /// Day-to-day deciles, widened by disturbance and by what is not known of the activity index.
-    fn deciles(&self, sun: &SunHere, index_log_sd: f64) -> DecileFactors {
+    fn deciles(&self, reading: &MapReading, sun: &SunHere, time: UtcTime) -> DecileFactors {
         let conditions = self.sky.conditions;
-        let quiet = quiet_decile_factors(&SpreadInputs {
+        let activity = &conditions.activity;
+        let ig12_to_log = log_slope(reading, activity);
+        let k_index = conditions.k_at(time);
+        let day_to_day = day_to_day_deciles(&SpreadInputs {
             geomagnetic_lat_deg: self.geomagnetic_lat_deg,
             zenith_deg: sun.zenith_deg,
             hours_after_noon: sun.hours_after_noon,
             winter: -sun.declination_deg / 23.44 * self.place.lat_deg().signum(),
-            r12: conditions.activity.r12(),
+            r12: activity.r12(),
+            solar_log_sd: ig12_to_log * activity.day_ig12_sd(),
+            storm_log_sd: match k_index {
+                Some(_) => 0.0,
+                None => unknown_storm_log_sd(self.geomagnetic_lat_deg, time.day_of_year().unsigned_abs()),
+            },
         });
-        let stormy = quiet.widened(conditions.k_index.map_or(1.0, spread_storm_factor));
-        stormy.widened(1.0_f64.hypot(index_log_sd / stormy.log_sd()))
+        let stormy = day_to_day.widened(k_index.map_or(1.0, spread_storm_factor));
+        stormy.widened(1.0_f64.hypot(ig12_to_log * activity.ig12_sd() / stormy.log_sd()))
+    }
+
+    fn storm_inputs(&self, ap_history: f64, time: UtcTime) -> StormInputs {
+        StormInputs {
+            ap_history,
+            geomagnetic_lat_deg: self.geomagnetic_lat_deg,
+            day_of_year: time.day_of_year().unsigned_abs(),
+        }
     }
 }
 
-/// Standard deviation of ln foF2 that comes from the standard deviation of R12.
-fn index_log_sd(reading: &MapReading, activity: &Activity) -> f64 {
-    let r12 = activity.r12().min(FOF2_SATURATION_R12);
+/// Change of ln foF2 for a change of IG12 by one, dimensionless. Above the saturation of the maps its slope still stands for what
+/// is not known.
+fn log_slope(reading: &MapReading, activity: &Activity) -> f64 {
+    let ig12 = activity.ig12().min(FOF2_SATURATION_IG12);
     let slope_mhz = (reading.fof2_mhz.high - reading.fof2_mhz.low) / 100.0;
-    (slope_mhz * activity.r12_sd() / reading.fof2_at_mhz(r12).max(FOF2_RANGE_MHZ.0)).abs()
+    (slope_mhz / reading.fof2_at_mhz(ig12).max(FOF2_RANGE_MHZ.0)).abs()
 }
 
 /// The sun as seen from one place.

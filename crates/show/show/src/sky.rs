@@ -66,7 +66,9 @@ pub fn activity_source(activity: &Activity) -> &'static str {
     match activity.source() {
         ActivitySource::SunspotNumber => "sunspot number given",
         ActivitySource::Flux => "solar flux given",
-        ActivitySource::Climatology => "embedded mean solar cycle for the date",
+        ActivitySource::Observed => "observed solar flux of the date",
+        ActivitySource::Predicted => "embedded outlook of the solar flux for the date",
+        ActivitySource::LongTermMean => "long-term mean, the date is outside the flux record",
     }
 }
 
@@ -78,9 +80,14 @@ pub fn sky_view(place: Place, activity: &Activity, layers: &[Layers]) -> SkyView
 
 fn notes(activity: &Activity) -> Vec<String> {
     let mut notes = vec!["monthly medians: a single day differs, see fof2_p10_mhz and fof2_p90_mhz".to_owned()];
-    if activity.source() == ActivitySource::Climatology {
+    let given = matches!(
+        activity.source(),
+        ActivitySource::SunspotNumber | ActivitySource::Flux
+    );
+    if !given {
         notes.push(format!(
-            "no activity given: R12 {:.0} ± {:.0} from the embedded mean solar cycle; give --flux or --ssn if you know it",
+            "no activity given: {}, R12 {:.0} ± {:.0}; give --flux or --ssn if you know it",
+            activity_source(activity),
             activity.r12(),
             activity.r12_sd()
         ));

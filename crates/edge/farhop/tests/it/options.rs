@@ -46,13 +46,15 @@ fn near(a: f64, b: f64, tolerance: f64) {
 }
 
 #[test]
-fn a_flux_and_the_sunspot_number_that_goes_with_it_are_the_same_sky() {
+fn a_flux_and_the_sunspot_number_that_goes_with_it_are_nearly_the_same_sky() {
     // F10.7 = 63.7 + 0.728 R + 8.9e-4 R² (Rec. ITU-R P.371, from memory): 100 spots are 145.4 units.
     let by_spots = path(&["--ssn", "100"]);
     let by_flux = path(&["--flux", "145.4"]);
     near(number(&by_spots, "r12"), 100.0, 1e-9);
     near(number(&by_flux, "r12"), 100.0, 0.01);
-    near(number(&by_flux, "fof2_mhz"), number(&by_spots, "fof2_mhz"), 1e-3);
+    // foF2 follows IG12, which the record puts at 110.7 for 100 counted spots and at 101.1 for a flux of 145.4: some 4 % of foF2.
+    let ratio = number(&by_flux, "fof2_mhz") / number(&by_spots, "fof2_mhz");
+    assert!((0.93..1.0).contains(&ratio), "{ratio}");
     assert!(number(&path(&["--ssn", "150"]), "fof2_mhz") > number(&path(&["--ssn", "0"]), "fof2_mhz") + 1.0);
     // The rise of the maps with activity is the point of the option for `sky` as well.
     let fof2 = |view: &Value| number(&view["hours"][0], "fof2_mhz");
@@ -63,10 +65,11 @@ fn a_flux_and_the_sunspot_number_that_goes_with_it_are_the_same_sky() {
 fn without_activity_the_climatology_is_used_and_said() {
     let view = path(&[]);
     let notes = view["notes"].to_string();
-    assert!(notes.contains("mean solar cycle"), "{notes}");
+    let words = ["observed solar flux of the date", "outlook of the solar flux"];
+    assert!(words.iter().any(|w| notes.contains(w)), "{notes}");
     let given = path(&["--ssn", "60"])["notes"].to_string();
     assert!(
-        given.contains("sunspot number given") && !given.contains("mean solar cycle"),
+        given.contains("sunspot number given") && !words.iter().any(|w| given.contains(w)),
         "{given}"
     );
 }

@@ -3,5 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
 mod from_memory;
+mod activity;
 mod points;
 mod properties;
+mod storm;

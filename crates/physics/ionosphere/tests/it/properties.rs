@@ -106,7 +106,7 @@ proptest! {
 
 #[test]
 fn nonsense_conditions_stay_sane() {
-    let mut conditions = SkyConditions::quiet(Activity::climatology(moment(1000, 0)));
+    let mut conditions = SkyConditions::quiet(Activity::expected(moment(1000, 0)));
     let place = Place::new(-43.5, 170.5).unwrap();
     for bad in [f64::NAN, f64::INFINITY, -1.0, 0.0, 1e300] {
         conditions.k_index = Some(bad);
