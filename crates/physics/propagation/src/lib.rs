@@ -22,6 +22,7 @@
 
 pub mod absorption;
 pub mod aurora;
+pub mod carried;
 pub mod circuit;
 pub mod collision;
 pub mod f2_layer;
@@ -31,6 +32,7 @@ pub mod losses;
 pub mod mode;
 pub mod modes;
 pub mod muf;
+mod nodes;
 pub mod noise;
 pub mod profile;
 pub mod ray;
@@ -42,6 +44,7 @@ pub mod sporadic_e;
 pub mod spread;
 
 pub use absorption::Component;
+pub use carried::{Carries, Shares, Support};
 pub use circuit::{Circuit, RangeCaution};
 pub use horizon::{Horizon, horizon_loss_db};
 pub use losses::Losses;

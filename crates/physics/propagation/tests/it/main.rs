@@ -4,6 +4,7 @@
 
 mod absorption_fp;
 mod common;
+mod dead_bands;
 mod facts;
 mod ground_wave_vectors;
 mod noise_vectors;
