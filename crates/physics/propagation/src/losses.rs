@@ -28,8 +28,12 @@ pub struct Losses {
     pub above_muf_db: f64,
     /// Reflections at the ground between hops.
     pub ground_reflection_db: f64,
-    /// Auroral and polar-cap loss.
+    /// Auroral and usual polar-cap loss.
     pub auroral_db: f64,
+    /// A solar flare's X-rays in the D region.
+    pub fade_out_db: f64,
+    /// A solar storm's protons in the D region of the polar cap.
+    pub polar_cap_db: f64,
     /// One magneto-ionic wave between linear antennas.
     pub polarisation_db: f64,
     /// Passage of the E layer and of sporadic E; the reflection loss of sporadic E itself.
@@ -49,6 +53,8 @@ impl Losses {
             + self.above_muf_db
             + self.ground_reflection_db
             + self.auroral_db
+            + self.fade_out_db
+            + self.polar_cap_db
             + self.polarisation_db
             + self.screening_db
             + self.residual_db
@@ -184,11 +190,13 @@ mod tests {
             above_muf_db: 4.0,
             ground_reflection_db: 8.0,
             auroral_db: 16.0,
+            fade_out_db: 512.0,
+            polar_cap_db: 1_024.0,
             polarisation_db: 32.0,
             screening_db: 64.0,
             residual_db: 128.0,
             horizon_db: 256.0,
         };
-        assert!((losses.total_db() - 511.0).abs() < 1e-9);
+        assert!((losses.total_db() - 2_047.0).abs() < 1e-9);
     }
 }

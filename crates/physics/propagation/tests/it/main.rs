@@ -7,6 +7,7 @@ mod common;
 mod dead_bands;
 mod facts;
 mod ground_wave_vectors;
+mod high_latitude;
 mod noise_vectors;
 mod properties;
 mod raytrace;
