@@ -11,7 +11,7 @@ const RADIUS_KM: f64 = 6_371.2;
 /// Height at which the line begins, km: where auroral absorption and the E layer are.
 pub const BEGIN_KM: f64 = 110.0;
 /// Distance from the centre, in radii, from which on the dipole is taken for the field.
-const DIPOLE_FROM_RADII: f64 = 12.0;
+const DIPOLE_FROM_RADII: f64 = 40.0;
 /// Length of a step, as a share of the distance from the centre, dimensionless.
 const STEP: f64 = 0.08;
 /// Most steps: enough for the longest line.
