@@ -15,8 +15,8 @@ use crate::sky_path::SkyPath;
 use crate::spread::TwoSided;
 use farhop_num::{DECILE_Z, db_of_ratio, normal_cdf, ratio_of_db};
 
-/// Most modes of which the appearance cuts a cell of days.
-const MOST_CUTS: usize = 6;
+/// Most modes by F2 or E, and by sporadic E, of which the appearance cuts a cell of days.
+const MOST_CUTS: (usize, usize) = (4, 2);
 
 /// Deciles in dB of the slow spread well below the MUF, (lower, upper), below 60° geomagnetic latitude
 /// (Rec. ITU-R P.842; from memory).
@@ -243,13 +243,13 @@ impl Signal {
             .modes
             .iter()
             .filter_map(|m| m.mode.fof2_factor_needed())
-            .take(MOST_CUTS)
+            .take(MOST_CUTS.0)
             .map(|factor| normal_cdf(self.z_of_fof2_factor(factor)));
         let es_cuts = self
             .modes
             .iter()
             .filter_map(|m| m.mode.foes_needed_mhz())
-            .take(MOST_CUTS)
+            .take(MOST_CUTS.1)
             .map(|foes_mhz| normal_cdf(self.z_of_foes_mhz(foes_mhz)));
         (fof2_nodes(fof2_cuts), es_nodes(es_cuts))
     }
