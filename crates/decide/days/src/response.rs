@@ -12,10 +12,12 @@ use crate::route::Route;
 
 /// Normal deviates (dimensionless) at which the signal is computed, evenly spaced: first, step and number; between them it is
 /// interpolated, beyond them held.
+///
+/// Fine, because a mode comes and goes within a percent of foF2: between two nodes the edge is known to a tenth of a deviate.
 const FOF2: Nodes = Nodes {
     first: -3.0,
-    step: 0.6,
-    count: 11,
+    step: 0.2,
+    count: 31,
 };
 /// The same for foEs: seven nodes, wide enough for the rare strong day.
 const ES: Nodes = Nodes {

@@ -10,6 +10,12 @@ pub trait Radiator: Send + Sync {
     /// Power gain in dBi toward an elevation above the horizon and a true bearing, both in degrees; all losses of the antenna
     /// and the ground below it included, mismatch and feed excluded.
     fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64;
+
+    /// The part of that gain which is vertically polarised, dBi: what a wave along the ground can take. The whole gain, where the
+    /// parts are not known.
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
+        self.gain_dbi(elevation_deg, bearing_deg)
+    }
 }
 
 /// Where the figures of an antenna come from.

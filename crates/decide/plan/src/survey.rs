@@ -248,16 +248,19 @@ fn learned_noise_db(outing: &Outing, freq_mhz: f64) -> f64 {
 /// wave vanishes at the horizon, so that the pattern there says nothing.
 const GROUND_WAVE_ELEVATION_DEG: f64 = 10.0;
 
-/// The ground wave between the terminals of both antennas, dB, where the path is short enough for one. Each end counts with its
-/// gain at a low angle, at most 0 dBi (a judgement: level wires hardly make a ground wave, uprights do).
+/// The ground wave between the terminals of both antennas, dB, where the path is short enough for one. Each end counts with the
+/// vertically polarised part of its gain at a low angle, at most 0 dBi (a judgement; the ground takes a level field within a few
+/// wavelengths). Antennas known by closed forms count whole.
 fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station: &dyn Radiator) -> Option<f64> {
     if circuit.distance_km > GROUND_WAVE_REACH_KM {
         return None;
     }
     let loss_db = circuit.ground_wave_loss_db(freq_mhz).ok()?;
-    let at_site = site.gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.bearing_deg).min(0.0);
+    let at_site = site
+        .vertical_gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.bearing_deg)
+        .min(0.0);
     let at_station = station
-        .gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.back_bearing_deg)
+        .vertical_gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.back_bearing_deg)
         .min(0.0);
     Some(loss_db - at_site - at_station)
 }

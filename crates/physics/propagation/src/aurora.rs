@@ -1,8 +1,9 @@
-//! Auroral and polar-cap loss by geomagnetic latitude, local time, season and K.
+//! Auroral and polar-cap loss by corrected geomagnetic latitude, magnetic local time, season and K.
 //!
-//! The table has the form of table 2 of Rec. ITU-R P.533 (ranges up to 2 500 km), its numbers from memory. It stands
-//! for
-//! moderately disturbed conditions; the shift and growth with K are the project's own rule from common practice.
+//! The table has the form of table 2 of Rec. ITU-R P.533 (ranges up to 2 500 km), its numbers from memory. It stands for
+//! moderately disturbed conditions. With K the belt's edge moves toward the equator, most near midnight (Gussenhoven, Hardy &
+//! Heinemann 1983; Holzworth & Meng 1975; slopes from memory); its poleward side hardly moves, so what a smaller K covers a
+//! greater one covers too, and the loss never falls with K. How much it grows is the project's own rule from common practice.
 
 use crate::muf::Season;
 
@@ -47,15 +48,15 @@ const SUMMER: Table = [
 
 /// K index for which the table is taken to stand, dimensionless.
 const TABLE_K: f64 = 2.5;
-/// Degrees that the belt moves toward the equator for one unit of K.
-const SHIFT_DEG_PER_K: f64 = 1.5;
+/// Degrees by which the belt moves toward the equator for one unit of K: mean over the day, and how much more at magnetic midnight.
+const SHIFT_DEG_PER_K: (f64, f64) = (1.5, 0.4);
 /// Relative growth of the loss for one unit of K, dimensionless.
 const GROWTH_PER_K: f64 = 0.2;
-
 /// Auroral loss in dB of a path at a control point.
 ///
-/// `k_index` (dimensionless) moves the belt by 1.5° and changes the loss by 20 % a unit about the value the table
-/// stands for (2.5).
+/// `geomagnetic_lat_deg` is the corrected latitude, `local_time_h` the magnetic local time ([`crate::corrected`]). `k_index`
+/// (dimensionless) moves the belt and changes the loss by 20 % a unit about the value the table stands for (2.5). Above that the
+/// loss is the greatest, below it the least, that the belt brings between there and here: so it never falls with K.
 #[must_use]
 pub fn auroral_loss_db(geomagnetic_lat_deg: f64, local_time_h: f64, season: Season, k_index: Option<f64>) -> f64 {
     let table = match season {
@@ -64,10 +65,31 @@ pub fn auroral_loss_db(geomagnetic_lat_deg: f64, local_time_h: f64, season: Seas
         Season::Summer => &SUMMER,
     };
     let disturbance = k_index.unwrap_or(TABLE_K).clamp(0.0, 9.0) - TABLE_K;
-    let latitude_deg = geomagnetic_lat_deg.abs() + SHIFT_DEG_PER_K * disturbance;
-    // Linear between the middles of the bands in latitude and between the middles of the hours in time.
+    let midnight = (local_time_h * std::f64::consts::TAU / 24.0).cos();
+    let table_deg = geomagnetic_lat_deg.abs();
+    let now_deg = table_deg + (SHIFT_DEG_PER_K.0 + SHIFT_DEG_PER_K.1 * midnight) * disturbance;
+    let way = table_deg.min(now_deg)..=table_deg.max(now_deg);
+    // The table is linear between the middles of its bands: its extremes lie there or at the ends.
+    let middles = BANDS_DEG.iter().map(|low| low + 1.25);
+    let values = middles
+        .filter(|deg| way.contains(deg))
+        .chain([table_deg, now_deg])
+        .map(|deg| table_db(table, deg, local_time_h));
+    let belt_db = if disturbance >= 0.0 {
+        values.fold(0.0, f64::max)
+    } else {
+        values.fold(f64::INFINITY, f64::min)
+    };
+    belt_db * (1.0 + GROWTH_PER_K * disturbance).max(0.0)
+}
+
+/// The table, linear between the middles of the bands in latitude and between the middles of the hours in time.
+fn table_db(table: &Table, latitude_deg: f64, local_time_h: f64) -> f64 {
     let row = (BANDS_DEG[0] + 1.25 - latitude_deg) / 2.5;
     let hour = ((local_time_h - 2.5) / 3.0).rem_euclid(8.0);
+    if !row.is_finite() || !hour.is_finite() || row >= 8.0 {
+        return 0.0;
+    }
     let at = |r: i64| -> f64 {
         let Ok(band) = usize::try_from(r.max(0)) else {
             return 0.0;
@@ -76,12 +98,8 @@ pub fn auroral_loss_db(geomagnetic_lat_deg: f64, local_time_h: f64, season: Seas
         let (first, share) = (hour.floor() as usize % 8, hour.fract());
         values[first] + share * (values[(first + 1) % 8] - values[first])
     };
-    if !row.is_finite() || row >= 8.0 {
-        return 0.0;
-    }
     let (first, share) = (row.floor(), row - row.floor());
-    let loss = at(first as i64) + share * (at(first as i64 + 1) - at(first as i64));
-    loss * (1.0 + GROWTH_PER_K * disturbance).max(0.0)
+    at(first as i64) + share * (at(first as i64 + 1) - at(first as i64))
 }
 
 #[cfg(test)]
@@ -91,13 +109,31 @@ mod tests {
     #[test]
     fn none_at_middle_latitudes_when_quiet() {
         assert_eq!(auroral_loss_db(45.0, 8.0, Season::Winter, Some(2.0)), 0.0);
-        assert!(auroral_loss_db(50.0, 8.0, Season::Winter, Some(9.0)) > 0.0);
+        // In a great storm the belt comes far down, most by night.
+        assert!(auroral_loss_db(50.0, 0.5, Season::Winter, Some(9.0)) > 0.0);
     }
 
     #[test]
     fn the_table_at_its_own_points() {
         assert!((auroral_loss_db(71.25, 8.5, Season::Equinox, None) - 17.0).abs() < 1e-9);
         assert!((auroral_loss_db(-61.25, 2.5, Season::Winter, None) - 0.4).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_loss_never_falls_with_k() {
+        for lat in 40..=90 {
+            for hour in 0..24 {
+                let loss = |k: u8| {
+                    auroral_loss_db(
+                        f64::from(lat),
+                        f64::from(hour),
+                        Season::Equinox,
+                        Some(0.25 * f64::from(k)),
+                    )
+                };
+                assert!((0..36).all(|k| loss(k + 1) >= loss(k) - 1e-9), "{lat} {hour}");
+            }
+        }
     }
 
     #[test]

@@ -22,16 +22,22 @@
 
 pub mod absorption;
 pub mod aurora;
+pub mod carried;
 pub mod circuit;
 pub mod collision;
+pub mod corrected;
+pub mod events;
 pub mod f2_layer;
+pub mod fade_out;
 pub mod ground_wave;
 pub mod horizon;
 pub mod losses;
 pub mod mode;
 pub mod modes;
 pub mod muf;
+mod nodes;
 pub mod noise;
+pub mod polar_cap;
 pub mod profile;
 pub mod ray;
 pub mod signal;
@@ -42,10 +48,14 @@ pub mod sporadic_e;
 pub mod spread;
 
 pub use absorption::Component;
+pub use carried::{Carries, Shares, Support};
 pub use circuit::{Circuit, RangeCaution};
+pub use events::Events;
+pub use fade_out::Flare;
 pub use horizon::{Horizon, horizon_loss_db};
 pub use losses::Losses;
 pub use mode::{DayState, Layer, Mode};
+pub use polar_cap::{PolarCap, ProtonLevel};
 pub use signal::{LinkEnd, LinkSetup, ReceivedMode, Signal, SignalComponent, SignalMixture};
 pub use sky_path::{CircuitSky, ControlPoint, SkyPath};
 pub use snr::{Direction, SnrMixture, joint_probability, noise_in_band};

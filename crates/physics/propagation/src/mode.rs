@@ -59,6 +59,10 @@ pub struct Mode {
     pub fixed_screening_db: f64,
 }
 
+/// Power of the foF2 factor by which foE moves on the same day, dimensionless: the deciles of foF2 lie near 0.83 and 1.2, foE varies
+/// by some 5 %, so 0.05 / (0.18 / 1.28). That both move together is a simplification: both follow the sun's radiation of the day.
+const FOE_FOLLOWS_FOF2: f64 = 0.35;
+
 /// One day: how it differs from the median.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DayState {
@@ -80,14 +84,39 @@ impl Mode {
     /// Loss in dB above the MUF when foF2 is `fof2_factor` (dimensionless) times its median.
     #[must_use]
     pub fn above_muf_db(&self, fof2_factor: f64) -> f64 {
+        let (ratio, elevation_rad) = (self.over_muf(fof2_factor), self.elevation_deg.to_radians());
+        let one_hop_db = match self.layer {
+            Layer::E => e_above_muf_db(ratio, elevation_rad),
+            Layer::SporadicE => return 0.0,
+            Layer::F2 => f2_above_muf_db(ratio, elevation_rad),
+        };
+        // Every hop needs its reflection; the remainder by scatter is one, whatever the number of hops, and stands with one hop.
+        one_hop_db * f64::from(self.hops)
+    }
+
+    /// Frequency over the MUF of a day with this foF2 factor, dimensionless; at sporadic E, which knows nothing of foF2, zero.
+    fn over_muf(&self, fof2_factor: f64) -> f64 {
         match self.layer {
-            Layer::E => e_above_muf_db(self.freq_mhz / self.muf_mhz),
+            Layer::E => self.freq_mhz / (self.muf_mhz * fof2_factor.max(1e-3).powf(FOE_FOLLOWS_FOF2)),
             Layer::SporadicE => 0.0,
-            Layer::F2 => f2_above_muf_db(
-                self.freq_mhz / (self.muf_mhz * fof2_factor),
-                self.elevation_deg.to_radians(),
-            ),
+            Layer::F2 => self.freq_mhz / (self.muf_mhz * fof2_factor),
         }
+    }
+
+    /// The foF2 factor (dimensionless) from which on the mode is supported; `None` at sporadic E.
+    #[must_use]
+    pub fn fof2_factor_needed(&self) -> Option<f64> {
+        match self.layer {
+            Layer::E => Some((self.freq_mhz / self.muf_mhz).powf(1.0 / FOE_FOLLOWS_FOF2)),
+            Layer::SporadicE => None,
+            Layer::F2 => Some(self.freq_mhz / self.muf_mhz),
+        }
+    }
+
+    /// The foEs in MHz from which on sporadic E turns this mode; `None` for other layers.
+    #[must_use]
+    pub fn foes_needed_mhz(&self) -> Option<f64> {
+        (self.layer == Layer::SporadicE).then(|| self.freq_mhz / self.secant_110.max(1e-6))
     }
 
     /// Loss in dB by sporadic E of this top frequency: what it reflects of this mode, or fails to reflect.
@@ -96,7 +125,7 @@ impl Mode {
         let ratio = self.freq_mhz / (foes_mhz * self.secant_110).max(1e-6);
         match self.layer {
             Layer::E => 0.0,
-            Layer::SporadicE => f64::from(self.hops) * reflection_loss_db(ratio),
+            Layer::SporadicE => f64::from(self.hops) * reflection_loss_db(ratio, self.elevation_deg.to_radians()),
             Layer::F2 => 2.0 * f64::from(self.hops) * passage_loss_db(ratio),
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::absorption::{Component, Wave, crossing_db, e_leg_db};
 use crate::circuit::RangeCaution;
+use crate::events::{UnitLoss, frequency_factor};
 use crate::f2_layer::LowRay;
 use crate::losses::{GROUND_REFLECTION_DB, Losses, POLARISATION_DB, RESIDUAL_DB, e_screening_db, spreading_db};
 use crate::mode::{DayState, Layer, Mode, e_support};
@@ -82,19 +83,22 @@ impl SkyPath {
         let wave = common.wave(component);
         let (per_index, fixed) = e_leg_db(&wave, elevation_rad, ratio);
         let lower = per_index * self.index_sum(hops, elevation_rad) + 2.0 * f64::from(hops) * fixed;
-        Some(common.mode(&Draft {
-            layer: Layer::E,
-            component,
-            hops,
-            elevation_rad,
-            path_km: f64::from(hops) * mirror_slant_km(hop_km, E_MIRROR_KM),
-            mirror_height_km: E_MIRROR_KM,
-            muf_mhz,
-            support: e_support(ratio),
-            lower_absorption_db: common.absorption_factor * lower,
-            upper_absorption_db: 0.0,
-            fixed_screening_db: 0.0,
-        }))
+        Some(self.finished(
+            common,
+            &Draft {
+                layer: Layer::E,
+                component,
+                hops,
+                elevation_rad,
+                path_km: f64::from(hops) * mirror_slant_km(hop_km, E_MIRROR_KM),
+                mirror_height_km: E_MIRROR_KM,
+                muf_mhz,
+                support: e_support(ratio),
+                lower_absorption_db: common.absorption_factor * lower,
+                upper_absorption_db: 0.0,
+                fixed_screening_db: 0.0,
+            },
+        ))
     }
 
     fn sporadic_mode(&self, common: &Common, hops: u8, component: Component) -> Option<Mode> {
@@ -111,19 +115,22 @@ impl SkyPath {
         }
         let wave = common.wave(component);
         let lower = self.index_sum(hops, elevation_rad) * crossing_db(&wave, elevation_rad, 0.0);
-        Some(common.mode(&Draft {
-            layer: Layer::SporadicE,
-            component,
-            hops,
-            elevation_rad,
-            path_km: f64::from(hops) * mirror_slant_km(hop_km, E_MIRROR_KM),
-            mirror_height_km: E_MIRROR_KM,
-            muf_mhz,
-            support: layers.foes_exceedance(common.freq_mhz / secant),
-            lower_absorption_db: common.absorption_factor * lower,
-            upper_absorption_db: 0.0,
-            fixed_screening_db: 0.0,
-        }))
+        Some(self.finished(
+            common,
+            &Draft {
+                layer: Layer::SporadicE,
+                component,
+                hops,
+                elevation_rad,
+                path_km: f64::from(hops) * mirror_slant_km(hop_km, E_MIRROR_KM),
+                mirror_height_km: E_MIRROR_KM,
+                muf_mhz,
+                support: layers.foes_exceedance(common.freq_mhz / secant),
+                lower_absorption_db: common.absorption_factor * lower,
+                upper_absorption_db: 0.0,
+                fixed_screening_db: 0.0,
+            },
+        ))
     }
 
     fn f2_modes(&self, common: &Common, hops: u8) -> [Option<Mode>; 2] {
@@ -166,31 +173,61 @@ impl SkyPath {
         let lower = self.index_sum(hops, elevation_rad) * crossing_db(&wave, elevation_rad, foe_mhz);
         let secant = secant_at_height(elevation_rad, E_MIRROR_KM);
         let grazing = common.freq_mhz / (layers.foe_mhz * secant);
-        common.mode(&Draft {
-            layer: Layer::F2,
-            component,
-            hops,
-            elevation_rad,
-            path_km: f64::from(hops) * low.ray.group_path_km,
-            mirror_height_km: mirror_height_km(hop_km, elevation_rad),
-            muf_mhz,
-            support: layers.fof2_exceedance(common.freq_mhz / muf_mhz * layers.fof2_mhz),
-            lower_absorption_db: common.absorption_factor * lower,
-            upper_absorption_db: f64::from(hops) * low.ray.upper_loss_db,
-            fixed_screening_db: 2.0 * f64::from(hops) * e_screening_db(grazing),
-        })
+        self.finished(
+            common,
+            &Draft {
+                layer: Layer::F2,
+                component,
+                hops,
+                elevation_rad,
+                path_km: f64::from(hops) * low.ray.group_path_km,
+                mirror_height_km: mirror_height_km(hop_km, elevation_rad),
+                muf_mhz,
+                support: layers.fof2_exceedance(common.freq_mhz / muf_mhz * layers.fof2_mhz),
+                lower_absorption_db: common.absorption_factor * lower,
+                upper_absorption_db: f64::from(hops) * low.ray.upper_loss_db,
+                fixed_screening_db: 2.0 * f64::from(hops) * e_screening_db(grazing),
+            },
+        )
     }
 
     /// Sum over all legs of the absorption index (dimensionless) where the leg crosses 90 km.
     fn index_sum(&self, hops: u8, elevation_rad: f64) -> f64 {
+        self.crossings_km(hops, elevation_rad)
+            .map(|along_km| self.d_index_at(along_km))
+            .sum()
+    }
+
+    /// Distances along the path in km at which the legs cross 90 km.
+    fn crossings_km(&self, hops: u8, elevation_rad: f64) -> impl Iterator<Item = f64> {
         let hop_km = self.circuit().arc_km() / f64::from(hops);
         let in_km = ground_to_height_km(elevation_rad, crate::absorption::CROSSING_KM).min(0.5 * hop_km);
-        (0..hops)
-            .map(|hop| {
-                let start_km = hop_km * f64::from(hop);
-                self.d_index_at(start_km + in_km) + self.d_index_at(start_km + hop_km - in_km)
+        (0..hops).flat_map(move |hop| {
+            let start_km = hop_km * f64::from(hop);
+            [start_km + in_km, start_km + hop_km - in_km]
+        })
+    }
+
+    /// What known events on the sun take from a mode: flares and protons, dB.
+    fn event_losses_db(&self, freq_mhz: f64, hops: u8, elevation_rad: f64) -> UnitLoss {
+        let scale = frequency_factor(freq_mhz) * secant_at_height(elevation_rad, crate::absorption::D_REGION_KM);
+        self.crossings_km(hops, elevation_rad)
+            .map(|along_km| self.event_loss_at(along_km))
+            .fold(UnitLoss::default(), |sum, loss| UnitLoss {
+                fade_out_db: sum.fade_out_db + scale * loss.fade_out_db,
+                polar_cap_db: sum.polar_cap_db + scale * loss.polar_cap_db,
             })
-            .sum()
+    }
+
+    /// A mode from its draft, with what known events take.
+    fn finished(&self, common: &Common, draft: &Draft) -> Mode {
+        let mut mode = common.mode(draft);
+        if self.has_events() {
+            let loss = self.event_losses_db(common.freq_mhz, draft.hops, draft.elevation_rad);
+            mode.losses.fade_out_db = loss.fade_out_db;
+            mode.losses.polar_cap_db = loss.polar_cap_db;
+        }
+        mode
     }
 }
 

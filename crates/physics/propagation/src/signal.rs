@@ -1,28 +1,22 @@
 //! The received signal as a distribution over days: what the modes add up to on good and bad days.
 //!
 //! The day is described by three things: foF2 over its median, the strength of sporadic E, and the absorption. The
-//! first two are
-//! taken at fixed quantiles of their distribution; at each node the support and the loss above the MUF are certain,
-//! and the
-//! powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean
+//! first two are taken at quantiles of their distribution ([`crate::nodes`]); at each node the support and the loss above the MUF
+//! are certain, and the powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean
 //! powers within the hour;
 //! fading within the hour belongs to the channel model of the message.
 
+use crate::carried::{Carries, Shares, Support};
 use crate::horizon::{Horizon, horizon_loss_db};
-use crate::losses::Losses;
+use crate::losses::{Losses, SCATTER_SD_DB};
 use crate::mode::{DayState, Layer, Mode};
+use crate::nodes::{Node, es_nodes, fof2_nodes};
 use crate::sky_path::SkyPath;
 use crate::spread::TwoSided;
-use farhop_num::{DECILE_Z, db_of_ratio, ratio_of_db};
+use farhop_num::{DECILE_Z, db_of_ratio, normal_cdf, ratio_of_db};
 
-/// Normal deviates of the nine equally likely values of the foF2 factor: quantiles at (i + 1/2) / 9.
-const FOF2_NODES: [f64; 9] = [
-    -1.593_219, -0.967_422, -0.589_456, -0.282_216, 0.0, 0.282_216, 0.589_456, 0.967_422, 1.593_219,
-];
-
-/// Normal deviates and weights (dimensionless) of the sporadic-E states: the lower half of the days, the next 35 %,
-/// the best 15 %.
-const ES_NODES: [(f64, f64); 3] = [(-0.674_490, 0.5), (0.453_762, 0.35), (1.439_531, 0.15)];
+/// Most modes by F2 or E, and by sporadic E, of which the appearance cuts a cell of days.
+const MOST_CUTS: (usize, usize) = (4, 2);
 
 /// Deciles in dB of the slow spread well below the MUF, (lower, upper), below 60° geomagnetic latitude
 /// (Rec. ITU-R P.842; from memory).
@@ -31,9 +25,6 @@ const SLOW_DECILES_DB: (f64, f64) = (8.0, 6.0);
 const SLOW_DECILES_HIGH_DB: (f64, f64) = (11.0, 9.0);
 /// Standard deviation in dB of the ground wave: the ground and the weather change little.
 const GROUND_WAVE_SD_DB: f64 = 2.0;
-/// How much the spread grows above the MUF: dB of standard deviation for each dB of loss above the MUF, and its limit.
-const ABOVE_MUF_GROWTH: (f64, f64) = (0.2, 6.0);
-
 /// One end of a link as the sky wave sees it.
 #[derive(Clone, Copy)]
 pub struct LinkEnd<'a> {
@@ -167,6 +158,18 @@ impl Signal {
         median * half_log_normal(z, lower / median, upper / median)
     }
 
+    /// The normal deviate of a foF2 factor (dimensionless).
+    fn z_of_fof2_factor(&self, factor: f64) -> f64 {
+        let (lower, upper) = self.fof2_deciles;
+        z_of_half_log_normal(factor, lower, upper)
+    }
+
+    /// The normal deviate of an foEs in MHz.
+    fn z_of_foes_mhz(&self, foes_mhz: f64) -> f64 {
+        let (lower, median, upper) = self.foes_mhz;
+        z_of_half_log_normal(foes_mhz / median, lower / median, upper / median)
+    }
+
     /// What is received on a given day.
     #[must_use]
     pub fn component_given(&self, fof2_factor: f64, foes_mhz: f64, absorption_factor: f64) -> SignalComponent {
@@ -179,7 +182,8 @@ impl Signal {
         for received in &self.modes {
             let losses = received.mode.losses_on(&day);
             let power_dbw = received.power_dbw + received.mode.losses.total_db() - losses.total_db();
-            sum.add(ratio_of_db(power_dbw), losses.above_muf_db);
+            let carries = Carries::of(&received.mode, losses.above_muf_db, foes_mhz);
+            sum.add(ratio_of_db(power_dbw), carries);
         }
         SignalComponent {
             weight: 1.0,
@@ -195,74 +199,130 @@ impl Signal {
     /// a mode is a product of what each of the three does to it.
     #[must_use]
     pub fn grid(&self, fof2_factors: &[f64], foes_mhz: &[f64], absorption_factors: &[f64]) -> Vec<TwoSided> {
-        let tables: Vec<GridTable> = self
+        let mut out = Vec::with_capacity(fof2_factors.len() * foes_mhz.len() * absorption_factors.len());
+        self.each_day(fof2_factors, foes_mhz, absorption_factors, |_, sum| {
+            out.push(sum.finish(self.slow_sd_db));
+        });
+        out
+    }
+
+    /// Visits every combination, with the indices of the foF2 factor and of foEs.
+    fn each_day(
+        &self,
+        fof2_factors: &[f64],
+        foes_mhz: &[f64],
+        absorption_factors: &[f64],
+        mut visit: impl FnMut((usize, usize), &PowerSum),
+    ) {
+        let tables: Vec<PowerTable> = self
             .modes
             .iter()
-            .map(|mode| GridTable::new(mode, fof2_factors, foes_mhz, absorption_factors))
+            .map(|mode| PowerTable::new(mode, fof2_factors, foes_mhz, absorption_factors))
             .collect();
-        let mut out = Vec::with_capacity(fof2_factors.len() * foes_mhz.len() * absorption_factors.len());
         for i in 0..fof2_factors.len() {
             for j in 0..foes_mhz.len() {
                 for k in 0..absorption_factors.len() {
                     let mut sum = PowerSum::new(self);
                     for table in &tables {
-                        let power_w = table.by_fof2[i] * table.by_es[j] * table.by_absorption[k];
-                        sum.add(power_w, table.above_muf_db[i]);
+                        let carries = if table.scattered[i] {
+                            Carries::Scatter
+                        } else {
+                            table.carries[j]
+                        };
+                        sum.add(table.by_fof2[i] * table.by_es[j] * table.by_absorption[k], carries);
                     }
-                    out.push(sum.finish(self.slow_sd_db));
+                    visit((i, j), &sum);
                 }
             }
         }
-        out
+    }
+
+    /// The kinds of days by foF2 and by sporadic E, cut where the strongest modes appear.
+    fn nodes(&self) -> (Vec<Node>, Vec<Node>) {
+        let fof2_cuts = self
+            .modes
+            .iter()
+            .filter_map(|m| m.mode.fof2_factor_needed())
+            .take(MOST_CUTS.0)
+            .map(|factor| normal_cdf(self.z_of_fof2_factor(factor)));
+        let es_cuts = self
+            .modes
+            .iter()
+            .filter_map(|m| m.mode.foes_needed_mhz())
+            .take(MOST_CUTS.1)
+            .map(|foes_mhz| normal_cdf(self.z_of_foes_mhz(foes_mhz)));
+        (fof2_nodes(fof2_cuts), es_nodes(es_cuts))
+    }
+
+    /// Visits the usual days, absorption as in the median, with weight (dimensionless), foF2 factor (dimensionless) and foEs (MHz).
+    fn each_usual_day(&self, mut visit: impl FnMut((f64, f64, f64), &PowerSum)) {
+        let (fof2, es) = self.nodes();
+        let factors: Vec<f64> = fof2.iter().map(|n| self.fof2_factor_at(n.z)).collect();
+        let es_mhz: Vec<f64> = es.iter().map(|n| self.foes_at_mhz(n.z)).collect();
+        self.each_day(&factors, &es_mhz, &[1.0], |(i, j), sum| {
+            visit((fof2[i].weight * es[j].weight, factors[i], es_mhz[j]), sum);
+        });
     }
 
     /// The mixture over the usual spread of foF2 and sporadic E, absorption as in the median.
     ///
-    /// Neighbouring kinds of days that hardly differ (0.02 dB) are one, with the foF2 factor and foEs of the first.
+    /// Kinds of days that hardly differ (0.1 dB) are one, with the foF2 factor and foEs of the first.
     #[must_use]
     pub fn mixture(&self) -> SignalMixture {
-        let factors = FOF2_NODES.map(|z| self.fof2_factor_at(z));
-        let es_mhz = ES_NODES.map(|(z, _)| self.foes_at_mhz(z));
-        let tables: Vec<NodeTable> = self
-            .modes
-            .iter()
-            .map(|m| NodeTable::new(m, &factors, &es_mhz))
-            .collect();
-        let mut components = Vec::with_capacity(FOF2_NODES.len() * ES_NODES.len());
-        for (i, fof2_factor) in factors.into_iter().enumerate() {
-            for (j, foes_mhz) in es_mhz.into_iter().enumerate() {
-                let mut sum = PowerSum::new(self);
-                for table in &tables {
-                    sum.add(table.by_fof2[i] * table.by_es[j], table.above_muf_db[i]);
-                }
-                let component = SignalComponent {
-                    weight: ES_NODES[j].1 / FOF2_NODES.len() as f64,
-                    fof2_factor,
-                    foes_mhz,
-                    absorption_factor: 1.0,
-                    power_dbw: sum.finish(self.slow_sd_db),
-                };
-                push_or_merge(&mut components, component);
-            }
+        let mut components = Vec::with_capacity(70);
+        self.each_usual_day(|(weight, fof2_factor, foes_mhz), sum| {
+            components.push(SignalComponent {
+                weight,
+                fof2_factor,
+                foes_mhz,
+                absorption_factor: 1.0,
+                power_dbw: sum.finish(self.slow_sd_db),
+            });
+        });
+        SignalMixture {
+            components: merged(components),
         }
-        SignalMixture { components }
+    }
+
+    /// Which layers turn this frequency back on which share of days, however weak the signal.
+    #[must_use]
+    pub fn support(&self) -> Support {
+        Support::of(self.modes.iter().map(|m| &m.mode))
+    }
+
+    /// On which share of days the signal reaches `required_snr_db` over the noise (dBW), by what is strongest then. The shares exclude
+    /// each other; their sum is the chance.
+    #[must_use]
+    pub fn carried(&self, noise_dbw: &TwoSided, required_snr_db: f64) -> Shares {
+        let mut shares = Shares::default();
+        self.each_usual_day(|(weight, ..), sum| {
+            let snr = sum.finish(self.slow_sd_db).less(noise_dbw);
+            shares.add(sum.strongest(), weight * snr.probability_at_least(required_snr_db));
+        });
+        shares
     }
 }
 
-/// Adds a kind of day, or its weight to the last one where the difference does not show: often neither foF2 nor
-/// sporadic E matters, and everything that follows is the quicker.
-fn push_or_merge(components: &mut Vec<SignalComponent>, component: SignalComponent) {
-    const SAME_DB: f64 = 0.02;
-    match components.last_mut() {
-        Some(last)
-            if (last.power_dbw.median_db - component.power_dbw.median_db).abs() < SAME_DB
-                && (last.power_dbw.sd_low_db - component.power_dbw.sd_low_db).abs() < SAME_DB
-                && (last.power_dbw.sd_high_db - component.power_dbw.sd_high_db).abs() < SAME_DB =>
-        {
-            last.weight += component.weight;
+/// Joins kinds of days whose difference does not show: often neither foF2 nor sporadic E matters, and everything that follows is
+/// the quicker.
+fn merged(mut components: Vec<SignalComponent>) -> Vec<SignalComponent> {
+    const SAME_DB: f64 = 0.1;
+    components.sort_by(|a, b| a.power_dbw.median_db.total_cmp(&b.power_dbw.median_db));
+    let mut out: Vec<SignalComponent> = Vec::with_capacity(components.len());
+    for component in components {
+        let (p, weight) = (component.power_dbw, component.weight);
+        match out.last_mut() {
+            Some(last)
+                if (last.power_dbw.median_db - p.median_db).abs() < SAME_DB
+                    && (last.power_dbw.sd_low_db - p.sd_low_db).abs() < SAME_DB
+                    && (last.power_dbw.sd_high_db - p.sd_high_db).abs() < SAME_DB =>
+            {
+                last.weight += weight;
+            }
+            _ => out.push(component),
         }
-        _ => components.push(component),
     }
+    out
 }
 
 /// Gains of both antennas in dBi and loss over both horizons in dB.
@@ -277,87 +337,68 @@ fn gains_and_horizons(mode: &Mode, bearing_deg: f64, back_bearing_deg: f64, setu
     (gains_dbi, horizon_db)
 }
 
+/// Standard deviations of the logarithm of two half log-normals through their deciles (dimensionless), lower and upper.
+fn log_sds(lower_decile: f64, upper_decile: f64) -> (f64, f64) {
+    let (lower, upper) = (lower_decile.clamp(0.05, 1.0), upper_decile.clamp(1.0, 20.0));
+    (-lower.ln() / DECILE_Z, upper.ln() / DECILE_Z)
+}
+
 /// Two half log-normals around one: the factor at a normal deviate.
 fn half_log_normal(z: f64, lower_decile: f64, upper_decile: f64) -> f64 {
-    let log_sd = if z < 0.0 {
-        -lower_decile.clamp(0.05, 1.0).ln()
-    } else {
-        upper_decile.clamp(1.0, 20.0).ln()
-    } / DECILE_Z;
-    (z * log_sd).exp()
+    let (low, high) = log_sds(lower_decile, upper_decile);
+    (z * if z < 0.0 { low } else { high }).exp()
 }
 
-/// The power of one mode, in W, split into what depends on foF2 and what depends on sporadic E.
-struct NodeTable {
-    by_fof2: [f64; FOF2_NODES.len()],
-    by_es: [f64; ES_NODES.len()],
-    above_muf_db: [f64; FOF2_NODES.len()],
-}
-
-impl NodeTable {
-    fn new(received: &ReceivedMode, factors: &[f64; FOF2_NODES.len()], es_mhz: &[f64; ES_NODES.len()]) -> Self {
-        let mode = &received.mode;
-        let median = &mode.losses;
-        let above_muf_db = if mode.layer == Layer::F2 {
-            factors.map(|factor| mode.above_muf_db(factor))
-        } else {
-            [median.above_muf_db; FOF2_NODES.len()]
-        };
-        let best_w = ratio_of_db(received.power_dbw + median.above_muf_db);
-        // A supported node costs no exponential.
-        let by_fof2 = above_muf_db.map(|loss| {
-            if loss > 0.0 {
-                best_w * ratio_of_db(-loss)
-            } else {
-                best_w
-            }
-        });
-        let median_es_db = median.screening_db - mode.fixed_screening_db;
-        let by_es = match mode.layer {
-            Layer::E => [1.0; ES_NODES.len()],
-            _ => es_mhz.map(|foes_mhz| ratio_of_db(median_es_db - mode.sporadic_db(foes_mhz))),
-        };
-        Self {
-            by_fof2,
-            by_es,
-            above_muf_db,
-        }
-    }
+/// The inverse of [`half_log_normal`].
+fn z_of_half_log_normal(factor: f64, lower_decile: f64, upper_decile: f64) -> f64 {
+    let (low, high) = log_sds(lower_decile, upper_decile);
+    let log = factor.max(1e-9).ln();
+    log / if log < 0.0 { low } else { high }.max(1e-6)
 }
 
 /// The power of one mode, in W, split into what depends on foF2, on sporadic E and on absorption.
-struct GridTable {
+struct PowerTable {
     by_fof2: Vec<f64>,
     by_es: Vec<f64>,
     by_absorption: Vec<f64>,
-    above_muf_db: Vec<f64>,
+    /// By foF2: the frequency is above what the layer turns back.
+    scattered: Vec<bool>,
+    /// By foEs: what the mode is, if foF2 suffices.
+    carries: Vec<Carries>,
 }
 
-impl GridTable {
+impl PowerTable {
     fn new(received: &ReceivedMode, fof2_factors: &[f64], foes_mhz: &[f64], absorption_factors: &[f64]) -> Self {
         let mode = &received.mode;
         let median = &mode.losses;
         let above_muf_db: Vec<f64> = fof2_factors.iter().map(|factor| mode.above_muf_db(*factor)).collect();
         let best_w = ratio_of_db(received.power_dbw + median.above_muf_db);
-        let by_fof2 = above_muf_db.iter().map(|loss| {
-            if *loss > 0.0 {
-                best_w * ratio_of_db(-loss)
-            } else {
-                best_w
-            }
+        // A supported node costs no exponential.
+        let by_fof2 = above_muf_db.iter().map(|loss| match *loss {
+            loss if loss > 0.0 => best_w * ratio_of_db(-loss),
+            _ => best_w,
         });
         let median_es_db = median.screening_db - mode.fixed_screening_db;
-        let by_es = foes_mhz
-            .iter()
-            .map(|foes| ratio_of_db(median_es_db - mode.sporadic_db(*foes)));
-        let by_absorption = absorption_factors
-            .iter()
-            .map(|factor| ratio_of_db(-(factor - 1.0) * mode.lower_absorption_db));
+        let by_es = match mode.layer {
+            Layer::E => vec![1.0; foes_mhz.len()],
+            _ => foes_mhz
+                .iter()
+                .map(|foes| ratio_of_db(median_es_db - mode.sporadic_db(*foes)))
+                .collect(),
+        };
+        let by_absorption = absorption_factors.iter().map(|factor| match *factor {
+            1.0 => 1.0,
+            factor => ratio_of_db(-(factor - 1.0) * mode.lower_absorption_db),
+        });
         Self {
             by_fof2: by_fof2.collect(),
-            by_es: by_es.collect(),
+            by_es,
             by_absorption: by_absorption.collect(),
-            above_muf_db,
+            scattered: above_muf_db
+                .iter()
+                .map(|loss| Carries::of(mode, *loss, f64::INFINITY) == Carries::Scatter)
+                .collect(),
+            carries: foes_mhz.iter().map(|foes| Carries::of(mode, 0.0, *foes)).collect(),
         }
     }
 }
@@ -365,28 +406,39 @@ impl GridTable {
 /// Adds powers, and their spread by the share each has.
 struct PowerSum {
     total_w: f64,
-    ground_w: f64,
-    above_muf_w_db: f64,
+    /// By what carries, in the order of [`Carries::ALL`].
+    by_w: [f64; Carries::ALL.len()],
 }
 
 impl PowerSum {
     fn new(signal: &Signal) -> Self {
         let ground_w = signal.ground_wave_dbw.map_or(0.0, ratio_of_db);
+        let mut by_w = [0.0; Carries::ALL.len()];
+        by_w[Carries::GroundWave as usize] = ground_w;
         Self {
             total_w: ground_w + ratio_of_db(NOTHING_DBW),
-            ground_w,
-            above_muf_w_db: 0.0,
+            by_w,
         }
     }
 
-    fn add(&mut self, power_w: f64, above_muf_db: f64) {
+    fn add(&mut self, power_w: f64, carries: Carries) {
         self.total_w += power_w;
-        self.above_muf_w_db += power_w * above_muf_db;
+        self.by_w[carries as usize] += power_w;
+    }
+
+    /// What brings most.
+    fn strongest(&self) -> Carries {
+        let power_w = |c: &Carries| self.by_w[*c as usize];
+        let best = Carries::ALL
+            .into_iter()
+            .max_by(|a, b| power_w(a).total_cmp(&power_w(b)));
+        best.filter(|c| power_w(c) > 0.0).unwrap_or(Carries::Scatter)
     }
 
     fn finish(&self, (low, high): (f64, f64)) -> TwoSided {
-        let ground_share = self.ground_w / self.total_w;
-        let growth = (ABOVE_MUF_GROWTH.0 * self.above_muf_w_db / self.total_w).min(ABOVE_MUF_GROWTH.1);
+        let share = |c: Carries| self.by_w[c as usize] / self.total_w;
+        let ground_share = share(Carries::GroundWave);
+        let growth = share(Carries::Scatter) * SCATTER_SD_DB;
         let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * sky.hypot(growth);
         TwoSided {
             median_db: db_of_ratio(self.total_w),

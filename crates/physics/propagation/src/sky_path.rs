@@ -3,10 +3,12 @@
 use crate::absorption::DRegion;
 use crate::aurora::auroral_loss_db;
 use crate::circuit::Circuit;
+use crate::corrected::{Corrected, DipoleFrame};
+use crate::events::{Events, UnitLoss};
 use crate::f2_layer::F2Layer;
 use crate::muf::{LONGEST_E_HOP_KM, Season, e_muf_factor, f2_muf_p533, gyro_term_mhz, operational_factor};
 use crate::profile::ProfileInput;
-use farhop_earth::{Place, SunOfInstant, UtcTime};
+use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime};
 use farhop_ionosphere::{Layers, Sky, SkyAbove};
 
 /// Circuit length in km up to which one control point in the middle stands for the whole path (Rec. ITU-R P.533 takes
@@ -26,10 +28,14 @@ pub struct ControlPoint {
     pub f2: F2Layer,
     /// Longest F2 hop after Rec. ITU-R P.533, km: where the gyro term has faded.
     pub dmax_km: f64,
+    /// Corrected geomagnetic latitude 110 km up, degrees.
+    pub corrected_lat_deg: f64,
+    /// Magnetic local time, hours.
+    pub magnetic_local_time_h: f64,
 }
 
 impl ControlPoint {
-    fn new(along_km: f64, layers: Layers) -> Self {
+    fn new(along_km: f64, layers: Layers, magnetic: Option<(&Magnetic, Corrected)>) -> Self {
         let f2 = F2Layer::new(&ProfileInput {
             fof2_mhz: layers.fof2_mhz,
             m3000f2: layers.m3000f2,
@@ -38,11 +44,24 @@ impl ControlPoint {
             sun_zenith_deg: layers.sun_zenith_deg,
         });
         let dmax_km = f2_muf_p533(0.0, layers.fof2_mhz, layers.m3000f2, layers.foe_mhz).dmax_km;
+        let (corrected_lat_deg, magnetic_local_time_h) = match magnetic {
+            Some((magnetic, corrected)) => {
+                let sun_lon_deg = layers.place.lon_deg() - 15.0 * layers.hours_after_noon;
+                let sun_lat_deg = layers.sun_declination_deg;
+                let time_h = magnetic
+                    .frame
+                    .magnetic_local_time_h(&corrected, sun_lat_deg, sun_lon_deg);
+                (corrected.lat_deg, time_h)
+            }
+            None => (layers.geomagnetic_lat_deg, 12.0 + layers.hours_after_noon),
+        };
         Self {
             along_km,
             layers,
             f2,
             dmax_km,
+            corrected_lat_deg,
+            magnetic_local_time_h,
         }
     }
 
@@ -53,13 +72,44 @@ impl ControlPoint {
     }
 }
 
+/// The magnetic field of a date and the frame of its dipole.
+#[derive(Clone, Debug)]
+struct Magnetic {
+    field: IgrfEpoch,
+    frame: DipoleFrame,
+}
+
+impl Magnetic {
+    /// The field at a date, beyond the years of the model at their end; `None` only if there were no such end.
+    fn near(time: UtcTime) -> Option<Self> {
+        let field = IgrfEpoch::at(time.decimal_year().clamp(1900.0, 2030.0)).ok()?;
+        let frame = DipoleFrame::of(&field);
+        Some(Self { field, frame })
+    }
+
+    fn corrected(&self, place: Place) -> Corrected {
+        self.frame.corrected(&self.field, place)
+    }
+}
+
+/// The sky above a control point, where it is along the path, and its corrected geomagnetic place.
+#[derive(Clone, Debug)]
+struct Readied<'a> {
+    along_km: f64,
+    above: SkyAbove<'a>,
+    corrected: Option<Corrected>,
+}
+
 /// A circuit with the sky above its control points made ready for many hours.
 #[derive(Clone, Debug)]
 pub struct CircuitSky<'a> {
     circuit: Circuit,
-    middle: (f64, SkyAbove<'a>),
-    outer: Vec<(f64, SkyAbove<'a>)>,
+    magnetic: Option<Magnetic>,
+    middle: Readied<'a>,
+    outer: Vec<Readied<'a>>,
     samples: [Place; D_SAMPLES],
+    events: Events,
+    samples_corrected_deg: [f64; D_SAMPLES],
 }
 
 impl<'a> CircuitSky<'a> {
@@ -67,7 +117,15 @@ impl<'a> CircuitSky<'a> {
     #[must_use]
     pub fn new(sky: &'a Sky<'a>, circuit: &Circuit, around: UtcTime) -> Self {
         let arc_km = circuit.arc_km();
-        let ready = |along_km: f64| (along_km, sky.above(circuit.arc.point_at_km(along_km), around));
+        let magnetic = Magnetic::near(around);
+        let ready = |along_km: f64| {
+            let place = circuit.arc.point_at_km(along_km);
+            Readied {
+                along_km,
+                above: sky.above(place, around),
+                corrected: magnetic.as_ref().map(|m| m.corrected(place)),
+            }
+        };
         let outer = if arc_km > ONE_CONTROL_POINT_KM {
             // The outermost hops: T + d0/2 and R - d0/2 of P.533, at a quarter of the path and at most 1 000 km in.
             let outer_km = (arc_km / 4.0).min(1_000.0);
@@ -80,8 +138,26 @@ impl<'a> CircuitSky<'a> {
         Self {
             circuit: *circuit,
             middle: ready(arc_km / 2.0),
+            magnetic,
             outer,
             samples,
+            events: Events::default(),
+            samples_corrected_deg: [0.0; D_SAMPLES],
+        }
+    }
+
+    /// The same with events on the sun that are known; without this call there are none.
+    #[must_use]
+    pub fn with_events(self, events: Events) -> Self {
+        let samples_corrected_deg = self.samples.map(|place| match &self.magnetic {
+            // Only protons ask for it.
+            Some(magnetic) if !events.polar_cap.is_empty() => magnetic.corrected(place).lat_deg,
+            _ => 0.0,
+        });
+        Self {
+            events,
+            samples_corrected_deg,
+            ..self
         }
     }
 
@@ -94,8 +170,13 @@ impl<'a> CircuitSky<'a> {
     /// As [`CircuitSky::at`] with the sun of that instant already computed.
     #[must_use]
     pub fn at_with_sun(&self, time: UtcTime, sun: &SunOfInstant) -> SkyPath {
-        let point =
-            |(along_km, above): &(f64, SkyAbove<'_>)| ControlPoint::new(*along_km, above.at_with_sun(time, sun));
+        let point = |p: &Readied<'_>| {
+            ControlPoint::new(
+                p.along_km,
+                p.above.at_with_sun(time, sun),
+                self.magnetic.as_ref().zip(p.corrected),
+            )
+        };
         let middle = point(&self.middle);
         let outer = self.outer.iter().map(point).collect();
         let r12 = middle.layers.r12;
@@ -108,12 +189,20 @@ impl<'a> CircuitSky<'a> {
             }
             .index()
         });
+        let k_index = middle.layers.k_index.unwrap_or(0.0);
+        let event_loss = (!self.events.is_empty()).then(|| {
+            std::array::from_fn(|i| {
+                let (place, lat_deg) = (self.samples[i], self.samples_corrected_deg[i]);
+                self.events.unit_loss(place, lat_deg, k_index, sun, time)
+            })
+        });
         SkyPath {
             circuit: self.circuit,
             time,
             middle,
             outer,
             d_index,
+            event_loss,
         }
     }
 }
@@ -127,6 +216,8 @@ pub struct SkyPath {
     /// The two outer control points of a long path, or none.
     outer: Vec<ControlPoint>,
     d_index: [f64; D_SAMPLES],
+    /// What known events on the sun take at the places where the D region is looked at; `None` without events.
+    event_loss: Option<[UnitLoss; D_SAMPLES]>,
 }
 
 impl SkyPath {
@@ -193,11 +284,38 @@ impl SkyPath {
     /// Absorption index (dimensionless) at a distance along the path in km.
     #[must_use]
     pub fn d_index_at(&self, along_km: f64) -> f64 {
+        let (first, share) = self.sample_at(along_km);
+        self.d_index[first] + share * (self.d_index[first + 1] - self.d_index[first])
+    }
+
+    /// Loss by known events on the sun of one vertical crossing at 1 MHz, at a distance along the path in km.
+    #[must_use]
+    pub fn event_loss_at(&self, along_km: f64) -> UnitLoss {
+        let Some(samples) = &self.event_loss else {
+            return UnitLoss::default();
+        };
+        let (first, share) = self.sample_at(along_km);
+        let mix = |of: fn(&UnitLoss) -> f64| {
+            let (a, b) = (of(&samples[first]), of(&samples[first + 1]));
+            a + share * (b - a)
+        };
+        UnitLoss {
+            fade_out_db: mix(|l| l.fade_out_db),
+            polar_cap_db: mix(|l| l.polar_cap_db),
+        }
+    }
+
+    /// Whether known events on the sun are to be counted.
+    pub(crate) fn has_events(&self) -> bool {
+        self.event_loss.is_some()
+    }
+
+    /// The sample of the D region before a distance along the path in km, and how far it is to the next, dimensionless.
+    fn sample_at(&self, along_km: f64) -> (usize, f64) {
         let arc_km = self.circuit.arc_km().max(1e-9);
         let position = (along_km / arc_km).clamp(0.0, 1.0) * (D_SAMPLES - 1) as f64;
         let first = (position as usize).min(D_SAMPLES - 2);
-        let share = position - first as f64;
-        self.d_index[first] + share * (self.d_index[first + 1] - self.d_index[first])
+        (first, position - first as f64)
     }
 
     /// Local mean solar time at the middle, hours.
@@ -217,10 +335,7 @@ impl SkyPath {
     pub fn auroral_db(&self) -> f64 {
         let season = self.season();
         self.points()
-            .map(|p| {
-                let local_h = (self.time.hour() + p.layers.place.lon_deg() / 15.0).rem_euclid(24.0);
-                auroral_loss_db(p.layers.geomagnetic_lat_deg, local_h, season, p.layers.k_index)
-            })
+            .map(|p| auroral_loss_db(p.corrected_lat_deg, p.magnetic_local_time_h, season, p.layers.k_index))
             .fold(0.0, f64::max)
     }
 

@@ -107,24 +107,36 @@ pub fn solved_in(
 struct AroundPattern {
     /// Mean gain at each whole degree of elevation, dBi.
     by_degree_dbi: Vec<f64>,
+    /// The vertically polarised part of it, dBi.
+    vertical_by_degree_dbi: Vec<f64>,
 }
 
 impl AroundPattern {
     fn new(solved: &SolvedAntenna) -> Self {
         // Over real ground nothing leaves at 0°; half a degree stands for it.
         let at = |degree: u32| solved.pattern.mean_around_dbi(f64::from(degree).max(0.5));
+        let vertical_at = |degree: u32| solved.vertical_gain_dbi(f64::from(degree).max(0.5), 0.0);
         Self {
             by_degree_dbi: (0..=90).map(at).collect(),
+            vertical_by_degree_dbi: (0..=90).map(vertical_at).collect(),
         }
     }
 }
 
+fn read_off(by_degree_dbi: &[f64], elevation_deg: f64) -> f64 {
+    let position = elevation_deg.clamp(0.0, 90.0);
+    let low = (position as usize).min(by_degree_dbi.len() - 2);
+    let share = position - low as f64;
+    by_degree_dbi[low] + share * (by_degree_dbi[low + 1] - by_degree_dbi[low])
+}
+
 impl Radiator for AroundPattern {
     fn gain_dbi(&self, elevation_deg: f64, _: f64) -> f64 {
-        let position = elevation_deg.clamp(0.0, 90.0);
-        let low = (position as usize).min(self.by_degree_dbi.len() - 2);
-        let share = position - low as f64;
-        self.by_degree_dbi[low] + share * (self.by_degree_dbi[low + 1] - self.by_degree_dbi[low])
+        read_off(&self.by_degree_dbi, elevation_deg)
+    }
+
+    fn vertical_gain_dbi(&self, elevation_deg: f64, _: f64) -> f64 {
+        read_off(&self.vertical_by_degree_dbi, elevation_deg)
     }
 }
 

@@ -59,6 +59,14 @@ impl Radiator for SolvedAntenna {
             None => self.pattern.mean_around_dbi(elevation_deg),
         }
     }
+
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
+        let vertical = |azimuth_deg: f64| self.pattern.gain(elevation_deg, azimuth_deg).theta;
+        dbi(match self.azimuth_deg {
+            Some(azimuth) => vertical(engine_azimuth_deg(bearing_deg, azimuth)),
+            None => (0..36).map(|i| vertical(10.0 * f64::from(i))).sum::<f64>() / 36.0,
+        })
+    }
 }
 
 /// Changes whenever the same measures become other wires, or the kept figures change their meaning.

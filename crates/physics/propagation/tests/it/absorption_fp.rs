@@ -3,7 +3,7 @@
 use crate::common::{number, quantile, read};
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
-use farhop_propagation::absorption::{Component, DRegion, Wave, crossing_db};
+use farhop_propagation::absorption::{Component, DRegion, Wave, crossing_db, e_leg_db};
 use farhop_propagation::f2_layer::F2Layer;
 use farhop_propagation::profile::ProfileInput;
 use std::f64::consts::FRAC_PI_2;
@@ -83,6 +83,43 @@ fn whole_hop_by_day_and_by_night() {
                 // The bar: night within a factor of 2.
                 assert!((0.5..=2.0).contains(&p50), "{freq} MHz {name}: {p50}");
             }
+        }
+    }
+}
+
+/// validation/propagation/oblique_absorption.csv: rays past the E layer and rays that it turns, integrated numerically.
+#[test]
+fn oblique_rays_by_day() {
+    // As the judge's profile: foE and gyrofrequency, and the index that its vertical loss stands for.
+    let (foe_mhz, longitudinal_gyro_mhz, index) = (3.82, 0.16, 1.34);
+    for row in read("oblique_absorption.csv") {
+        let get = |c| number(&row, c).unwrap();
+        let (freq_mhz, elevation_rad) = (get("freq_mhz"), get("elevation_deg").to_radians());
+        let wave = Wave {
+            freq_mhz,
+            longitudinal_gyro_mhz,
+            component: Component::Ordinary,
+        };
+        if get("passes") == 1.0 {
+            let over_vertical = crossing_db(&wave, elevation_rad, foe_mhz) / crossing_db(&wave, FRAC_PI_2, foe_mhz);
+            let ratio = over_vertical / (get("loss_db") / get("vertical_db"));
+            println!("{freq_mhz} MHz {} deg: {ratio:.3}", get("elevation_deg"));
+            assert!(
+                (0.9..=1.1).contains(&ratio),
+                "{freq_mhz} MHz {} deg: {ratio}",
+                get("elevation_deg")
+            );
+        } else {
+            // The MUF of that ray by the thin E layer: the secant at its peak.
+            let muf_mhz = foe_mhz * farhop_propagation::sphere::secant_at_height(elevation_rad, 110.0);
+            let (per_index, fixed) = e_leg_db(&wave, elevation_rad, freq_mhz / muf_mhz);
+            let ratio = 2.0 * (index * per_index + fixed) / get("loss_db");
+            println!("{freq_mhz} MHz {} deg, turned by E: {ratio:.3}", get("elevation_deg"));
+            assert!(
+                (1.0 / 1.5..=1.5).contains(&ratio),
+                "{freq_mhz} MHz {} deg: {ratio}",
+                get("elevation_deg")
+            );
         }
     }
 }
