@@ -24,6 +24,11 @@ pub const NIGHT: &str = "#e3e6e8";
 /// Land on maps.
 pub const LAND: &str = "#efece2";
 
+/// Chance from paper to ink in seven steps of one hue; lightness alone carries it.
+pub const CHANCE: [&str; 7] = [
+    "#eef3f3", "#d3e2e4", "#aecbd0", "#83aeb6", "#578e99", "#2f6f7e", "#123f4b",
+];
+
 /// The step of a chance from 0 to 1 (dimensionless).
 #[must_use]
 pub fn chance_step(chance: f64) -> usize {

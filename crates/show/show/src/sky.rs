@@ -80,10 +80,7 @@ pub fn sky_view(place: Place, activity: &Activity, layers: &[Layers]) -> SkyView
 
 fn notes(activity: &Activity) -> Vec<String> {
     let mut notes = vec!["monthly medians: a single day differs, see fof2_p10_mhz and fof2_p90_mhz".to_owned()];
-    let given = matches!(
-        activity.source(),
-        ActivitySource::SunspotNumber | ActivitySource::Flux
-    );
+    let given = matches!(activity.source(), ActivitySource::SunspotNumber | ActivitySource::Flux);
     if !given {
         notes.push(format!(
             "no activity given: {}, R12 {:.0} ± {:.0}; give --flux or --ssn if you know it",

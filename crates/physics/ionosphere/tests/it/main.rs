@@ -2,8 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
-mod from_memory;
 mod activity;
+mod from_memory;
 mod points;
 mod properties;
 mod storm;
