@@ -3,6 +3,7 @@
 use farhop_earth::UtcTime;
 
 use crate::chance::Chance;
+use crate::itinerary::Stay;
 use crate::strip::{Route, Strip};
 
 /// The best of all routes to a station in one hour.
@@ -55,4 +56,26 @@ fn best_hours(strips: &[Strip], station: usize) -> Vec<BestHour> {
         }
     }
     hours.into_values().collect()
+}
+
+/// The hours of each station from where one is then: only routes from the site of the stay count, in the order of the outing.
+#[must_use]
+pub fn hours_at_stays(strips: &[Strip], stays: &[Stay], stations: usize) -> Vec<StationStrip> {
+    let at_stay = |strip: &Strip, at: UtcTime| {
+        let there = |stay: &&Stay| stay.site == strip.route.site && stay.from <= at && at < stay.until;
+        stays.iter().any(|stay| there(&stay))
+    };
+    let seen: Vec<Strip> = strips
+        .iter()
+        .map(|strip| Strip {
+            cells: strip
+                .cells
+                .iter()
+                .filter(|cell| at_stay(strip, cell.at))
+                .cloned()
+                .collect(),
+            ..strip.clone()
+        })
+        .collect();
+    station_strips(&seen, stations)
 }

@@ -32,10 +32,10 @@ pub struct VectorError {
 #[track_caller]
 pub fn page_is(path: &str, made: &str) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../..").join(path);
-    if std::env::var("FARHOP_WRITE_PAGES").is_ok_and(|v| v == "1") {
-        if let Err(error) = std::fs::write(&file, made) {
-            panic!("{} cannot be written: {error}", file.display());
-        }
+    if std::env::var("FARHOP_WRITE_PAGES").is_ok_and(|v| v == "1")
+        && let Err(error) = std::fs::write(&file, made)
+    {
+        panic!("{} cannot be written: {error}", file.display());
     }
     let there = std::fs::read_to_string(&file).unwrap_or_default();
     let differs = there.lines().zip(made.lines()).position(|(a, b)| a != b);

@@ -16,6 +16,8 @@ pub struct Asked<'a> {
     pub window: Option<(UtcTime, UtcTime)>,
     /// Rows for messages, charge and place.
     pub day: bool,
+    /// Of the day only what belongs to the message of the bottom line.
+    pub lead_only: bool,
     /// A row a station.
     pub stations: bool,
 }
@@ -30,6 +32,7 @@ pub fn ribbon(ready: &Ready, asked: Asked<'_>, caption: &str) -> Markup {
         came: asked.today.map_or_else(Vec::new, |today| came(ready, today)),
         window: asked.window,
         day: asked.day,
+        lead_only: asked.lead_only,
         stations: asked.stations,
     };
     html! {

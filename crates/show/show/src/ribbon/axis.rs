@@ -138,10 +138,10 @@ impl Axis {
     pub(super) fn hatch(&mut self, (from, until): (f64, f64), row: usize) {
         let mut at = from;
         while at < until {
-            let end = (at + 9.0).min(until);
-            let (a, b) = (self.point(at, row, 0.0), self.point(end, row, (end - at) / 9.0 * 0.35));
-            self.sheet.line(a, b, SOFT, 1.2);
-            at += 6.0;
+            let end = (at + 10.0).min(until);
+            let (a, b) = (self.point(at, row, 0.0), self.point(end, row, 0.45 * (end - at) / 10.0));
+            self.sheet.line(a, b, SOFT, 1.4);
+            at += 7.0;
         }
     }
 

@@ -17,14 +17,30 @@ const CHARGE_POINTS: u32 = 96;
 /// Below this a station has no chance worth a bar (dimensionless).
 const NO_CHANCE: f64 = 0.005;
 
+/// Room for a number beside a call, user units.
+const NUMBER: f64 = 44.0;
+
+/// The number of a cluster of calls, after the last of them; none where there is no room for it.
+fn number(axis: &mut Axis, place: usize, cluster: Option<(f64, Chance)>) {
+    if let (Some((end, chance)), Shape::Wide) = (cluster, axis.shape) {
+        axis.words(
+            end + 3.0,
+            place,
+            0.5,
+            Letters::plain(LETTERS),
+            &format!("{} %", chance.percent()),
+        );
+    }
+}
+
 impl Ribbon<'_> {
-    pub(super) fn draw(&self, axis: &mut Axis, place: usize, row: &Row) {
+    pub(super) fn draw(&self, axis: &mut Axis, place: usize, row: &Row, stations: &[StationStrip]) {
         match *row {
             Row::Message(message) => self.message(axis, place, message),
             Row::Charge => self.charge(axis, place),
             Row::Place => self.stays(axis, place),
             Row::Station(index) => {
-                if let Some(strip) = self.plan.station_strips.get(index) {
+                if let Some(strip) = stations.get(index) {
                     self.station(axis, place, strip);
                 }
             }
@@ -52,7 +68,8 @@ impl Ribbon<'_> {
             let (a, b) = (axis.point(deadline, place, 0.0), axis.point(deadline, place, 1.0));
             axis.sheet.line(a, b, if came == Came::Late { HARM } else { INK }, 2.4);
         }
-        let mut free = f64::NEG_INFINITY;
+        // Calls close together carry one number, that of the best of them.
+        let mut cluster: Option<(f64, Chance)> = None;
         let sends = plan.sends.iter().filter_map(|s| self.plan.sends.get(*s));
         for send in sends {
             if !axis.holds(send.start) {
@@ -68,18 +85,15 @@ impl Ribbon<'_> {
             let shade = CHANCE[chance_step(chance.probability())];
             axis.block((from, until), place, (0.12, 0.88), shade);
             axis.frame((from, until), place, (0.12, 0.88), INK);
-            let room = if axis.shape == Shape::Wide { 30.0 } else { 16.0 };
-            if from > free && axis.shape == Shape::Wide {
-                axis.words(
-                    until + 3.0,
-                    place,
-                    0.5,
-                    Letters::plain(LETTERS),
-                    &format!("{} %", chance.percent()),
-                );
-                free = until + room;
-            }
+            cluster = match cluster {
+                Some((end, best)) if from < end + NUMBER => Some((until, if chance > best { chance } else { best })),
+                done => {
+                    number(axis, place, done);
+                    Some((until, chance))
+                }
+            };
         }
+        number(axis, place, cluster);
         if let Came::Through(at) = came
             && axis.holds(at)
         {
@@ -172,11 +186,11 @@ impl Ribbon<'_> {
         };
         let best = strip.hours.iter().map(|h| h.chance.probability()).fold(0.0, f64::max);
         let most = if strip.hours.is_empty() {
-            "closed all the time".to_owned()
+            "no hour from there".to_owned()
         } else if best < NO_CHANCE {
             "no chance with this kit".to_owned()
         } else {
-            format!("at best {}", Chance::new(best))
+            format!("best {} %", Chance::new(best).percent())
         };
         axis.name(place, &station.name, &most);
         self.closed(axis, place, strip);

@@ -10,6 +10,7 @@ mod rows;
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::station_strip::hours_at_stays;
 
 use crate::plan_view::is_night;
 use crate::reader::Reader;
@@ -42,8 +43,10 @@ pub struct Ribbon<'a> {
     pub came: Vec<Came>,
     /// From when to when; the whole outing otherwise.
     pub window: Option<(UtcTime, UtcTime)>,
-    /// Rows for messages, charge, sun and place.
+    /// Rows for messages, charge and place; of messages only the one of the bottom line where `lead_only`.
     pub day: bool,
+    /// Of the day only what belongs to the message of the bottom line: its row, and the place.
+    pub lead_only: bool,
     /// A row a station.
     pub stations: bool,
 }
@@ -57,12 +60,17 @@ impl Ribbon<'_> {
     pub fn drawing(&self, shape: Shape) -> String {
         let (from, until) = self.span();
         let rows = self.rows();
+        let stations = if self.stations {
+            hours_at_stays(&self.plan.strips, &self.plan.stays, self.outing.stations.len())
+        } else {
+            Vec::new()
+        };
         let mut axis = Axis::new(shape, (from, until), &rows);
         axis.nights(&self.nights(from, until));
         axis.hours(self.reader, (from, until));
         rows.iter()
             .enumerate()
-            .for_each(|(place, row)| self.draw(&mut axis, place, row));
+            .for_each(|(place, row)| self.draw(&mut axis, place, row, &stations));
         if let Some(now) = self.now.filter(|n| (from..=until).contains(n)) {
             axis.now(now, &self.reader.hm(now));
         }
@@ -100,14 +108,18 @@ impl Ribbon<'_> {
         if self.day {
             let mut order: Vec<usize> = (0..self.outing.messages.len()).collect();
             order.sort_by_key(|m| self.outing.messages.get(*m).map(|m| (m.priority, m.deadline)));
+            if self.lead_only {
+                let lead = self.plan.bottom.map(|b| b.message);
+                order.retain(|m| Some(*m) == lead);
+            }
             rows.extend(order.into_iter().map(Row::Message));
-            if self.plan.energy.is_ok() {
+            if self.plan.energy.is_ok() && !self.lead_only {
                 rows.push(Row::Charge);
             }
             rows.push(Row::Place);
         }
         if self.stations {
-            rows.extend((0..self.plan.station_strips.len()).map(Row::Station));
+            rows.extend((0..self.outing.stations.len()).map(Row::Station));
         }
         rows
     }

@@ -99,6 +99,7 @@ fn next_hours(step: &NextStep) -> ribbon::Asked<'_> {
         today: Some(today),
         window: Some((from, from.add_s(AHEAD_S))),
         day: true,
+        lead_only: false,
         stations: true,
     }
 }

@@ -82,7 +82,7 @@ fn answer(ready: &Ready, chosen: &Chosen) -> Markup {
 
 fn body(ready: &Ready, chosen: &Chosen, cell: Option<Cell>) -> Markup {
     html! {
-        (ribbon(ready, ribbon::Asked { day: true, stations: true, ..ribbon::Asked::default() }, "Each station by its best way in each hour, for the message that is due first."))
+        (ribbon(ready, ribbon::Asked { day: true, lead_only: true, stations: true, ..ribbon::Asked::default() }, "Each station by its best way from where you are then, for the message of the verdict."))
         (choices(ready, chosen))
         (table::table(ready, chosen, cell))
         @if let Some(cell) = cell { (working::working(ready, chosen, cell)) }
