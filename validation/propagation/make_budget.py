@@ -38,6 +38,10 @@ E_DAY_TO_DAY = 0.05                   # relative spread of foE
 ABOVE_F2_ROOT_DB, ABOVE_F2_MOST_DB = 36.0, 62.0           # P.533 (from memory)
 ABOVE_F2_STEEP_DB, ABOVE_F2_STEEP_MOST_DB = 60.0, 28.0    # a steep ray passes through; common practice
 ABOVE_E_SQUARE_DB, ABOVE_E_MOST_DB = 130.0, 81.0          # P.533 (from memory)
+EDGE_DB_A_PERCENT = 20.0              # a single day's edge (signal.md)
+SCATTER_DB, SCATTER_STEEP_DB = 45.0, 15.0                 # what remains beyond it
+SCATTER_FROM_DB, SCATTER_SD_DB = 10.0, 6.0                # counted as scatter from here on; its own spread
+FOE_FOLLOWS = 0.35                    # power of the foF2 factor by which foE moves
 E_SCREEN_FROM, E_SCREEN_WIDTH, E_SCREEN_DB = 1.05, 0.05, 30.0
 ES_FACTOR, ES_POWER = 10.0, 5         # after CCIR Report 252 (from memory)
 ES_LEAK = 1e-3                        # power that passes round the patches
@@ -68,16 +72,25 @@ AURORA = {
                  / 32 27 40 30 30 65 67 50 / 25 18 24 23 26 50 46 40 / 16 12 16 15 17 33 31 26 / 8 6 8 7 8 16 15 13""",
 }
 AURORA_K = 2.5            # the project's rule, common practice
-AURORA_SHIFT_DEG = 1.5
+AURORA_SHIFT_DEG, AURORA_MIDNIGHT_DEG = 1.5, 0.4
+AURORA_STEPS = 10_000
 AURORA_GROWTH = 0.2
 
+# --- Events on the sun (sky-path.md; from memory) -----------------------------------------------------------------------
+EVENT_POWER = 1.5
+HAF_DB, HAF_COSINE = 65.0, 0.75
+CAP_DAY, CAP_NIGHT = (0.115, 2.5), (0.020, 8.0)           # dB by the root of the flux at 30 MHz; flux over that above 10 MeV
+CAP_FULL_DEG, CAP_K_DEG, CAP_WIDTH_DEG = 66.0, 0.8, 5.0
+CAP_TWILIGHT_DEG = (80.0, 100.0)
+
 # --- Signal (signal.md) ---------------------------------------------------------------------------------------------
-FOF2_QUANTILES = [(i + 0.5) / 9 for i in range(9)]
-ES_STATES = [(0.25, 0.5), (0.675, 0.35), (0.925, 0.15)]   # quantile, weight
+# The mixture by brute force: equally likely steps of foF2 and of foEs. The program has some 100 kinds of days instead.
+FOF2_STEPS, ES_STEPS = 2_000, 400
+BIN_DB = 0.02                         # days this near to each other are counted together
+ALLOWED_SHARE = 0.02                  # how far the program's shares of days may be off: see budget_totals.toml
 SLOW_DECILES_DB = (8.0, 6.0)          # P.842 (from memory): lower, upper
 SLOW_DECILES_HIGH_DB = (11.0, 9.0)    # from 60 degrees geomagnetic latitude
 GROUND_WAVE_SD_DB = 2.0
-GROWTH_PER_DB, GROWTH_LIMIT_DB = 0.2, 6.0
 
 # --- Noise: P.372 man-made (from memory): c, d, upper and lower decile -------------------------------------------------
 NOISE = {"city": (76.8, 27.7, 11.0, 6.7), "residential": (72.5, 27.7, 10.6, 5.3),
@@ -85,17 +98,25 @@ NOISE = {"city": (76.8, 27.7, 11.0, 6.7), "residential": (72.5, 27.7, 10.6, 5.3)
 KT0_DBW = 10 * math.log10(1.380649e-23 * 290)
 
 
+def beyond_edge_db(ratio, elevation):
+    """A single day: steep down to what is scattered from far away."""
+    return min(EDGE_DB_A_PERCENT * 100 * max(ratio - 1, 0), SCATTER_DB + SCATTER_STEEP_DB * math.sin(elevation) ** 2)
+
+
 def above_muf_f2_db(ratio, elevation):
-    """P.533 (from memory) and the steep ray of common practice."""
+    """The day's law, never under P.533 (from memory) with the steep ray of common practice."""
     if ratio <= 1:
         return 0.0
     steep = math.sin(elevation) ** 2
     scatter = min(ABOVE_F2_ROOT_DB * math.sqrt(ratio - 1), ABOVE_F2_MOST_DB)
-    return min(scatter + ABOVE_F2_STEEP_DB * (ratio - 1) * steep, ABOVE_F2_MOST_DB + ABOVE_F2_STEEP_MOST_DB * steep)
+    median = min(scatter + ABOVE_F2_STEEP_DB * (ratio - 1) * steep, ABOVE_F2_MOST_DB + ABOVE_F2_STEEP_MOST_DB * steep)
+    return max(median, beyond_edge_db(ratio, elevation))
 
 
-def above_muf_e_db(ratio):
-    return min(ABOVE_E_SQUARE_DB * (ratio - 1) ** 2, ABOVE_E_MOST_DB) if ratio > 1 else 0.0
+def above_muf_e_db(ratio, elevation):
+    if ratio <= 1:
+        return 0.0
+    return max(min(ABOVE_E_SQUARE_DB * (ratio - 1) ** 2, ABOVE_E_MOST_DB), beyond_edge_db(ratio, elevation))
 
 
 def e_screening_db(ratio):
@@ -108,8 +129,10 @@ def es_reflection(ratio):
     return 1 / (1 + ES_FACTOR * min(ratio, 20) ** ES_POWER) ** 2
 
 
-def es_reflection_db(ratio):
-    return -10 * math.log10(es_reflection(ratio))
+def es_reflection_db(ratio, elevation):
+    """Partial reflection up to foEs sec i; beyond it the edge is added, and never less than the partial law says there."""
+    at_edge = -10 * math.log10(es_reflection(min(ratio, 1)))
+    return max(at_edge + beyond_edge_db(ratio, elevation), -10 * math.log10(es_reflection(ratio)))
 
 
 def es_passage_db(ratio):
@@ -129,7 +152,7 @@ def horizon_db(elevation_deg, edge_deg, edge_km, freq):
 def auroral_db(latitude, local_h, season, k):
     table = [[int(v) / 10 for v in row.split()] for row in AURORA[season].split("/")]
     off = (AURORA_K if k is None else k) - AURORA_K
-    latitude = abs(latitude) + AURORA_SHIFT_DEG * off
+    shift = (AURORA_SHIFT_DEG + AURORA_MIDNIGHT_DEG * math.cos(local_h * math.pi / 12)) * off
 
     def in_row(i):
         if i >= len(table):
@@ -138,9 +161,14 @@ def auroral_db(latitude, local_h, season, k):
         x = ((local_h - 2.5) % 24) / 3
         j = int(x)
         return row[j] * (1 - x + j) + row[(j + 1) % 8] * (x - j)
-    x = (AURORA_TOP_DEG + AURORA_STEP_DEG / 2 - latitude) / AURORA_STEP_DEG
-    i = math.floor(x)
-    return (in_row(i) * (1 - x + i) + in_row(i + 1) * (x - i)) * max(0.0, 1 + AURORA_GROWTH * off)
+
+    def at(lat):
+        x = (AURORA_TOP_DEG + AURORA_STEP_DEG / 2 - lat) / AURORA_STEP_DEG
+        i = math.floor(x)
+        return in_row(i) * (1 - x + i) + in_row(i + 1) * (x - i)
+    # The greatest (less unrest: the least) that the belt brings on its way, step by step.
+    way = [at(abs(latitude) + shift * n / AURORA_STEPS) for n in range(AURORA_STEPS + 1)] if off else [at(abs(latitude))]
+    return (max(way) if off >= 0 else min(way)) * max(0.0, 1 + AURORA_GROWTH * off)
 
 
 def season(month, lat):
@@ -158,6 +186,20 @@ def index(lat, lon, when, r12):
     depth = -math.copysign(1, lat) * math.degrees(sun(when)[0]) / 23.44
     lit = min(max((95 - chi) / 20, 0), 1)
     return (1 + SUNSPOT_SLOPE * r12) * day * (1 + WINTER_ANOMALY * x * x * (3 - 2 * x) * min(max(depth, 0), 1) * lit)
+
+
+def fade_out_1mhz_db(chi, flux):
+    """One leg straight up at 1 MHz: half of what the highest affected frequency loses up and back, 1 dB."""
+    if not flux or chi >= 90:
+        return 0.0
+    return 0.5 * (max(10 * math.log10(flux) + HAF_DB, 0) * math.cos(math.radians(chi)) ** HAF_COSINE) ** EVENT_POWER
+
+
+def polar_cap_1mhz_db(chi, flux, latitude, k):
+    day, night = (factor * math.sqrt(softer * (flux or 0)) for factor, softer in (CAP_DAY, CAP_NIGHT))
+    dark = min(max((chi - CAP_TWILIGHT_DEG[0]) / (CAP_TWILIGHT_DEG[1] - CAP_TWILIGHT_DEG[0]), 0), 1)
+    inside = 1 - (CAP_FULL_DEG - CAP_K_DEG * k - abs(latitude)) / CAP_WIDTH_DEG
+    return (day * (1 - dark) + night * dark) * min(max(inside, 0), 1) * 30 ** EVENT_POWER
 
 
 def secant(elevation, height):
@@ -219,25 +261,28 @@ class Link:
         self.longitudinal = self.of("middle", "gyro_100km_mhz") * abs(math.sin(math.radians(self.of("middle", "dip_deg"))))
         self.samples = [index(*along(case, i / (D_SAMPLES - 1))[:2], self.when, case["r12"]) for i in range(D_SAMPLES)]
         self.aurora = self.auroral()
+        places = [along(case, i / (D_SAMPLES - 1))[:2] for i in range(D_SAMPLES)]
+        chis = [zenith_deg(*place, self.when) for place in places]
+        self.fade_out = [fade_out_1mhz_db(chi, case["flare_w_per_m2"]) for chi in chis]
+        self.polar_cap = [polar_cap_1mhz_db(chi, case["protons_per_cm2_s_sr"], given[f"sample {i} corrected_lat_deg"],
+                                            case["k_index"] or 0) for i, chi in enumerate(chis)]
 
     def of(self, point, what):
         return self.given[f"{point} {what}"]
 
     def auroral(self):
-        outer = min(self.km / 4, 1000)
-        share = {"middle": 0.5, "near": outer / self.km, "far": 1 - outer / self.km}
-        hour = self.when.hour + self.when.minute / 60
         name = season(self.when.month, self.mid_lat)
-        return max(auroral_db(self.of(p, "geomagnetic_lat_deg"), (hour + along(self.case, share[p])[1] / 15) % 24, name,
-                              self.case["k_index"]) for p in self.points)
+        return max(auroral_db(self.of(p, "corrected_lat_deg"), self.of(p, "magnetic_local_time_h"), name, self.case["k_index"])
+                   for p in self.points)
 
     def weakest(self, hops, strength):
         if hops == 1 or len(self.points) == 1:
             return "middle"
         return min(self.points[1:] if hops % 2 == 0 else self.points, key=strength)
 
-    def indices(self, hops, elevation):
-        """Sum of the index over the legs, where each crosses 90 km, read between the samples."""
+    def indices(self, hops, elevation, samples=None):
+        """Sum of the index (or other samples) over the legs, where each crosses 90 km, read between the samples."""
+        samples = samples or self.samples
         hop = self.km / hops
         inward = min(EARTH_KM * (math.acos(EARTH_KM / (EARTH_KM + CROSSING_KM) * math.cos(elevation)) - elevation), hop / 2)
         total = 0.0
@@ -245,7 +290,7 @@ class Link:
             for at in (k * hop + inward, (k + 1) * hop - inward):
                 x = min(max(at / self.km, 0), 1) * (D_SAMPLES - 1)
                 i = min(int(x), D_SAMPLES - 2)
-                total += self.samples[i] * (1 - x + i) + self.samples[i + 1] * (x - i)
+                total += samples[i] * (1 - x + i) + samples[i + 1] * (x - i)
         return total
 
     def mode(self, layer, wave, hops, elevation, path, muf, support, lower_db, upper_db, fixed_db):
@@ -259,11 +304,13 @@ class Link:
             gains += c[f"{end}_gain_dbi"] + c[f"{end}_lift_db"] * math.sin(elevation) \
                 + c[f"{end}_swing_db"] * math.cos(math.radians(azimuth - c[f"{end}_azimuth_deg"]))
         lower_db *= c["absorption_factor"]
+        event = f ** -EVENT_POWER * secant(elevation, D_HEIGHT_KM)
         m.update(elevation_deg=deg, path_km=path, muf_mhz=muf, support=support,
                  spreading_db=20 * math.log10(f * 1e6 * path * 1e3) + 20 * math.log10(4 * math.pi / 299792458.0),
                  absorption_db=lower_db + upper_db, lower_absorption_db=lower_db,
                  above_muf_db=self.above_muf(m, 1.0), ground_reflection_db=GROUND_REFLECTION_DB * (hops - 1),
-                 auroral_db=self.aurora, polarisation_db=POLARISATION_DB,
+                 auroral_db=self.aurora, fade_out_db=event * self.indices(hops, elevation, self.fade_out),
+                 polar_cap_db=event * self.indices(hops, elevation, self.polar_cap), polarisation_db=POLARISATION_DB,
                  screening_db=fixed_db + self.es_db(m, self.of("middle", "foes_median_mhz")), residual_db=RESIDUAL_DB,
                  horizon_db=sum(horizon_db(deg, c[f"{e}_horizon_deg"], c[f"{e}_horizon_km"], f) for e in ("from", "to")))
         m["total_db"] = sum(m[k] for k in TERMS)
@@ -273,13 +320,20 @@ class Link:
         return m
 
     def above_muf(self, m, factor):
-        if m["layer"] == "F2":
-            return above_muf_f2_db(self.freq / (m["muf"] * factor), m["elevation"])
-        return above_muf_e_db(self.freq / m["muf"]) if m["layer"] == "E" else 0.0
+        """Once for every hop."""
+        law, power = {"F2": (above_muf_f2_db, 1), "E": (above_muf_e_db, FOE_FOLLOWS), "Es": (lambda *_: 0.0, 1)}[m["layer"]]
+        return m["hops"] * law(self.freq / (m["muf"] * factor ** power), m["elevation"])
 
     def es_db(self, m, foes):
         ratio = self.freq / (foes * m["s110"])
-        return {"E": 0.0, "Es": m["hops"] * es_reflection_db(ratio), "F2": 2 * m["hops"] * es_passage_db(ratio)}[m["layer"]]
+        if m["layer"] == "E":
+            return 0.0
+        return m["hops"] * (es_reflection_db(ratio, m["elevation"]) if m["layer"] == "Es" else 2 * es_passage_db(ratio))
+
+    def scattered(self, m, above, foes):
+        if m["layer"] == "Es":
+            above = beyond_edge_db(self.freq / (foes * m["s110"]), m["elevation"])
+        return above > SCATTER_FROM_DB
 
     def mirror(self, hop):
         """Elevation and slant path by the triangle between the Earth's centre, the site and the mirror."""
@@ -345,21 +399,63 @@ class Link:
 
     def day(self, modes, fof2_factor, foes, absorption):
         """Median in dBW and both standard deviations in dB of the power on a day."""
-        ground_loss = self.case["ground_wave_loss_db"]
-        ground = 0.0 if ground_loss is None else 10 ** ((self.case["power_dbw"] - ground_loss) / 10)
-        total, weighted = ground + 1e-40, 0.0
+        powers = []
         for m in modes:
             above = self.above_muf(m, fof2_factor)
             db = m["power_dbw"] + m["above_muf_db"] - above + m["screening_db"] - m["fixed"] - self.es_db(m, foes) \
                 - (absorption - 1) * m["lower_absorption_db"]
-            total += 10 ** (db / 10)
-            weighted += above * 10 ** (db / 10)
-        growth = min(GROWTH_PER_DB * weighted / total, GROWTH_LIMIT_DB)
+            powers.append((10 ** (db / 10), self.scattered(m, above, foes)))
+        total = sum(p for p, _ in powers) + self.ground() + 1e-40
+        return self.spread(total, sum(p for p, scattered in powers if scattered))
+
+    def ground(self):
+        loss = self.case["ground_wave_loss_db"]
+        return 0.0 if loss is None else 10 ** ((self.case["power_dbw"] - loss) / 10)
+
+    def spread(self, total, scattered):
+        growth = scattered / total * SCATTER_SD_DB
         high = abs(self.of("middle", "geomagnetic_lat_deg")) >= 60
         slow = SLOW_DECILES_HIGH_DB if high else SLOW_DECILES_DB
-        share = ground / total
+        share = self.ground() / total
         sds = [share * GROUND_WAVE_SD_DB + (1 - share) * math.sqrt((d / DECILE_Z) ** 2 + growth ** 2) for d in slow]
         return 10 * math.log10(total), *sds
+
+    def every_day(self, modes):
+        """Weight, median and both standard deviations over a fine grid of days, those that are much the same counted together."""
+        factors, foes = ([of(PHI.inv_cdf((i + 0.5) / n)) for i in range(n)]
+                         for of, n in ((self.factor, FOF2_STEPS), (self.foes, ES_STEPS)))
+        by_es = []
+        for es in foes:
+            row = []
+            for m in modes:
+                db = m["power_dbw"] + m["above_muf_db"] + m["screening_db"] - m["fixed"] - self.es_db(m, es)
+                row.append((10 ** (db / 10), self.scattered(m, 0.0, es), NAMES[m["layer"]]))
+            by_es.append(row)
+        ground, bins = self.ground() + 1e-40, {}
+        for factor in factors:
+            above = [self.above_muf(m, factor) for m in modes]
+            share = [10 ** (-a / 10) for a in above]
+            beyond = [a > SCATTER_FROM_DB for a in above]
+            for row in by_es:
+                total, scattered = ground, 0.0
+                by = {"f2": 0.0, "e": 0.0, "sporadic_e": 0.0, "ground_wave": ground}
+                for (power, weak, layer), part, lost in zip(row, share, beyond):
+                    power *= part
+                    total += power
+                    if weak or lost:
+                        scattered += power
+                    else:
+                        by[layer] += power
+                by["scatter"] = scattered
+                key = (round(10 * math.log10(total) / BIN_DB), round(scattered / total * SCATTER_SD_DB / BIN_DB),
+                       max(by, key=by.get))
+                sums = bins.setdefault(key, [0, 0.0, 0.0])
+                sums[0] += 1
+                sums[1] += total
+                sums[2] += scattered
+        days = FOF2_STEPS * ES_STEPS
+        nodes = [(n / days, *self.spread(total / n, scattered / n)) for n, total, scattered in bins.values()]
+        return nodes, [strongest for _, _, strongest in bins]
 
     def factor(self, z):
         return half_log_normal(z, self.of("middle", "fof2_lower"), self.of("middle", "fof2_upper"))
@@ -370,6 +466,8 @@ class Link:
 
     def totals(self, modes):
         c, out = self.case, {}
+        fa, slope, up, down = NOISE[c["noise_class"]]
+        noise = fa - slope * math.log10(self.freq) + 10 * math.log10(c["bandwidth_hz"]) + KT0_DBW
         for name, p in (("p10", 0.1), ("p40", 0.4), ("p70", 0.7), ("p90", 0.9)):
             out[f"fof2_factor_{name}"] = self.factor(PHI.inv_cdf(p))
             out[f"foes_{name}_mhz"] = self.foes(PHI.inv_cdf(p))
@@ -378,26 +476,29 @@ class Link:
             out.update(zip((f"{name}_{k}" for k in ("fof2_factor", "foes_mhz", "absorption_factor")), state))
             # The state as printed is the one that is judged.
             state = [float(f"{v:.5f}") for v in state]
-            out.update(zip((f"{name}_{k}" for k in ("median_dbw", "sd_low_db", "sd_high_db")), self.day(modes, *state)))
-        nodes = [(weight / len(FOF2_QUANTILES), *self.day(modes, self.factor(PHI.inv_cdf(q)), self.foes(PHI.inv_cdf(e)), 1.0))
-                 for q in FOF2_QUANTILES for e, weight in ES_STATES]
-        fa, slope, up, down = NOISE[c["noise_class"]]
-        noise = fa - slope * math.log10(self.freq) + 10 * math.log10(c["bandwidth_hz"]) + KT0_DBW
+            median, low, high = self.day(modes, *state)
+            out.update(zip((f"{name}_{k}" for k in ("median_dbw", "sd_low_db", "sd_high_db")), (median, low, high)))
+            out[f"{name}_snr_p10_db"] = median - noise - math.hypot(DECILE_Z * low, up)
+            out[f"{name}_snr_p90_db"] = median - noise + math.hypot(DECILE_Z * high, down)
+        nodes, strongest = self.every_day(modes)
         ratio = [(w, m - noise, math.hypot(lo, up / DECILE_Z), math.hypot(hi, down / DECILE_Z)) for w, m, lo, hi in nodes]
         for name, p in (("p10", 0.1), ("p50", 0.5), ("p90", 0.9)):
-            out[f"signal_{name}_dbw"] = quantile(nodes, p)
             out[f"noise_{name}_dbw"] = noise + {"p10": -down, "p50": 0.0, "p90": up}[name]
-            out[f"snr_{name}_db"] = quantile(ratio, p)
+            for side, q in (("low", p - ALLOWED_SHARE), ("high", p + ALLOWED_SHARE)):
+                out[f"signal_{name}_{side}_dbw"] = quantile(nodes, q)
+                out[f"snr_{name}_{side}_db"] = quantile(ratio, q)
         out["bandwidth_hz"], need = c["bandwidth_hz"], c["required_snr_db"]
         out["required_snr_db"] = need
         out["chance"] = above(ratio, need)
+        for what in CARRIES:
+            out[f"carried_{what}"] = above([node for node, by in zip(ratio, strongest) if by == what], need)
         bears = lambda s: PHI.cdf((s - noise) / (up if s > noise else down) * DECILE_Z)
         out["both_chance"] = 0.0
-        steps = [(i + 0.5) / 100 - 6 for i in range(1200)]
+        steps = [(i + 0.5) / 20 - 6 for i in range(240)]
         for w, m, lo, hi in nodes:
             for z in steps:
                 s = m + z * (lo if z < 0 else hi) - need
-                out["both_chance"] += w * PHI.pdf(z) / 100 * bears(s) * bears(s + c["reverse_power_offset_db"])
+                out["both_chance"] += w * PHI.pdf(z) / 20 * bears(s) * bears(s + c["reverse_power_offset_db"])
         return out
 
 
@@ -413,8 +514,10 @@ def quantile(nodes, p):
     return low
 
 
-TERMS = ["spreading_db", "absorption_db", "above_muf_db", "ground_reflection_db", "auroral_db", "polarisation_db", "screening_db",
-         "residual_db", "horizon_db"]
+NAMES = {"F2": "f2", "E": "e", "Es": "sporadic_e"}
+CARRIES = [*NAMES.values(), "ground_wave", "scatter"]
+TERMS = ["spreading_db", "absorption_db", "above_muf_db", "ground_reflection_db", "auroral_db", "fade_out_db", "polar_cap_db", "polarisation_db",
+         "screening_db", "residual_db", "horizon_db"]
 COLUMNS = ["elevation_deg", "path_km", "muf_mhz", "support", *TERMS[:2], "lower_absorption_db", *TERMS[2:], "total_db",
            "gains_dbi", "power_dbw"]
 TEXT = {"case", "what", "time_ut", "noise_class"}
