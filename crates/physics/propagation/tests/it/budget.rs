@@ -1,4 +1,4 @@
-//! The whole budget of ten links, term by term, against a script that works it from the documented laws with its own arithmetic
+//! The whole budget of twelve links, term by term, against a script that works it from the documented laws with its own arithmetic
 //! (`validation/propagation/make_budget.py`; sources and tolerances in the sidecars there).
 //!
 //! When a law is changed on purpose, change it in the script too. When the layers or the rays change, `given_layers_and_rays`
