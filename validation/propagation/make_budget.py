@@ -263,7 +263,7 @@ class Link:
         for name, p in (("p10", 0.1), ("p40", 0.4), ("p70", 0.7), ("p90", 0.9)):
             out[f"fof2_factor_{name}"] = self.factor(PHI.inv_cdf(p))
             out[f"foes_{name}_mhz"] = self.foes(PHI.inv_cdf(p))
-        for name, z, absorption in (("bad", -1.5, 1.4), ("usual", 0.0, 1.0), ("good", 1.5, 0.7)):
+        for name, z, absorption in (("bad", -1.9, 1.4), ("usual", 0.0, 1.0), ("good", 1.5, 0.7)):
             state = (self.factor(z), self.foes(-z), absorption)
             out.update(zip((f"{name}_{k}" for k in ("fof2_factor", "foes_mhz", "absorption_factor")), state))
             # The state as printed is the one that is judged.
