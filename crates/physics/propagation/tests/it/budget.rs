@@ -1,4 +1,4 @@
-//! The whole budget of ten links, term by term, against a script that works it from the documented laws with its own arithmetic
+//! The whole budget of twelve links, term by term, against a script that works it from the documented laws with its own arithmetic
 //! (`validation/propagation/make_budget.py`; sources and tolerances in the sidecars there).
 //!
 //! When a law is changed on purpose, change it in the script too. When the layers or the rays change, `given_layers_and_rays`
@@ -22,12 +22,14 @@ const SPREADING_DB: f64 = 0.003;
 /// Absorption in dB, and what it enters: the script has the sun from the low-precision formula of almanacs (0.01°), which is
 /// 0.01 dB in 30 dB of day absorption, more with a low sun.
 const ABSORPTION_DB: f64 = 0.03;
-/// Quantiles of mixtures, dB: kinds of days that differ by less than 0.02 dB are put together here, not in the script, and the
-/// search for a quantile stops at 0.01 dB. The absorption's tolerance comes on top.
-const QUANTILE_DB: f64 = 0.03;
-/// Chances: quantile tolerance times the steepest slope of a distribution of 4 dB (0.1 a dB).
-const CHANCE: f64 = 0.005;
-/// Chance of both ways: seven Gauss-Hermite points through a kink (two halves of unlike width) against a fine sum.
+/// Shares of days: two of the percents that are shown. Here some 100 kinds of days stand for all, in the script 800 000, and it has
+/// its quantiles at this much less and more than the share asked for. (One percent, which was tried first, is missed by 0.002 in
+/// `aurora-winter`, where the seven cells of sporadic E are coarse for what falls off by 20 dB a percent.)
+const SHARE: f64 = 0.02;
+/// Shares by what is strongest: each kind of day goes to one whole, so where two take turns within a cell of sporadic E up to half
+/// of it is on the other side: of the widest in which it is strong enough, 20 %, 0.1.
+const CARRIED: f64 = 0.1;
+/// Chance of both ways: on top of that seven Gauss-Hermite points through a kink (two halves of unlike width) against a fine sum.
 const BOTH_CHANCE: f64 = 0.02;
 
 fn check(failures: &mut Vec<String>, what: &str, found: f64, expected: f64, tolerance: f64) {
@@ -91,6 +93,8 @@ fn terms(mode: &ReceivedMode) -> Vec<(&'static str, f64, f64)> {
         ("above_muf_db", l.above_muf_db, TERM_DB),
         ("ground_reflection_db", l.ground_reflection_db, TERM_DB),
         ("auroral_db", l.auroral_db, TERM_DB),
+        ("fade_out_db", l.fade_out_db, ABSORPTION_DB),
+        ("polar_cap_db", l.polar_cap_db, ABSORPTION_DB),
         ("polarisation_db", l.polarisation_db, TERM_DB),
         ("screening_db", l.screening_db, TERM_DB),
         ("residual_db", l.residual_db, TERM_DB),
@@ -151,6 +155,7 @@ fn totals() -> Vec<(Case, Signal, Row)> {
 fn powers_and_spread_on_single_days() {
     let mut failures = Vec::new();
     for (case, signal, row) in totals() {
+        let noise: TwoSided = noise_in_band(&case.noise(), row.value("bandwidth_hz"));
         for day in ["bad", "usual", "good"] {
             let of_day = |what: &str| row.value(format!("{day}_{what}").as_str());
             let (fof2, foes_mhz, absorption) = (of_day("fof2_factor"), of_day("foes_mhz"), of_day("absorption_factor"));
@@ -165,6 +170,12 @@ fn powers_and_spread_on_single_days() {
                 compare("median_dbw", power.median_db, 2.0 * ABSORPTION_DB);
                 compare("sd_low_db", power.sd_low_db, 0.01);
                 compare("sd_high_db", power.sd_high_db, 0.01);
+                // Over the noise: a quantile is found to 0.01 dB.
+                let snr = SnrMixture {
+                    components: vec![(1.0, power.less(&noise))],
+                };
+                compare("snr_p10_db", snr.quantile_db(0.1), 2.0 * ABSORPTION_DB + 0.02);
+                compare("snr_p90_db", snr.quantile_db(0.9), 2.0 * ABSORPTION_DB + 0.02);
             }
         }
     }
@@ -223,6 +234,23 @@ fn deciles_of_signal_noise_and_ratio() {
         let mixture = signal.mixture();
         let noise: TwoSided = noise_in_band(&case.noise(), row.value("bandwidth_hz"));
         let snr = SnrMixture::new(&mixture, &noise);
+        let weights: f64 = mixture.components.iter().map(|c| c.weight).sum();
+        assert!((weights - 1.0).abs() < 1e-9, "{weights}");
+        for (name, p) in [("p10", 0.1), ("p50", 0.5), ("p90", 0.9)] {
+            for (what, unit, found) in [
+                ("signal", "dbw", power_quantile_dbw(&mixture, p)),
+                ("snr", "db", snr.quantile_db(p)),
+            ] {
+                let side = |side: &str| row.value(format!("{what}_{name}_{side}_{unit}").as_str());
+                let (low, high) = (side("low") - ABSORPTION_DB, side("high") + ABSORPTION_DB);
+                if !(low..=high).contains(&found) {
+                    failures.push(format!(
+                        "{} {what}_{name}: {found:.3}, worked {low:.3} to {high:.3}",
+                        case.name()
+                    ));
+                }
+            }
+        }
         let mut compare = |what: &str, found: f64, tolerance: f64| {
             check(
                 &mut failures,
@@ -232,25 +260,21 @@ fn deciles_of_signal_noise_and_ratio() {
                 tolerance,
             );
         };
-        let weights: f64 = mixture.components.iter().map(|c| c.weight).sum();
-        assert!((weights - 1.0).abs() < 1e-9, "{weights}");
-        for (name, p) in [("p10", 0.1), ("p50", 0.5), ("p90", 0.9)] {
-            compare(
-                &format!("signal_{name}_dbw"),
-                power_quantile_dbw(&mixture, p),
-                QUANTILE_DB + ABSORPTION_DB,
-            );
-            compare(
-                &format!("snr_{name}_db"),
-                snr.quantile_db(p),
-                QUANTILE_DB + ABSORPTION_DB,
-            );
-        }
         for (name, z) in [("p10", -1.281_552), ("p50", 0.0), ("p90", 1.281_552)] {
             compare(&format!("noise_{name}_dbw"), noise.at(z), TERM_DB);
         }
         let required_snr_db = row.value("required_snr_db");
-        compare("chance", snr.probability_at_least(required_snr_db), CHANCE);
+        compare("chance", snr.probability_at_least(required_snr_db), SHARE);
+        let carried = signal.carried(&noise, required_snr_db);
+        for (what, share) in [
+            ("carried_f2", carried.f2),
+            ("carried_e", carried.e),
+            ("carried_sporadic_e", carried.sporadic_e),
+            ("carried_ground_wave", carried.ground_wave),
+            ("carried_scatter", carried.scatter),
+        ] {
+            compare(what, share, CARRIED);
+        }
         let forward = Direction {
             power_offset_db: 0.0,
             noise_dbw: noise,

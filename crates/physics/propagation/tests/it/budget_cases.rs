@@ -6,10 +6,14 @@ use std::collections::BTreeMap;
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::conditions::Observation;
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
+use farhop_propagation::corrected::DipoleFrame;
+use farhop_propagation::events::Events;
 use farhop_propagation::f2_layer::LowRay;
+use farhop_propagation::fade_out::Flare;
 use farhop_propagation::muf::{LONGEST_E_HOP_KM, e_muf_factor};
 use farhop_propagation::noise::{NoiseClass, NoiseTerm, man_made};
-use farhop_propagation::sky_path::ControlPoint;
+use farhop_propagation::polar_cap::{PolarCap, ProtonLevel};
+use farhop_propagation::sky_path::{CircuitSky, ControlPoint};
 use farhop_propagation::{Circuit, Horizon, LinkEnd, LinkSetup, Signal, SkyPath};
 use farhop_vectors::Row;
 
@@ -58,7 +62,9 @@ impl Case {
         };
         let field = IgrfEpoch::at(time.decimal_year()).unwrap();
         let sky = Ionosphere::embedded().sky(&field, &conditions);
-        let path = SkyPath::new(&sky, &circuit, time);
+        let path = CircuitSky::new(&sky, &circuit, time)
+            .with_events(events(&row, time))
+            .at(time);
         Self { row, path }
     }
 
@@ -123,9 +129,19 @@ impl Case {
         let mut inputs = BTreeMap::new();
         let arc_km = self.path.circuit().arc_km();
         inputs.insert("longest_hop_km".to_owned(), self.path.middle().f2.longest_hop_km());
+        // What protons meet at the places where the D region is looked at.
+        let field = IgrfEpoch::at(self.path.time().decimal_year()).unwrap();
+        let frame = DipoleFrame::of(&field);
+        for sample in 0..7_u8 {
+            let place = self.path.circuit().arc.point_at_km(arc_km / 6.0 * f64::from(sample));
+            let corrected = frame.corrected(&field, place);
+            inputs.insert(format!("sample {sample} corrected_lat_deg"), corrected.lat_deg);
+        }
         for (name, point) in ["middle", "near", "far"].iter().zip(self.path.points()) {
             let mut put = |what: &str, value: f64| inputs.insert(format!("{name} {what}"), value);
             layers_of(point, &mut put);
+            put("corrected_lat_deg", point.corrected_lat_deg);
+            put("magnetic_local_time_h", point.magnetic_local_time_h);
             for hops in HOPS {
                 let hop_km = arc_km / f64::from(hops);
                 let ordinary_mhz = point.f2.muf_ordinary_mhz(hop_km);
@@ -151,6 +167,26 @@ impl Case {
             }
         }
         inputs
+    }
+}
+
+/// A flare just at its peak, and protons.
+fn events(row: &Row, time: UtcTime) -> Events {
+    let flare = |peak_flux_w_per_m2| Flare {
+        peak_flux_w_per_m2,
+        from: time.add_s(-300),
+        until: None,
+    };
+    let polar_cap = |above_10_mev_per_cm2_s_sr| PolarCap {
+        level: ProtonLevel::Flux {
+            above_10_mev_per_cm2_s_sr,
+        },
+        from: time.add_s(-3_600),
+        until: None,
+    };
+    Events {
+        flares: row.number("flare_w_per_m2").map(flare).into_iter().collect(),
+        polar_cap: row.number("protons_per_cm2_s_sr").map(polar_cap).into_iter().collect(),
     }
 }
 

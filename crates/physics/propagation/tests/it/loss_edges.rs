@@ -38,7 +38,11 @@ fn the_aurora_passes_midnight_and_the_edges_of_its_table() {
 #[test]
 fn losses_begin_and_end_where_their_laws_say() {
     assert_eq!(
-        (f2_above_muf_db(1.0, 1.0), e_above_muf_db(1.0), e_above_muf_db(0.5)),
+        (
+            f2_above_muf_db(1.0, 1.0),
+            e_above_muf_db(1.0, 0.2),
+            e_above_muf_db(0.5, 0.2),
+        ),
         (0.0, 0.0, 0.0)
     );
     // 1.05 of the cut-off: nothing; half way: a quarter of 30 dB; at and below it: all.
