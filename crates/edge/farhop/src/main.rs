@@ -4,6 +4,7 @@
 
 mod args;
 mod commands;
+mod day_args;
 mod exchange_args;
 mod exit;
 mod files;
@@ -57,6 +58,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Energy(args) => commands::energy::run(args),
         Command::Days(args) => commands::days::run(args),
         Command::Kit(args) => commands::kit::run(args),
+        Command::Cache(args) => commands::cache::run(args),
         Command::Exposure(args) => commands::exposure::run(args),
         Command::Fault(args) => commands::fault::run(args),
         Command::Next(args) => commands::next::run(args),

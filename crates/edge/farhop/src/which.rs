@@ -88,6 +88,7 @@ impl<'a> Slot<'a> {
                 });
             }
             Command::Bundle(_)
+            | Command::Cache(_)
             | Command::Antenna(_)
             | Command::Path(_)
             | Command::Sky(_)

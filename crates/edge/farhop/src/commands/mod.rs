@@ -2,6 +2,7 @@
 
 pub mod antenna;
 pub mod bundle;
+pub mod cache;
 pub mod card;
 pub mod channel;
 pub mod check;

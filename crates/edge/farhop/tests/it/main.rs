@@ -6,6 +6,7 @@ mod antenna;
 mod anywhere;
 mod batteries;
 mod bundle;
+mod cache;
 mod card;
 mod care;
 mod commands;

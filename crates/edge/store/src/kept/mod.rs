@@ -4,6 +4,7 @@
 
 pub mod carried;
 mod near_file;
+mod sealed;
 pub mod search_file;
 mod solution_file;
 pub mod solutions;

@@ -1,13 +1,14 @@
 //! Solved antennas, kept by content: in memory, and in the user's cache folder so that the next run is instant.
 //!
-//! The cache is never needed and never trusted: what cannot be read or written is solved again, and a file counts only when the
-//! whole key stands in it.
+//! The cache is never needed and never trusted: what cannot be read or written is solved again, and a file counts only when its
+//! sum holds and the whole key stands in it.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use super::near_file;
+use super::sealed::{seal, unseal};
 use super::solution_file::{decode, encode};
 use super::table_file;
 use farhop_days::SizeTable;
@@ -57,9 +58,14 @@ impl Solutions {
             .map(|folder| folder.join(format!("{name:016x}.{extension}")))
     }
 
+    /// What a kept file holds; none where there is none, or where it is not as it was written.
+    fn read(&self, key: &[u8], extension: &str) -> Option<Vec<u8>> {
+        let bytes = std::fs::read(self.file_of(key, extension)?).ok()?;
+        unseal(&bytes).map(<[u8]>::to_vec)
+    }
+
     fn read_kept(&self, key: &[u8]) -> Option<SolvedAntenna> {
-        let bytes = std::fs::read(self.file_of(key, SOLUTION)?).ok()?;
-        decode(key, &bytes)
+        decode(key, &self.read(key, SOLUTION)?)
     }
 
     fn keep(&self, key: &[u8], solved: &SolvedAntenna) {
@@ -85,7 +91,7 @@ fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
     // Nobody else writes under this name: neither another run nor another thread of this one.
     let (process, thread) = (std::process::id(), std::thread::current().id());
     let part = file.with_extension(format!("{process}-{thread:?}.part"));
-    std::fs::write(&part, bytes)?;
+    std::fs::write(&part, seal(bytes))?;
     std::fs::rename(&part, file)
 }
 
@@ -93,11 +99,7 @@ fn write_whole(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
 /// outings that are over, halves that a crash left behind. What cannot be removed stays.
 fn trim(folder: &Path, most: usize) {
     let Ok(entries) = std::fs::read_dir(folder) else { return };
-    let ours = |path: &PathBuf| {
-        path.extension()
-            .is_some_and(|e| e == SOLUTION || e == NEAR || e == SESSION || e == "part")
-    };
-    let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(ours).collect();
+    let mut files: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(|p| is_ours(p)).collect();
     if files.len() <= most {
         return;
     }
@@ -105,6 +107,48 @@ fn trim(folder: &Path, most: usize) {
     for file in &files[..files.len() - most / 2] {
         let _ = std::fs::remove_file(file);
     }
+}
+
+/// What is kept on disk.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Kept {
+    /// Files of the program.
+    pub files: usize,
+    /// Their size together, bytes.
+    pub bytes: u64,
+}
+
+/// What stands in a cache folder, or what was removed from it.
+fn each_of_ours(folder: &Path, mut each: impl FnMut(&Path) -> bool) -> Kept {
+    let mut kept = Kept::default();
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return kept;
+    };
+    for path in entries.flatten().map(|e| e.path()).filter(|p| is_ours(p)) {
+        let bytes = std::fs::metadata(&path).map_or(0, |m| m.len());
+        if each(&path) {
+            kept.files += 1;
+            kept.bytes += bytes;
+        }
+    }
+    kept
+}
+
+/// How much is kept in a folder.
+#[must_use]
+pub fn kept_in(folder: &Path) -> Kept {
+    each_of_ours(folder, |_| true)
+}
+
+/// Removes what is kept in a folder, and says how much went; files of others stay.
+#[must_use]
+pub fn clear(folder: &Path) -> Kept {
+    each_of_ours(folder, |path| std::fs::remove_file(path).is_ok())
+}
+
+fn is_ours(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|e| e == SOLUTION || e == NEAR || e == SESSION || e == "part")
 }
 
 /// The user's cache folder, if there is one.
@@ -136,8 +180,7 @@ impl SolutionStore for Solutions {
     fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
         let known = self.near.lock().ok()?.get(key).cloned();
         known.or_else(|| {
-            let bytes = std::fs::read(self.file_of(key, NEAR)?).ok()?;
-            let near = Arc::new(near_file::decode(key, &bytes)?);
+            let near = Arc::new(near_file::decode(key, &self.read(key, NEAR)?)?);
             self.near.lock().ok()?.insert(key.to_vec(), Arc::clone(&near));
             Some(near)
         })
@@ -158,8 +201,7 @@ impl TableStore for Solutions {
     fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
         let known = self.tables.lock().ok()?.get(key).cloned();
         known.or_else(|| {
-            let bytes = std::fs::read(self.file_of(key.as_bytes(), SESSION)?).ok()?;
-            let table = Arc::new(table_file::decode(key, &bytes)?);
+            let table = Arc::new(table_file::decode(key, &self.read(key.as_bytes(), SESSION)?)?);
             self.tables.lock().ok()?.insert(key.to_owned(), Arc::clone(&table));
             Some(table)
         })
