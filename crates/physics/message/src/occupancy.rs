@@ -23,33 +23,12 @@ const WIDTH_POWER: f64 = 0.6;
 /// What is heard at the own end before a call can be waited out in part; this share of it keeps a call from being made (dimensionless).
 const OWN_END: f64 = 0.5;
 
-/// How full the bands are.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Occupancy {
-    /// Nobody else is ever on the channel.
-    Free,
-    /// As usual.
-    #[default]
-    Usual,
-    /// A contest or an emergency fills the bands.
-    Crowded,
-}
-
-impl Occupancy {
-    /// All levels with the word of the outing file.
-    pub const WORDS: [(&'static str, Self); 3] =
-        [("free", Self::Free), ("usual", Self::Usual), ("crowded", Self::Crowded)];
-
-    /// Rate over the usual one (dimensionless).
-    #[must_use]
-    pub fn level(self) -> f64 {
-        match self {
-            Self::Free => 0.0,
-            Self::Usual => 1.0,
-            Self::Crowded => 2.5,
-        }
-    }
-}
+/// Rate over the usual one (dimensionless) where nobody else is ever there.
+pub const FREE: f64 = 0.0;
+/// The usual rate.
+pub const USUAL: f64 = 1.0;
+/// Rate over the usual one (dimensionless) while a contest or an emergency fills the bands (common practice, no source).
+pub const CROWDED: f64 = 2.5;
 
 /// One end of a link at an instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -89,7 +68,7 @@ impl End {
 }
 
 /// Chance (dimensionless) that others keep a call neither from being made nor from being heard. `level` (dimensionless) is the rate over
-/// the usual one, see [`Occupancy::level`].
+/// the usual one, see [`USUAL`].
 #[must_use]
 pub fn open_chance(level: f64, own: &End, station: &End, freq_mhz: f64, bandwidth_hz: f64) -> f64 {
     let rate = OWN_END * own.rate(freq_mhz, bandwidth_hz) + station.rate(freq_mhz, bandwidth_hz);
@@ -209,9 +188,9 @@ mod tests {
     fn free_is_free_and_everything_that_crowds_crowds() {
         let end = evening(48.0, 11.0);
         let open = |level: f64, end: &End, width_hz: f64| open_chance(level, end, end, 7.05, width_hz);
-        assert_eq!(open(Occupancy::Free.level(), &end, 2_400.0), 1.0);
-        let usual = open(Occupancy::Usual.level(), &end, 500.0);
-        assert!(usual < 1.0 && open(Occupancy::Crowded.level(), &end, 500.0) < usual);
+        assert_eq!(open(FREE, &end, 2_400.0), 1.0);
+        let usual = open(USUAL, &end, 500.0);
+        assert!(usual < 1.0 && open(CROWDED, &end, 500.0) < usual);
         assert!(open(1.0, &end, 2_400.0) < usual, "wide pays more");
         let weekend = End { weekend: true, ..end };
         let morning = End { local_h: 4.0, ..end };
