@@ -346,10 +346,8 @@ fn a_free_channel_costs_nothing_and_others_on_it_cost_something() {
     assert_eq!(linked(&free), linked(&nobody));
     let open = usual.occupied.open(response);
     assert!(open < 1.0 && open > 0.5, "{open}");
-    let wide = Response {
-        bandwidth_hz: 2_400.0,
-        ..response.clone()
-    };
+    let mut wide = response.clone();
+    wide.bandwidth_hz = 2_400.0;
     assert!(usual.occupied.open(&wide) < open);
     assert!(linked(&usual).iter().zip(linked(&free)).all(|(u, f)| *u <= f));
 }
