@@ -47,19 +47,9 @@ fn whole_texts_of_every_example() {
 fn the_answer_of_every_example_as_json() {
     for name in EXAMPLES {
         let view: Value = serde_json::from_str(&said(&["plan", &path(name), "--json"])).unwrap();
-        let kept = [
-            "verdict",
-            "assumes",
-            "bottom_line",
-            "messages",
-            "sends",
-            "stays",
-            "left_out",
-        ];
-        let answer: serde_json::Map<String, Value> = kept
-            .iter()
-            .filter_map(|k| Some(((*k).to_owned(), view.get(*k)?.clone())))
-            .collect();
+        let kept = ["verdict", "assumes", "bottom_line", "messages", "sends", "stays", "left_out"];
+        let answer: serde_json::Map<String, Value> =
+            kept.iter().filter_map(|k| Some(((*k).to_owned(), view.get(*k)?.clone()))).collect();
         assert!(answer.len() >= 5, "{:?}", answer.keys());
         insta::assert_snapshot!(format!("answer_{name}"), serde_json::to_string_pretty(&answer).unwrap());
     }

@@ -71,10 +71,7 @@ fn shown(ready: &Ready, file: &std::path::Path, store: &Solutions) -> Result<Opt
         reader: ready.reader.clone(),
     };
     let (answer, document) = (report.verdict(), report.document());
-    let story = today
-        .entries
-        .iter()
-        .map(|e| farhop_show::entries::told(&e.account, &today.outing));
+    let story = today.entries.iter().map(|e| farhop_show::entries::told(&e.account, &today.outing));
     Ok(Some(Shown {
         answer,
         report: document,

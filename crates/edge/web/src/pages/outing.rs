@@ -110,9 +110,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
 
 /// What costs the verdict, as short bars; the worst in colour.
 fn verdict_bars(ready: &Ready) -> Markup {
-    let Some(bottom) = ready.plan.bottom else {
-        return html! {};
-    };
+    let Some(bottom) = ready.plan.bottom else { return html! {} };
     let worst = bottom.worst();
     html! {
         dl.costs {

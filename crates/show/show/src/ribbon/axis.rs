@@ -47,10 +47,7 @@ pub(super) struct Axis {
 
 impl Axis {
     pub(super) fn new(shape: Shape, (from, until): (UtcTime, UtcTime), rows: &[Row]) -> Self {
-        let (from_s, until_s) = (
-            from.unix_s() as f64,
-            (until.unix_s() as f64).max(from.unix_s() as f64 + 3_600.0),
-        );
+        let (from_s, until_s) = (from.unix_s() as f64, (until.unix_s() as f64).max(from.unix_s() as f64 + 3_600.0));
         let hours = (until_s - from_s) / 3_600.0;
         let mut edges = Vec::new();
         let (width, height, along);
@@ -80,11 +77,7 @@ impl Axis {
             }
         }
         let mut axis = Self {
-            sheet: Sheet::new(
-                width,
-                height,
-                "The outing along time: night, messages with their calls, charge, place, chances",
-            ),
+            sheet: Sheet::new(width, height, "The outing along time: night, messages with their calls, charge, place, chances"),
             shape,
             from_s,
             until_s,
@@ -163,29 +156,19 @@ impl Axis {
                     self.sheet.text((6.0, middle + 4.5), letters, &cut(name, 20));
                 } else {
                     self.sheet.text((6.0, middle - 3.0), letters, &cut(name, 20));
-                    self.sheet.text(
-                        (6.0, middle + 11.0),
-                        Letters::plain(12.0).in_colour(MUTED),
-                        &cut(more, 22),
-                    );
+                    self.sheet.text((6.0, middle + 11.0), Letters::plain(12.0).in_colour(MUTED), &cut(more, 22));
                 }
                 self.sheet.line((0.0, near), (self.along.1, near), SOFT, 0.8);
             }
             Shape::Tall => {
                 let letter = char::from(b'A' + u8::try_from(row % 26).unwrap_or(0));
                 let top = 2.0 * LEGEND + KEY * row as f64 + 12.0;
-                let said = if more.is_empty() {
-                    name.to_owned()
-                } else {
-                    format!("{name}, {more}")
-                };
-                self.sheet
-                    .text((6.0, top), Letters::plain(LETTERS).strong(), &letter.to_string());
+                let said = if more.is_empty() { name.to_owned() } else { format!("{name}, {more}") };
+                self.sheet.text((6.0, top), Letters::plain(LETTERS).strong(), &letter.to_string());
                 self.sheet.text((24.0, top), Letters::plain(LETTERS), &cut(&said, 50));
                 let (near, far) = self.row(row);
                 let head = Letters::plain(LETTERS).strong().at(Anchor::Middle);
-                self.sheet
-                    .text((0.5 * (near + far), self.along.0 - 8.0), head, &letter.to_string());
+                self.sheet.text((0.5 * (near + far), self.along.0 - 8.0), head, &letter.to_string());
                 self.sheet.line((near, self.along.0), (near, self.along.1), SOFT, 0.8);
             }
         }
@@ -206,22 +189,10 @@ impl Axis {
     /// Days, hours, and a rule at midnight.
     pub(super) fn hours(&mut self, reader: &Reader, (from, until): (UtcTime, UtcTime)) {
         let hour = (self.along.1 - self.along.0) / ((self.until_s - self.from_s) / 3_600.0);
-        let between = if self.shape == Shape::Wide {
-            BETWEEN.0
-        } else {
-            BETWEEN.1
-        };
-        let step = [1, 2, 3, 6, 12, 24]
-            .into_iter()
-            .find(|s| f64::from(*s) * hour >= between)
-            .unwrap_or(24);
-        let into_hour =
-            i64::from(in_zone(from, &reader.zone).minute()) * 60 + i64::from(in_zone(from, &reader.zone).second());
-        let mut at = if into_hour == 0 {
-            from
-        } else {
-            from.add_s(3_600 - into_hour)
-        };
+        let between = if self.shape == Shape::Wide { BETWEEN.0 } else { BETWEEN.1 };
+        let step = [1, 2, 3, 6, 12, 24].into_iter().find(|s| f64::from(*s) * hour >= between).unwrap_or(24);
+        let into_hour = i64::from(in_zone(from, &reader.zone).minute()) * 60 + i64::from(in_zone(from, &reader.zone).second());
+        let mut at = if into_hour == 0 { from } else { from.add_s(3_600 - into_hour) };
         let mut day = String::new();
         while at <= until {
             let local = in_zone(at, &reader.zone);
@@ -234,24 +205,20 @@ impl Axis {
             match self.shape {
                 Shape::Wide => {
                     if fresh && along < self.along.1 - 70.0 {
-                        self.sheet
-                            .text((along + 2.0, LEGEND + 14.0), Letters::plain(LETTERS).strong(), &today);
+                        self.sheet.text((along + 2.0, LEGEND + 14.0), Letters::plain(LETTERS).strong(), &today);
                     }
                     if i32::from(local.hour()) % step == 0 {
                         let letters = Letters::plain(12.0).at(Anchor::Middle).in_colour(MUTED);
-                        self.sheet
-                            .text((along, LEGEND + 30.0), letters, &format!("{:02}", local.hour()));
+                        self.sheet.text((along, LEGEND + 30.0), letters, &format!("{:02}", local.hour()));
                     }
                 }
                 Shape::Tall => {
                     if fresh {
                         let words = today.rsplit_once(' ').map_or(today.as_str(), |(day, _)| day);
-                        self.sheet
-                            .text((4.0, along + 4.5), Letters::plain(LETTERS).strong(), words);
+                        self.sheet.text((4.0, along + 4.5), Letters::plain(LETTERS).strong(), words);
                     } else if i32::from(local.hour()) % step == 0 {
                         let letters = Letters::plain(12.0).in_colour(MUTED);
-                        self.sheet
-                            .text((18.0, along + 4.5), letters, &format!("{:02}", local.hour()));
+                        self.sheet.text((18.0, along + 4.5), letters, &format!("{:02}", local.hour()));
                     }
                 }
             }
@@ -277,18 +244,12 @@ impl Axis {
         match self.shape {
             Shape::Wide => {
                 self.sheet.dashed((along, LEGEND + 16.0), (along, last), INK, 1.8);
-                let (anchor, shift) = if along > 900.0 {
-                    (Anchor::End, -5.0)
-                } else {
-                    (Anchor::Start, 5.0)
-                };
-                self.sheet
-                    .text((along + shift, last - 4.0), letters.at(anchor), &format!("now {hm}"));
+                let (anchor, shift) = if along > 900.0 { (Anchor::End, -5.0) } else { (Anchor::Start, 5.0) };
+                self.sheet.text((along + shift, last - 4.0), letters.at(anchor), &format!("now {hm}"));
             }
             Shape::Tall => {
                 self.sheet.dashed((NAMES.1 - 8.0, along), (last, along), INK, 1.8);
-                self.sheet
-                    .text((last, along - 4.0), letters.at(Anchor::End), &format!("now {hm}"));
+                self.sheet.text((last, along - 4.0), letters.at(Anchor::End), &format!("now {hm}"));
             }
         }
     }
@@ -299,26 +260,20 @@ impl Axis {
         for (step, percent) in [(0, "0"), (2, "33"), (4, "66"), (6, "100 %")] {
             let height = 4.0 + 2.4 * step as f64;
             self.sheet.block((x, 20.0 - height), (12.0, height), CHANCE[step]);
-            self.sheet
-                .text((x + 15.0, 20.0), Letters::plain(12.0).in_colour(MUTED), percent);
+            self.sheet.text((x + 15.0, 20.0), Letters::plain(12.0).in_colour(MUTED), percent);
             x += 40.0;
         }
         let letters = Letters::plain(12.0).in_colour(MUTED);
         let words = "taller, darker: likelier";
         self.sheet.text((x + 16.0, 20.0), letters, words);
-        let (x, y) = if self.shape == Shape::Wide {
-            (x + 180.0, 0.0)
-        } else {
-            (6.0, LEGEND)
-        };
+        let (x, y) = if self.shape == Shape::Wide { (x + 180.0, 0.0) } else { (6.0, LEGEND) };
         self.sheet.block((x, y + 8.0), (14.0, 12.0), NIGHT);
         self.sheet.text((x + 19.0, y + 19.0), letters, "night");
         for line in 0..3 {
             let left = x + 70.0 + 5.0 * f64::from(line);
             self.sheet.line((left, y + 20.0), (left + 6.0, y + 9.0), SOFT, 1.2);
         }
-        self.sheet
-            .text((x + 92.0, y + 19.0), letters, "closed, or nobody there");
+        self.sheet.text((x + 92.0, y + 19.0), letters, "closed, or nobody there");
         self.sheet.line((x + 236.0, y + 7.0), (x + 236.0, y + 21.0), INK, 2.4);
         self.sheet.text((x + 242.0, y + 19.0), letters, "deadline");
     }

@@ -43,10 +43,7 @@ impl Ribbon<'_> {
             Came::Nothing => plan.chance.chance.to_string(),
         };
         axis.name(place, message.id.as_str(), &what);
-        let (ready, deadline) = (
-            axis.at(message.ready.unwrap_or(self.outing.header.start)),
-            axis.at(message.deadline),
-        );
+        let (ready, deadline) = (axis.at(message.ready.unwrap_or(self.outing.header.start)), axis.at(message.deadline));
         axis.frame((ready, deadline), place, (0.38, 0.62), SOFT);
         if axis.holds(message.deadline) {
             let (a, b) = (axis.point(deadline, place, 0.0), axis.point(deadline, place, 1.0));
@@ -55,29 +52,14 @@ impl Ribbon<'_> {
         let mut free = f64::NEG_INFINITY;
         let sends = plan.sends.iter().filter_map(|s| self.plan.sends.get(*s));
         for send in sends.filter(|s| axis.holds(s.start)) {
-            let chance = send
-                .messages
-                .iter()
-                .find(|m| m.message == index)
-                .map_or(Chance::NONE, |m| m.chance);
+            let chance = send.messages.iter().find(|m| m.message == index).map_or(Chance::NONE, |m| m.chance);
             let from = axis.at(send.start);
             let until = axis.at(send.end).max(from + 7.0);
-            axis.block(
-                (from, until),
-                place,
-                (0.12, 0.88),
-                CHANCE[chance_step(chance.probability())],
-            );
+            axis.block((from, until), place, (0.12, 0.88), CHANCE[chance_step(chance.probability())]);
             axis.frame((from, until), place, (0.12, 0.88), INK);
             let room = if axis.shape == Shape::Wide { 30.0 } else { 16.0 };
             if from > free && axis.shape == Shape::Wide {
-                axis.words(
-                    until + 3.0,
-                    place,
-                    0.5,
-                    Letters::plain(LETTERS),
-                    &format!("{} %", chance.percent()),
-                );
+                axis.words(until + 3.0, place, 0.5, Letters::plain(LETTERS), &format!("{} %", chance.percent()));
                 free = until + room;
             }
         }
@@ -97,13 +79,7 @@ impl Ribbon<'_> {
         let times = (0..=CHARGE_POINTS).map(|k| duration_s * f64::from(k) / f64::from(CHARGE_POINTS));
         let times: Vec<f64> = times.filter(|s| axis.holds(forecast.at(*s))).collect();
         let line = |axis: &Axis, of: fn(&farhop_plan::power::Spread3) -> f64| -> Vec<(f64, f64)> {
-            let one = |s: &f64| {
-                axis.point(
-                    axis.at(forecast.at(*s)),
-                    place,
-                    of(&forecast.share_at(*s)).clamp(0.0, 1.0),
-                )
-            };
+            let one = |s: &f64| axis.point(axis.at(forecast.at(*s)), place, of(&forecast.share_at(*s)).clamp(0.0, 1.0));
             times.iter().map(one).collect()
         };
         let mut band = line(axis, |s| s.p10);
@@ -131,13 +107,7 @@ impl Ribbon<'_> {
             let along = axis.at(dry);
             let (a, b) = (axis.point(along, place, 0.0), axis.point(along, place, 1.0));
             axis.sheet.line(a, b, HARM, 2.0);
-            axis.words(
-                along + 4.0,
-                place,
-                0.5,
-                Letters::plain(LETTERS).in_colour(HARM),
-                "may be empty",
-            );
+            axis.words(along + 4.0, place, 0.5, Letters::plain(LETTERS).in_colour(HARM), "may be empty");
         }
     }
 
@@ -151,9 +121,7 @@ impl Ribbon<'_> {
     fn stays(&self, axis: &mut Axis, place: usize) {
         axis.name(place, "place", "");
         for stay in &self.plan.stays {
-            let Some(site) = self.outing.sites.get(stay.site) else {
-                continue;
-            };
+            let Some(site) = self.outing.sites.get(stay.site) else { continue };
             let (from, until) = (axis.at(stay.from), axis.at(stay.until));
             if until - from < 2.0 {
                 continue;
@@ -183,17 +151,9 @@ impl Ribbon<'_> {
         self.closed(axis, place, strip);
         let mut shown: Vec<&BestHour> = strip.hours.iter().filter(|h| axis.holds(h.at)).collect();
         for hour in &shown {
-            let (from, until) = (
-                axis.at(hour.at.add_s(-HALF_HOUR_S)),
-                axis.at(hour.at.add_s(HALF_HOUR_S)),
-            );
+            let (from, until) = (axis.at(hour.at.add_s(-HALF_HOUR_S)), axis.at(hour.at.add_s(HALF_HOUR_S)));
             let p = hour.chance.probability();
-            axis.block(
-                (from + 0.6, until - 0.6),
-                place,
-                (0.0, p.max(0.02) * 0.72),
-                CHANCE[chance_step(p)],
-            );
+            axis.block((from + 0.6, until - 0.6), place, (0.0, p.max(0.02) * 0.72), CHANCE[chance_step(p)]);
         }
         // The best hours of each day carry their number, as far as numbers do not touch.
         shown.sort_by(|a, b| b.chance.probability().total_cmp(&a.chance.probability()));
@@ -209,11 +169,7 @@ impl Ribbon<'_> {
                 Shape::Wide => (Anchor::Middle, (x, y - 3.0)),
                 Shape::Tall => (Anchor::Start, (x + 3.0, y + 4.5)),
             };
-            axis.sheet.text(
-                spot,
-                Letters::plain(12.0).at(anchor),
-                &hour.chance.percent().to_string(),
-            );
+            axis.sheet.text(spot, Letters::plain(12.0).at(anchor), &hour.chance.percent().to_string());
             written.push(along);
         }
     }

@@ -60,9 +60,7 @@ impl Ribbon<'_> {
         let mut axis = Axis::new(shape, (from, until), &rows);
         axis.nights(&self.nights(from, until));
         axis.hours(self.reader, (from, until));
-        rows.iter()
-            .enumerate()
-            .for_each(|(place, row)| self.draw(&mut axis, place, row));
+        rows.iter().enumerate().for_each(|(place, row)| self.draw(&mut axis, place, row));
         if let Some(now) = self.now.filter(|n| (from..=until).contains(n)) {
             axis.now(now, &self.reader.hm(now));
         }
