@@ -4,6 +4,7 @@ use farhop_earth::UtcTime;
 use farhop_ionosphere::activity::flux_from_r12_sfu;
 use farhop_outing::{Activity, Outing, Station};
 
+use crate::occupied::Occupied;
 use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS, OWN_SD_DB};
 
 /// Frequencies whose ratio is below this share the luck of a day (dimensionless): wider than a band, because what the day does
@@ -81,6 +82,8 @@ pub struct Axes {
     pub fade_outs_per_day: f64,
     /// Seconds by which mean solar time at the first site runs ahead of universal time: calendar days are counted by it.
     pub solar_offset_s: i64,
+    /// Others on the channels.
+    pub occupied: Occupied,
 }
 
 impl Axes {
@@ -105,6 +108,7 @@ impl Axes {
             faults,
             fade_outs_per_day: FADE_OUTS_PER_DAY_AND_FLUX * (flux_sfu - 70.0).max(0.0),
             solar_offset_s: (240.0 * lon_deg) as i64,
+            occupied: Occupied::of(outing),
         }
     }
 

@@ -40,6 +40,13 @@ pub enum Seen {
         /// How it ended.
         outcome: Outcome,
     },
+    /// Somebody else was on the channel, so that no call was made.
+    Taken {
+        /// The route in that hour.
+        response: Box<Response>,
+        /// When.
+        at: UtcTime,
+    },
     /// A station was heard, without a call.
     Heard {
         /// The route from it in that hour.
@@ -111,6 +118,7 @@ impl Evidence {
     pub fn hours(&self, days_hour: impl Fn(UtcTime) -> usize) -> Vec<usize> {
         let hour = |seen: &Seen| match seen {
             Seen::Call { response, .. }
+            | Seen::Taken { response, .. }
             | Seen::Heard { response, .. }
             | Seen::Level { response, .. }
             | Seen::Silent { response, .. }
@@ -155,7 +163,11 @@ pub fn both_ways(response: &Response, column: &Column, margin_db: f32) -> Vec<f3
 /// How a call to a station that is not busy can end on each day.
 #[must_use]
 pub fn end_chances(response: &Response, column: &Column, days: &DrawnDays, at: UtcTime) -> EndChances {
-    let met = if response.served { 1.0 - SLIP } else { 0.0 };
+    let met = if response.served {
+        (1.0 - SLIP) * days.axes.occupied.open(response)
+    } else {
+        0.0
+    };
     let mut audible = both_ways(response, column, -HEARD_BELOW_DB as f32);
     let mut linked = both_ways(response, column, 0.0);
     let off = days.off(response.route.station, at);
@@ -182,6 +194,7 @@ impl Seen {
     pub fn at(&self) -> Option<UtcTime> {
         match self {
             Self::Call { at, .. }
+            | Self::Taken { at, .. }
             | Self::Heard { at, .. }
             | Self::Level { at, .. }
             | Self::Silent { at, .. }
@@ -246,6 +259,8 @@ impl Spells {
 pub fn weigh_one(seen: &Seen, days: &DrawnDays, spells: &mut Spells, logs: &mut [f64]) {
     match seen {
         Seen::Call { response, at, outcome } => call(days, (response, *at), *outcome, spells, logs),
+        // It speaks of how full the bands are, the same on all days.
+        Seen::Taken { .. } => {}
         Seen::Heard { response, at, snr_db } => heard(days, response, *at, *snr_db, logs),
         Seen::Level {
             response,

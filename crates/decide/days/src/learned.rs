@@ -46,6 +46,8 @@ pub fn learned(
         absorption_ratio: None,
         noise,
         stations: earlier.map_or_else(Vec::new, |e| e.stations.clone()),
+        session_factor: earlier.and_then(|e| e.session_factor),
+        sessions: earlier.map_or(0, |e| e.sessions),
     })
 }
 

@@ -117,7 +117,7 @@ pub fn key(link: &Link, air_bytes: f64) -> String {
         ..link.clone()
     };
     format!(
-        "session 1 {air_bytes} {GRID_DB} {MINUTES:?} {REST} {plain:?}",
+        "session 2 {air_bytes} {GRID_DB} {MINUTES:?} {REST} {plain:?}",
         REST = Response::rest_db()
     )
 }
@@ -162,6 +162,8 @@ pub struct SessionTable {
     pub link: Link,
     /// By size, ascending.
     pub sizes: Vec<Arc<SizeTable>>,
+    /// Minutes of own sessions over those of the tables (dimensionless).
+    pub session_factor: f64,
 }
 
 /// A table for one session: how much is to be sent, how long it may take.
@@ -189,6 +191,7 @@ impl SessionTable {
     #[must_use]
     pub fn slice(&self, plain_bytes: f64, minutes: f64) -> Slice {
         let (low, high, part) = self.around(self.link.air_bytes(plain_bytes));
+        let minutes = minutes / self.session_factor;
         let (a, b) = (
             self.sizes[low].at_minutes(minutes),
             self.sizes[high].at_minutes(minutes),
@@ -197,12 +200,13 @@ impl SessionTable {
         self.slice_of(low, values)
     }
 
-    /// Mean minutes on the air for `plain_bytes`, on the grid.
+    /// Mean minutes on the air, from the first call to the sign-off or until it is given up, for `plain_bytes`, on the grid.
     #[must_use]
     pub fn air_min(&self, plain_bytes: f64) -> Slice {
         let (low, high, part) = self.around(self.link.air_bytes(plain_bytes));
         let (a, b) = (&self.sizes[low].air_min, &self.sizes[high].air_min);
-        let values = a.iter().zip(b).map(|(x, y)| x + part * (y - x)).collect();
+        let factor = self.session_factor as f32;
+        let values = a.iter().zip(b).map(|(x, y)| factor * (x + part * (y - x))).collect();
         self.slice_of(low, values)
     }
 

@@ -73,6 +73,10 @@ impl WeighedDays {
     /// Days weighed by what was seen; more of them are drawn where few carry the weight.
     #[must_use]
     pub fn after(axes: &Axes, evidence: &Evidence, ask: &WeighAsk<'_>) -> Self {
+        let axes = &Axes {
+            occupied: axes.occupied.after(evidence),
+            ..axes.clone()
+        };
         let hours: Option<Vec<usize>> = ask.hours.map(|wanted| {
             let mut all = wanted.to_vec();
             all.extend(evidence.hours(|at| axes.hour(at)));

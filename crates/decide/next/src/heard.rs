@@ -171,6 +171,21 @@ pub fn rows(stations: &[LearnedStation]) -> String {
     )
 }
 
+/// The rows of a learned file about the length of sessions, with what earlier outings had; empty where no session had its minutes.
+/// `ratios` are logged over forecast minutes (dimensionless).
+#[must_use]
+pub fn session_rows(outing: &Outing, ratios: &[f64]) -> String {
+    let earlier = outing.conditions.learned.as_ref();
+    let known = earlier.and_then(|l| Some((l.session_factor?, l.sessions)));
+    let Some((factor, sessions)) = farhop_days::pace::session_factor(ratios, known) else {
+        return String::new();
+    };
+    format!(
+        "# Minutes of own sessions over those of the forecast, and the sessions on which that rests.\nsession_factor = {factor:.2}\n\
+         sessions = {sessions}\n"
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -18,9 +18,10 @@ use crate::suspects::{Suspect, What, own_fault, suspects};
 const NOW_S: i64 = 900;
 /// A check comes after the third or fourth call without an answer; one that is not entered is advised again only after so many more.
 const CALLS_BETWEEN_CHECKS: usize = 4;
-/// From this chance (dimensionless) of an own fault the own station is checked before another call is made: then a check, which takes
-/// minutes and settles it, is worth more than a call that half the time cannot work (judgement).
-const CHECK_FROM: f64 = 0.4;
+/// From this chance (dimensionless) of an own fault the own station is checked before another call is made (judgement): a check takes
+/// minutes and settles it, a fault that nobody looks for takes every call that follows. Odds of one in seven and a half: a fifth of the
+/// even odds and less that stood here while parts were taken to fail five times as often, so that the same evidence leads to a check.
+const CHECK_FROM: f64 = 0.12;
 /// From this chance (dimensionless) of an own fault or a fade-out on, listening for a station that should be loud is worth its minutes:
 /// it tells a dead receiver and a dead sky from a dead transmitter (judgement).
 const LISTEN_FROM: f64 = 0.2;

@@ -66,6 +66,13 @@ struct Wanted {
     keys: Vec<String>,
 }
 
+/// What own journals say of the length of sessions: minutes over those of the forecast (dimensionless).
+#[must_use]
+pub fn session_factor(outing: &Outing) -> f64 {
+    let learned = outing.conditions.learned.as_ref();
+    learned.and_then(|l| l.session_factor).unwrap_or(1.0).clamp(0.2, 5.0)
+}
+
 /// All links of an outing.
 #[derive(Clone, Debug)]
 pub struct LinkPlan {
@@ -74,6 +81,8 @@ pub struct LinkPlan {
     by_channel: BTreeMap<(usize, usize, usize), Vec<usize>>,
     /// What has to be made.
     pub work: Vec<TableWork>,
+    /// Minutes of own sessions over those of the tables (dimensionless).
+    session_factor: f64,
 }
 
 /// All links with their tables.
@@ -91,6 +100,7 @@ impl LinkPlan {
             links: Vec::new(),
             by_channel: BTreeMap::new(),
             work: Vec::new(),
+            session_factor: session_factor(outing),
         };
         let bytes: Vec<f64> = outing.messages.iter().map(|m| m.size_bytes as f64).collect();
         let least = bytes.iter().copied().fold(f64::INFINITY, f64::min).min(1_000.0);
@@ -154,6 +164,7 @@ impl LinkPlan {
                 mode: wanted.mode.clone(),
                 link: wanted.link.clone(),
                 sizes: sizes.filter(|s| !s.is_empty())?,
+                session_factor: self.session_factor,
             }))
         };
         LinkTables {

@@ -5,7 +5,9 @@
 use std::path::Path;
 
 use farhop_days::priors::{ES_HOURS, FOF2_HOURS, FOF2_READING_LOG_SD, NOISE_HOURS, OWN_SD_DB};
-use farhop_days::{Axes, DrawAsk, DrawnDays, Evidence, FaultPriors, Seen, StationPrior, WeighAsk, WeighedDays};
+use farhop_days::{
+    Axes, DrawAsk, DrawnDays, Evidence, FaultPriors, Occupied, Seen, StationPrior, WeighAsk, WeighedDays,
+};
 use farhop_earth::UtcTime;
 
 use crate::row::fail;
@@ -33,6 +35,7 @@ pub fn rows(_root: &Path) -> Result<Vec<Row>, AgreementError> {
         faults: FaultPriors::default(),
         fade_outs_per_day: 0.0,
         solar_offset_s: 0,
+        occupied: Occupied::default(),
     };
     Ok(vec![readings(&axes), correlations(&axes)])
 }

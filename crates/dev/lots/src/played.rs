@@ -10,6 +10,7 @@ use rand_distr::{Distribution, StandardNormal};
 use farhop_message::arq::{Link, Operating, Resume};
 use farhop_message::db::snr_in_bandwidth_db;
 use farhop_message::delivery::Ask;
+use farhop_message::opening::SENDING;
 use farhop_message::{Component, MessageError, MinuteVariation, SnrMixture};
 
 /// What many played windows gave. Chances are dimensionless.
@@ -174,17 +175,36 @@ impl<'a> Window<'a> {
     fn session(&mut self, payload_bytes: f64, rng: &mut ChaCha8Rng) -> Option<f64> {
         let link = self.scene.link;
         let mut left_bytes = payload_bytes + link.handshake_bytes;
+        // Steps before the text, as cycles that move none of it; the part of a cycle that is left over is waited for.
+        let steps = link.overhead.opening_s() / link.cycle_s();
+        let mut opening = steps.floor();
+        if !self.spend(
+            steps.fract() * link.cycle_s(),
+            SENDING * steps.fract() * link.cycle_s(),
+            rng,
+        ) {
+            return Some(payload_bytes);
+        }
         let mut failed = 0;
         loop {
             let operating = self.operating();
-            if !self.spend(link.cycle_s(), link.ladder.frame_s(), rng) {
+            let sending_s = if opening > 0.0 {
+                SENDING * link.cycle_s()
+            } else {
+                link.ladder.frame_s()
+            };
+            if !self.spend(link.cycle_s(), sending_s, rng) {
                 return Some(left_bytes.min(payload_bytes));
             }
             if rng.random::<f64>() < operating.cycle_success {
                 failed = 0;
+                if opening > 0.0 {
+                    opening -= 1.0;
+                    continue;
+                }
                 left_bytes -= operating.frame_bytes;
                 if left_bytes <= 1e-9 {
-                    return None;
+                    return self.close(operating.cycle_success, rng);
                 }
             } else {
                 failed += 1;
@@ -195,6 +215,18 @@ impl<'a> Window<'a> {
         }
     }
 
+    /// After the last byte: the word that all is kept, in time or not (then all bytes count as left to be sent), and the leave-taking.
+    fn close(&mut self, cycle_success: f64, rng: &mut ChaCha8Rng) -> Option<f64> {
+        let overhead = self.scene.link.overhead;
+        let longer = 1.0 / cycle_success.clamp(0.1, 1.0);
+        let (word_s, leave_s) = (longer * overhead.acknowledge_s, longer * overhead.sign_off_s);
+        if !self.spend(word_s, SENDING * word_s, rng) {
+            return Some(0.0);
+        }
+        self.spend(leave_s, SENDING * leave_s, rng);
+        None
+    }
+
     fn operating(&self) -> Operating {
         self.scene
             .link
@@ -203,6 +235,9 @@ impl<'a> Window<'a> {
 
     /// Time on the air; false when the deadline comes before its end.
     fn spend(&mut self, air_s: f64, transmit_s: f64, rng: &mut ChaCha8Rng) -> bool {
+        if air_s <= 0.0 {
+            return self.now_s <= self.deadline_s + 1e-6;
+        }
         let share = ((self.deadline_s - self.now_s) / air_s).clamp(0.0, 1.0);
         self.tally.air_s += share * air_s;
         self.tally.transmit_s += share * transmit_s;

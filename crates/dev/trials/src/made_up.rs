@@ -101,7 +101,10 @@ impl MadeUp {
                 "[[kit.battery]]\nid = \"b{index}\"\nchemistry = \"lifepo4\"\ncells = 4\ncapacity_ah = {ah}\n"
             );
         }
-        text += &format!("[conditions]\nk = {}\nflux_sfu = {}\n", self.k_index, self.flux_sfu);
+        text += &format!(
+            "[conditions]\nk = {}\nflux_sfu = {}\noccupancy = \"free\"\n",
+            self.k_index, self.flux_sfu
+        );
         text
     }
 

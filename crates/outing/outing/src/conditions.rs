@@ -152,6 +152,41 @@ pub struct Learned {
     pub noise: Vec<LearnedNoise>,
     /// Stations, by the own journals.
     pub stations: Vec<LearnedStation>,
+    /// Minutes of own sessions over those of the forecast (dimensionless), drawn towards one as long as they are few.
+    pub session_factor: Option<f64>,
+    /// Sessions on which that rests.
+    pub sessions: u32,
+}
+
+/// How full the bands are.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Occupancy {
+    /// Nobody else is ever on the channel.
+    Free,
+    /// As usual.
+    #[default]
+    Usual,
+    /// A contest or an emergency fills the bands.
+    Crowded,
+}
+
+impl Occupancy {
+    /// All levels with the word of the outing file.
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("free", Self::Free), ("usual", Self::Usual), ("crowded", Self::Crowded)];
+}
+
+impl Learned {
+    /// What own sessions say, as people read it: `your sessions take 1.4 times the forecast (12 sessions)`.
+    #[must_use]
+    pub fn session_words(&self) -> Option<String> {
+        let factor = self.session_factor?;
+        let sessions = if self.sessions == 1 { "session" } else { "sessions" };
+        Some(format!(
+            "your sessions take {factor:.1} times the forecast ({} {sessions})",
+            self.sessions
+        ))
+    }
 }
 
 /// Weather as far as sun panels care.
@@ -176,6 +211,8 @@ pub struct Conditions {
     pub fof2: Vec<ObservedFof2>,
     /// Noise readings.
     pub noise: Vec<MeasuredNoise>,
+    /// How full the bands are.
+    pub occupancy: Occupancy,
     /// Weather.
     pub weather: Weather,
     /// Taken over from earlier outings.

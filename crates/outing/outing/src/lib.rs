@@ -29,8 +29,8 @@ pub mod station;
 pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading};
 pub use check::{Flaw, Severity};
 pub use conditions::{
-    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Spread,
-    Weather,
+    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Occupancy,
+    Spread, Weather,
 };
 pub use farhop_earth::units::Units;
 pub use farhop_earth::{Ground, GroundClass};
@@ -39,7 +39,7 @@ pub use farhop_gear::{
     Wire, WireMetal, band::BAND_SHARE, id, same_band,
 };
 pub use hours::{DailyHours, HoursError, MinuteSpan};
-pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, Transceiver, Tuner, TunerKind};
+pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, SessionSteps, Transceiver, Tuner, TunerKind};
 pub use ladder::{BUILT_IN_MODES, Ladder, Rung};
 pub use limits::Limit;
 pub use message::{Message, Priority};

@@ -8,6 +8,7 @@
 
 use crate::error::{MessageError, within};
 use crate::ladder::Ladder;
+use crate::overhead::SessionOverhead;
 
 /// Times that are not frames.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,6 +73,8 @@ pub struct Link {
     pub resume: Resume,
     /// Bytes exchanged after each answered call before the message flows: log-in, proposal, headers.
     pub handshake_bytes: f64,
+    /// What else a session takes.
+    pub overhead: SessionOverhead,
     /// Compressed over plain size (dimensionless, above 0, usually below 1).
     pub compression_ratio: f64,
     /// What imperfect choice of the rung costs, in dB off the SNR of every data frame.
@@ -82,7 +85,8 @@ pub struct Link {
 
 impl Link {
     /// A link with the defaults of this project: 120 bytes of handshake, text at 0.6 of its size, 1 dB adaptation loss
-    /// (assumptions, from memory), resuming from the last frame, a gateway that always listens.
+    /// (assumptions, from memory), resuming from the last frame, a gateway that always listens,
+    /// the bare protocol without the steps of [`SessionOverhead`].
     #[must_use]
     pub fn with_defaults(ladder: Ladder) -> Self {
         Self {
@@ -91,6 +95,7 @@ impl Link {
             patience: Patience::default(),
             resume: Resume::FromLastFrame,
             handshake_bytes: 120.0,
+            overhead: SessionOverhead::NONE,
             compression_ratio: 0.6,
             adaptation_loss_db: 1.0,
             call_heard_prob: 1.0,
@@ -124,6 +129,7 @@ impl Link {
             0.0..=100_000.0,
             "0 to 100 000 bytes",
         )?;
+        self.overhead.check()?;
         within("compression ratio", self.compression_ratio, 0.01..=2.0, "0.01 to 2")?;
         within("adaptation loss, dB", self.adaptation_loss_db, 0.0..=20.0, "0 to 20 dB")?;
         within("chance that a call is heard", self.call_heard_prob, 0.0..=1.0, "0 to 1")

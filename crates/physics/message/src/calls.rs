@@ -2,6 +2,7 @@
 
 use crate::arq::{Link, Operating};
 use crate::minutes::{Minutes, mix_once};
+use crate::opening::SENDING;
 
 /// The first series of calls, played out exactly: the state at the start of a call decides it, then the state wanders for the
 /// length of the call.
@@ -104,7 +105,7 @@ impl Return {
         };
         let (through, cycles) = handshake(link, state, loss_per_cycle);
         let round_s = mean_calls * link.call_cycle_s() + answered * cycles * link.cycle_s();
-        let transmit_s = mean_calls * link.timing.call_s + answered * cycles * link.ladder.frame_s();
+        let transmit_s = mean_calls * link.timing.call_s + answered * cycles * sending_s(link, state);
         let out = answered * through + (1.0 - answered);
         let rate = (out / round_s).max(1e-12);
         let leave = 1.0 - (-rate * step_s).exp();
@@ -117,9 +118,20 @@ impl Return {
     }
 }
 
-/// Chance that a handshake comes through before the link is lost, and its mean number of cycles.
-fn handshake(link: &Link, state: &Operating, loss_per_cycle: f64) -> (f64, f64) {
+/// Transmit seconds of a cycle of the way back: frames of the handshake, and steps that are mostly heard.
+fn sending_s(link: &Link, state: &Operating) -> f64 {
     let frames = link.handshake_bytes / state.frame_bytes.max(1e-9);
+    let steps = link.overhead.opening_s() / link.cycle_s();
+    if frames + steps <= 0.0 {
+        return link.ladder.frame_s();
+    }
+    (frames * link.ladder.frame_s() + steps * SENDING * link.cycle_s()) / (frames + steps)
+}
+
+/// Chance that a handshake with its steps comes through before the link is lost, and its mean number of cycles.
+fn handshake(link: &Link, state: &Operating, loss_per_cycle: f64) -> (f64, f64) {
+    // The steps before the text are waited for again: they count as the cycles that they last.
+    let frames = link.handshake_bytes / state.frame_bytes.max(1e-9) + link.overhead.opening_s() / link.cycle_s();
     let (success, loss) = (state.cycle_success.max(1e-12), loss_per_cycle);
     let through = (success / (success + loss)).powf(frames);
     let cycles = if loss > 1e-9 * success {

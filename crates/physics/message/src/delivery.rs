@@ -27,9 +27,12 @@ pub struct Delivery {
     pub chance: f64,
     /// Expected minutes on the air over all attempts, failed ones included.
     pub air_min: f64,
-    /// Minutes on the air within which nine of ten successful first attempts are through; `None` if success is out of reach.
-    pub air_p90_min: Option<f64>,
-    /// Mean minutes on the air of a first attempt that succeeds; `None` if success is out of reach.
+    /// Expected minutes on the air of the first attempt with a station that is on and free: from the first call to the sign-off, or
+    /// until it is given up.
+    pub air_first_min: f64,
+    /// Minutes on the air within which nine of ten such attempts are over, delivered or not.
+    pub air_p90_min: f64,
+    /// Mean minutes on the air of a first attempt that succeeds, sign-off included; `None` if success is out of reach.
     pub air_if_delivered_min: Option<f64>,
     /// Expected own transmit time over all attempts, in seconds.
     pub transmit_s: f64,
@@ -124,8 +127,10 @@ impl Prepared<'_> {
         Delivery {
             chance: (on * sums.chance).clamp(0.0, 1.0),
             air_min: air_s / 60.0,
-            air_p90_min: ever.then(|| self.quantile_min(weights, 0.9 * sums.first)),
-            air_if_delivered_min: ever.then(|| sums.first_s / sums.first / 60.0),
+            air_first_min: sums.first_air_s / 60.0,
+            air_p90_min: self.quantile_min(weights, 0.9),
+            air_if_delivered_min: ever
+                .then(|| (sums.first_s / sums.first + self.table.link().overhead.sign_off_s) / 60.0),
             transmit_s,
             duty: if air_s > 0.0 {
                 (transmit_s / air_s).min(1.0)
@@ -167,34 +172,38 @@ impl Prepared<'_> {
         (hearing + points, heard + points)
     }
 
-    /// The minutes by which a first attempt has reached a chance, by bisection over the clock.
+    /// The minutes by which a share of first attempts is over, by bisection over the clock; the deadline ends the rest.
     fn quantile_min(&self, weights: &Weights, wanted: f64) -> f64 {
-        let last = (self.plan.deadline.0 + 1).min(self.table.clock().times_s.len() - 1);
+        let times_s = &self.table.clock().times_s;
+        let last = self.plan.deadline.0.min(times_s.len() - 1);
         let (mut low, mut high) = (0, last);
-        let (mut at_low, mut at_high) = (0.0, self.through_by(weights, high));
+        let (mut at_low, mut at_high) = (self.over_by(weights, low), self.over_by(weights, high));
+        if at_high < wanted {
+            return self.ask.deadline_min;
+        }
         while high - low > 1 {
             let middle = usize::midpoint(low, high);
-            let value = self.through_by(weights, middle);
+            let value = self.over_by(weights, middle);
             if value < wanted {
                 (low, at_low) = (middle, value);
             } else {
                 (high, at_high) = (middle, value);
             }
         }
-        let times_s = &self.table.clock().times_s;
         let part = ((wanted - at_low) / (at_high - at_low).max(1e-300)).clamp(0.0, 1.0);
         (times_s[low] + part * (times_s[high] - times_s[low])) / 60.0
     }
 
-    fn through_by(&self, weights: &Weights, time: usize) -> f64 {
+    /// Share of first attempts that are over at a place of the clock: given up, or delivered and signed off.
+    fn over_by(&self, weights: &Weights, time: usize) -> f64 {
+        let clock = self.table.clock();
+        let signed_off = clock.locate(clock.times_s[time] - self.table.link().overhead.sign_off_s);
+        let over = |passage: &Passage| at(&passage.delivered, signed_off) + passage.gave_up[time];
         let grid: f64 = weighty(&weights.grid)
-            .map(|(index, weight)| weight * self.table.passage(index).delivered[time])
+            .map(|(index, weight)| weight * over(self.table.passage(index)))
             .sum();
-        grid + weights
-            .points
-            .iter()
-            .map(|(weight, passage)| weight * passage.delivered[time])
-            .sum::<f64>()
+        let points = weights.points.iter().map(|(weight, passage)| weight * over(passage));
+        grid + points.sum::<f64>()
     }
 }
 
@@ -217,6 +226,8 @@ struct Sums {
     first: f64,
     /// Its duration times that chance, in seconds.
     first_s: f64,
+    /// Seconds on the air of a first attempt, however it ends.
+    first_air_s: f64,
     moved_bytes: f64,
     moved_failed_bytes: f64,
 }
@@ -229,6 +240,7 @@ impl Sums {
         self.transmit_s += weight * other.transmit_s;
         self.first += weight * other.first;
         self.first_s += weight * other.first_s;
+        self.first_air_s += weight * other.first_air_s;
         self.moved_bytes += weight * other.moved_bytes;
         self.moved_failed_bytes += weight * other.moved_failed_bytes;
     }
@@ -290,6 +302,7 @@ impl AttemptPlan {
         }
         sums.first = at(&passage.delivered, self.deadline);
         sums.first_s = duration_sum_s(&table.clock().times_s, &passage.delivered, self.deadline, sums.first);
+        sums.first_air_s = at(&passage.air_s, self.deadline);
         sums.moved_bytes = at(&passage.moved_bytes, self.deadline);
         sums.moved_failed_bytes = (sums.moved_bytes - sums.first * table.transfer().total_bytes()).max(0.0);
         sums

@@ -15,6 +15,8 @@ use crate::cells::{Cells, Resolution, Transfer, binomial_kernel, convolve_down};
 use crate::clock::{Clock, STEPS_PER_LEVEL};
 use crate::loss::loss_per_cycle;
 use crate::minutes::{Minutes, mix_once};
+use crate::opening::{Calling, opening_through, stretch, with_steps};
+use crate::overhead::SessionOverhead;
 use crate::snr::MinuteVariation;
 
 /// Undecided probability below which the rest is not followed.
@@ -54,7 +56,11 @@ pub fn passage(
     let cells = Cells::new(link, transfer, &states, resolution);
     let mut run = Run::new(link, &minutes, states, cells);
     run.steps(clock);
-    run.course
+    if link.overhead.on_air() == SessionOverhead::NONE {
+        return run.course;
+    }
+    let longer = stretch(&run.states, &minutes.weights);
+    with_steps(&run.course, &run.before, link, clock, longer)
 }
 
 /// The state of one run.
@@ -79,6 +85,11 @@ struct Run<'a> {
     gave_up_bytes: f64,
     air_s: f64,
     transmit_s: f64,
+    /// Chance, by state, that the steps before the text come through.
+    openings: Vec<f64>,
+    /// Answered so far, seconds and transmit seconds of the first series so far, and those whom nobody answered.
+    called: [f64; 4],
+    before: Calling,
     course: Passage,
 }
 
@@ -88,7 +99,14 @@ impl<'a> Run<'a> {
         let series = FirstSeries::new(link, minutes, &states);
         let late = vec![0.0; states.len()];
         let losses = loss_per_cycle(&states, minutes, link.cycle_s(), link.patience.failed_cycles_max);
+        let opening = states
+            .iter()
+            .zip(&losses)
+            .map(|(s, loss)| opening_through(link, s, *loss));
         Self {
+            openings: opening.collect(),
+            called: [0.0; 4],
+            before: Calling::default(),
             link,
             minutes,
             states,
@@ -140,17 +158,24 @@ impl<'a> Run<'a> {
         let width = self.width();
         let calling_s = self.series.calling_s(from_s, to_s);
         self.air_s += calling_s;
-        self.transmit_s += calling_s * self.link.timing.call_s / self.series.call_cycle_s;
+        let sending_s = calling_s * self.link.timing.call_s / self.series.call_cycle_s;
+        self.transmit_s += sending_s;
+        self.called[1] += calling_s;
+        self.called[2] += sending_s;
         for (early, answered) in self.series.answers(from_s, to_s) {
             let early = if cycles == 0 { 1.0 } else { early };
             for (i, mass) in answered.iter().enumerate() {
-                self.connected[i * width + self.cells.all] += mass * early;
-                self.late[i] += mass * (1.0 - early);
+                let through = mass * self.openings[i];
+                self.called[0] += mass;
+                self.calling[i * width + self.cells.payload] += mass - through;
+                self.connected[i * width + self.cells.all] += through * early;
+                self.late[i] += through * (1.0 - early);
             }
         }
         let end_s = self.series.end_s();
         if end_s > from_s && end_s <= to_s {
             self.gave_up += self.series.unanswered;
+            self.called[3] += self.series.unanswered;
         }
     }
 
@@ -248,6 +273,10 @@ impl<'a> Run<'a> {
         self.course.gave_up.push(self.gave_up);
         self.course.air_s.push(self.air_s);
         self.course.transmit_s.push(self.transmit_s);
+        self.before.answered.push(self.called[0]);
+        self.before.air_s.push(self.called[1]);
+        self.before.transmit_s.push(self.called[2]);
+        self.before.unanswered.push(self.called[3]);
         let rows = self
             .connected
             .chunks_exact(width)

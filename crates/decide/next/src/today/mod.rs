@@ -9,6 +9,7 @@ mod outing;
 pub mod own;
 mod places;
 mod seen;
+mod sessions;
 mod signs;
 
 pub use advise::{NextAsk, NextStep, next_step};

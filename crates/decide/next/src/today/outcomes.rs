@@ -8,6 +8,7 @@ use farhop_plan::analysis::SEED;
 
 use crate::today::advise::Weighing;
 use crate::today::seen::{Read, read, wanted};
+use crate::today::sessions::session_ratios;
 use crate::today::signs::own_faults;
 use crate::today::{Budget, Today};
 use farhop_plan::Kept;
@@ -49,6 +50,8 @@ pub struct Lived {
     pub days: WeighedDays,
     /// Everything that was seen.
     pub evidence: Evidence,
+    /// Logged over forecast minutes of each session with minutes in the journal (dimensionless), the forecast without any factor.
+    pub session_ratios: Vec<f64>,
 }
 
 /// A day with everything that was seen on it.
@@ -86,6 +89,7 @@ pub fn attempts(today: &Today, store: &dyn Kept) -> Result<Lived, PlanError> {
         course.see(seen);
     }
     Ok(Lived {
+        session_ratios: session_ratios(today, &routes, &read, &days),
         attempts,
         days,
         evidence,

@@ -131,7 +131,15 @@ impl Asked<'_> {
                 what: Some(BusyWhat::Gateway),
             } => Ended::Busy,
             // Nothing was learnt of the link: somebody else was on the channel.
-            Outcome::Busy { .. } => return None,
+            Outcome::Busy {
+                what: Some(BusyWhat::Channel),
+            } => {
+                return Some(Seen::Taken {
+                    response: Box::new(response),
+                    at: self.at(),
+                });
+            }
+            Outcome::Busy { what: None } => return None,
             Outcome::NoAnswer => Ended::NoAnswer,
             Outcome::HeardButFailed => Ended::HeardButFailed,
             Outcome::Linked | Outcome::Session(_) | Outcome::Delivered { .. } => Ended::Linked {
@@ -168,12 +176,17 @@ impl Asked<'_> {
         })
     }
 
-    /// A gateway that works with somebody else is on the air and was heard; an occupied channel says nothing about it.
+    /// A gateway that works with somebody else is on the air and was heard; an occupied channel says nothing about it, only how
+    /// full the bands are.
     fn busy(&self, busy: &StationBusy) -> Option<Seen> {
-        if busy.what != Some(BusyWhat::Gateway) {
-            return None;
-        }
+        let what = busy.what?;
         let mut response = self.route(self.station(&busy.station)?, busy.freq_mhz, None)?;
+        if what == BusyWhat::Channel {
+            return Some(Seen::Taken {
+                response: Box::new(response),
+                at: self.at(),
+            });
+        }
         response.served = true;
         Some(Seen::Call {
             response: Box::new(response),

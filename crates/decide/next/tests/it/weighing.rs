@@ -319,3 +319,62 @@ fn a_link_with_its_report_is_the_integral_over_the_moment() {
     }
     assert!(compared > 8, "{compared}");
 }
+
+/// With the bands free nothing is taken off, not even a rounding; as usual something is, and wide modes pay more.
+#[test]
+fn a_free_channel_costs_nothing_and_others_on_it_cost_something() {
+    let with = |level: f64| {
+        let mut axes = SCENE.axes.clone();
+        axes.occupied.level = level;
+        axes
+    };
+    let (free, usual) = (with(0.0), with(1.0));
+    let nobody = Axes {
+        occupied: farhop_days::Occupied::default(),
+        ..SCENE.axes.clone()
+    };
+    let ask = DrawAsk {
+        count: 64,
+        ..DrawAsk::of(64, 3)
+    };
+    let response = find(7.05, 0, 9);
+    let linked = |axes: &Axes| {
+        let days = DrawnDays::new(axes, &ask);
+        end_chances(response, &response.column(&days, response.at), &days, response.at).linked
+    };
+    assert_eq!(free.occupied.open(response), 1.0);
+    assert_eq!(linked(&free), linked(&nobody));
+    let open = usual.occupied.open(response);
+    assert!(open < 1.0 && open > 0.5, "{open}");
+    let mut wide = response.clone();
+    wide.bandwidth_hz = 2_400.0;
+    assert!(usual.occupied.open(&wide) < open);
+    assert!(linked(&usual).iter().zip(linked(&free)).all(|(u, f)| *u <= f));
+}
+
+/// Channels found taken tell that the bands are full today; calls that found them free tell the opposite.
+#[test]
+fn taken_channels_move_the_occupancy() {
+    let response = find(7.05, 0, 9);
+    let taken = Evidence {
+        seen: (0..4)
+            .map(|_| Seen::Taken {
+                response: Box::new(response.clone()),
+                at: response.at,
+            })
+            .collect(),
+    };
+    let ask = WeighAsk {
+        count: 256,
+        seed: 5,
+        hours: None,
+        known: &[],
+    };
+    let level = |evidence: &Evidence| WeighedDays::after(&SCENE.axes, evidence, &ask).days.axes.occupied.level;
+    let calls = Evidence {
+        seen: (0..8).map(|_| call(response, Outcome::NoAnswer)).collect(),
+    };
+    assert!((level(&Evidence::default()) - SCENE.axes.occupied.level).abs() < 1e-12);
+    assert!(level(&taken) > 1.5 * SCENE.axes.occupied.level);
+    assert!(level(&calls) < SCENE.axes.occupied.level);
+}

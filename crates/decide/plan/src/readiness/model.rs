@@ -72,3 +72,20 @@ impl KitModel {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use farhop_kit::Model;
+
+    /// The judgement on which the class numbers rest: of twenty outings of two days with a usual kit about one ends by a failure.
+    #[test]
+    fn a_usual_kit_ends_about_one_outing_of_two_days_in_twenty() {
+        let model = KitModel::alone(&crate::demo::demo()).unwrap();
+        let success = Model::new(&model.kit, &model.chances, &model.outside)
+            .unwrap()
+            .success(&model.kit.carried());
+        println!("{:.4} fail, {:?}", 1.0 - success, model.assumed);
+        assert!((0.03..=0.08).contains(&(1.0 - success)), "{success}");
+    }
+}

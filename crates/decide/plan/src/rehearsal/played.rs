@@ -28,7 +28,7 @@ pub enum Lost {
     FadeOut,
     /// The stations called were off.
     Off,
-    /// The stations called were busy.
+    /// The stations called were busy, or others were on the channel.
     Busy,
     /// Something in the own kit.
     OwnFault,
@@ -191,6 +191,8 @@ impl Player<'_> {
         let off = drawn.off(route.station, begin).get(day).copied().unwrap_or(false);
         let share = drawn.axes.stations.get(route.station).map_or(0.0, |s| s.busy);
         let busy = luck.busy(route.station, share, begin);
+        let open = self.sessions.column(call.response).map_or(1.0, |made| made.open);
+        let taken = open < 1.0 && luck.coin() >= f64::from(open);
         let slipped = luck.coin() < SLIP || luck.coin() < DROPPED;
         let rank = drawn.power_rank.get(day).copied().map_or(1.0, f64::from);
         let broken = drawn
@@ -200,7 +202,7 @@ impl Player<'_> {
         let stop = [
             (rank < 1.0 - call.send.alive.probability(), Lost::Charge),
             (off, Lost::Off),
-            (busy, Lost::Busy),
+            (busy || taken, Lost::Busy),
             (slipped, Lost::Slip),
         ];
         if let Some((_, why)) = stop.into_iter().find(|(happens, _)| *happens) {

@@ -10,7 +10,7 @@ use farhop_days::priors::{DROPPED, SLIP};
 pub enum Factor {
     /// Signal and noise.
     Sky,
-    /// Stations that are off or busy.
+    /// Stations that are off or busy, and others on the channel.
     Stations,
     /// The battery.
     Charge,
@@ -120,8 +120,10 @@ fn chance(scene: &Scene<'_>, board: &Board<'_, '_>, pending: usize, perfect: Per
         for (day, miss) in missed.iter_mut().enumerate() {
             let on = perfect.stations || !off.get(day).copied().unwrap_or(false);
             let free = if perfect.stations { 1.0 } else { block.free[day] };
+            // A free channel is the stations' part: others on it are as good as a busy station.
+            let open = if perfect.stations { 1.0 } else { made.open };
             let carries = match (&through, perfect.sky) {
-                (_, true) => sound,
+                (_, true) => sound * open,
                 (Some(through), false) => through[day] * sound,
                 (None, false) => carried.given_free[day],
             };
@@ -131,7 +133,8 @@ fn chance(scene: &Scene<'_>, board: &Board<'_, '_>, pending: usize, perfect: Per
             }
         }
         if !perfect.parts && perfect.sky {
-            broken(scene, block.start, &mut missed, carried, block.free.as_slice());
+            let open = if perfect.stations { 1.0 } else { made.open };
+            broken(scene, (block.start, open), &mut missed, carried, block.free.as_slice());
         }
     }
     if perfect.parts {
@@ -150,12 +153,12 @@ fn chance(scene: &Scene<'_>, board: &Board<'_, '_>, pending: usize, perfect: Per
 /// With a perfect sky an own fault still keeps everything from getting through: takes back what such days were given.
 fn broken(
     scene: &Scene<'_>,
-    at: farhop_earth::UtcTime,
+    (at, open): (farhop_earth::UtcTime, f32),
     missed: &mut [f32],
     carried: &crate::schedule::board::Carried,
     free: &[f32],
 ) {
-    let sound = ((1.0 - SLIP) * (1.0 - DROPPED)) as f32;
+    let sound = ((1.0 - SLIP) * (1.0 - DROPPED)) as f32 * open;
     for fault in scene.days.days.faults.iter().filter(|f| f.from_s <= at.unix_s()) {
         let day = fault.day as usize;
         let given = (1.0 - free[day] * sound).max(1e-6);

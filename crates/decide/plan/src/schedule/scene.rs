@@ -15,8 +15,6 @@ use crate::tables::LinkTables;
 
 /// Share of the time transmitting while calling and sending (dimensionless; common practice, from memory).
 const DUTY: f64 = 0.65;
-/// Minutes of settling, listening and writing before each call with everything on (judgement).
-const SETTLE_MIN: f64 = 3.0;
 
 /// What calls may take from the battery.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,6 +66,8 @@ pub struct DayColumn {
     /// Chance (dimensionless) by day that a call to the station, when it is not busy, is not lost for a reason that has nothing to do
     /// with the sky: off, a slip, a link that drops, no modem.
     pub met: Vec<f32>,
+    /// Chance (dimensionless) that others on the channel keep the call neither from being made nor from being heard; in `met` already.
+    pub open: f32,
 }
 
 /// Everything that makes a scene, by name.
@@ -147,7 +147,9 @@ impl<'a> Scene<'a> {
     #[must_use]
     pub fn call_wh(&self, air_min: f64) -> f64 {
         let (calling_w, receiving_w) = self.draws_w();
-        (calling_w * air_min + receiving_w * SETTLE_MIN) / 60.0
+        let steps = &self.outing.kit.modem.steps;
+        let before_min = (steps.settle_s + steps.listen_s) / 60.0;
+        (calling_w * air_min + receiving_w * before_min) / 60.0
     }
 }
 
@@ -155,8 +157,9 @@ impl<'a> Scene<'a> {
 #[must_use]
 pub fn day_column(response: &Response, days: &WeighedDays) -> DayColumn {
     let column = response.column(&days.days, response.at);
+    let open = days.days.axes.occupied.open(response);
     let sound = if response.served {
-        (1.0 - SLIP) * (1.0 - DROPPED)
+        (1.0 - SLIP) * (1.0 - DROPPED) * open
     } else {
         0.0
     };
@@ -167,7 +170,11 @@ pub fn day_column(response: &Response, days: &WeighedDays) -> DayColumn {
             *met = 0.0;
         }
     }
-    DayColumn { column, met }
+    DayColumn {
+        column,
+        met,
+        open: open as f32,
+    }
 }
 
 /// A link in an hour that could be used: one antenna, one mode.

@@ -5,7 +5,7 @@ use super::reader::TableReader;
 use super::row::{About, Found};
 use super::site::PLACE_HINT;
 use crate::check::Check;
-use crate::conditions::{Activity, Conditions, MeasuredNoise, NoiseLevel, ObservedFof2};
+use crate::conditions::{Activity, Conditions, MeasuredNoise, NoiseLevel, ObservedFof2, Occupancy};
 use crate::limits::{self, FRACTION, FREQ_MHZ};
 
 rows! { Conditions, "conditions", Forecast;
@@ -21,6 +21,8 @@ rows! { Conditions, "conditions", Forecast;
         .means("ionosonde readings `[{ mhz = 7.4, at = 2026-12-11T18:00, place = \"-43.6,172.6\" }]`");
     noise => .left_out("the models")
         .means("readings `[{ mhz = 7.05, dbm = -112, bandwidth_hz = 2400, site = \"ridge\" }]`");
+    occupancy = Occupancy::Usual => .means("how full the bands are: `free`, `usual`, `crowded`")
+        .why("nobody knows who else will be on the channel (common practice, no source)");
     sun_share in weather.sun_share = 0.6 => .within(FRACTION).topic(Energy).form("Share of clear-sky sun")
         .means("share of clear-sky sunshine that arrives").why("some cloud; 1 is a clear sky");
     sun_share_sd in weather.sun_share_sd = 0.25 => .within(FRACTION).topic(Energy).means("spread of that share")

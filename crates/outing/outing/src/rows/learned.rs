@@ -7,6 +7,9 @@ use crate::limits::{FREQ_MHZ, LEARNED_DB, LEARNED_SCALE, Limit};
 /// Days that own journals can tell of.
 const DAYS: Limit = Limit::new(0.0, 100_000.0, "days");
 
+/// Minutes over forecast minutes.
+const SESSION_FACTOR: Limit = Limit::new(0.2, 5.0, "");
+
 rows! { Learned, "learned", Forecast;
     file: Text => .means("file with the keys below, in place of them").left_out("the keys stand here");
     calls => .must("On how many calls does it rest?").means("calls on which it rests").sometimes()
@@ -16,6 +19,8 @@ rows! { Learned, "learned", Forecast;
     absorption_ratio => .within(LEARNED_SCALE).means("true over forecast absorption").left_out("nothing");
     noise => .means("`[{ mhz = 7.05, offset_db = [3, 2] }]`").left_out("nothing");
     station in stations => .means("`[{ id = \"larch\", days = 9, on_days = 7, calls = 11, busy = 2 }]`").left_out("nothing");
+    session_factor => .within(SESSION_FACTOR).means("minutes of own sessions over those of the forecast").left_out("1");
+    sessions = 0 => .means("sessions on which that rests");
 }
 
 rows! { LearnedNoise, "learned.noise", Forecast;

@@ -6,7 +6,7 @@ use super::reader::TableReader;
 use super::row::{About, Found, Section, Shape, check, section};
 use crate::antenna::Antenna;
 use crate::check::Check;
-use crate::conditions::Spread;
+use crate::conditions::{Occupancy, Spread};
 use crate::hours::DailyHours;
 use crate::id::{Callsign, Id};
 use crate::kit::TunerKind;
@@ -209,7 +209,7 @@ macro_rules! words {
 }
 
 words!(
-    Units, NoiseClass, LineType, TunerKind, Chemistry, Release, PartClass, Priority
+    Units, NoiseClass, LineType, TunerKind, Chemistry, Release, PartClass, Priority, Occupancy
 );
 
 impl Value for Vec<WeakTo> {

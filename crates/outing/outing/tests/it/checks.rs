@@ -69,6 +69,7 @@ fn kit() -> Kit {
         modem: Modem {
             modes: Vec::new(),
             compression: 1.5,
+            steps: farhop_outing::SessionSteps::default(),
             idle_w: 0.5,
             active_w: 1.0,
             min_v: 4.5,
@@ -160,6 +161,7 @@ fn parts() -> OutingParts {
             a_index: None,
             fof2: Vec::new(),
             noise: Vec::new(),
+            occupancy: farhop_outing::Occupancy::Usual,
             weather: Weather {
                 sun_share: 0.6,
                 sun_share_sd: 0.2,

@@ -2,6 +2,7 @@
 
 use crate::error::{KitError, within};
 use crate::graph::{Kit, Needs, PartIx};
+use crate::priors::RATE_SCALE;
 use farhop_gear::{PartClass, Role};
 
 /// Where the search looks.
@@ -21,12 +22,13 @@ pub struct Setup {
 }
 
 impl Default for Setup {
-    /// Chance 5 % and 3 minutes for causes outside (from memory), a meter, all else from the kit.
+    /// Chance 5 % (from memory, judged beside the class numbers of parts and scaled with them) and 3 minutes for causes outside, a meter,
+    /// all else from the kit.
     fn default() -> Self {
         Self {
             in_use: Vec::new(),
             functions: Vec::new(),
-            outside_fails: 0.05,
+            outside_fails: 0.05 * RATE_SCALE,
             outside_check_min: 3.0,
             can_measure: true,
         }

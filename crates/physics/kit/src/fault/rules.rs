@@ -6,12 +6,22 @@
 
 use super::chain::{Chain, LOADS, Place};
 use super::symptom::Symptom;
+use crate::priors::RATE_SCALE;
 
 /// Chances (dimensionless) in the order of [`Symptom::ALL`].
 pub type Row = [f64; 7];
 
-/// A symptom reported though nothing causes it: a slip or a loose hand (dimensionless).
-pub const FALSE_ALARM: Row = [0.0002, 0.0005, 0.001, 0.001, 0.001, 0.001, 0.0005];
+/// A symptom reported though nothing causes it: a slip or a loose hand (dimensionless). Judged beside the class numbers of parts, and
+/// scaled with them: a search weighs causes against each other.
+pub const FALSE_ALARM: Row = [
+    0.0002 * RATE_SCALE,
+    0.0005 * RATE_SCALE,
+    0.001 * RATE_SCALE,
+    0.001 * RATE_SCALE,
+    0.001 * RATE_SCALE,
+    0.001 * RATE_SCALE,
+    0.0005 * RATE_SCALE,
+];
 
 // Order: nothing powered, radio dead, high SWR, not heard, hears nothing, modem silent, computer off.
 

@@ -5,4 +5,5 @@
 mod against_play;
 mod closed_forms;
 mod ladders;
+mod overhead;
 mod properties;
