@@ -10,8 +10,7 @@ use rand_distr::{Distribution, StandardNormal};
 use farhop_message::arq::{Link, Operating, Resume};
 use farhop_message::db::snr_in_bandwidth_db;
 use farhop_message::delivery::Ask;
-use farhop_message::opening::SENDING;
-use farhop_message::{Component, MessageError, MinuteVariation, SnrMixture};
+use farhop_message::{Component, MessageError, MinuteVariation, SENDING_SHARE_OF_STEPS as SENDING, SnrMixture};
 
 /// What many played windows gave. Chances are dimensionless.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -8,7 +8,7 @@ use crate::clock::Clock;
 use crate::passage::Passage;
 
 /// Share of the steps in which the caller sends (dimensionless; common practice, no source: the greeting is mostly heard).
-pub(crate) const SENDING: f64 = 0.4;
+pub const SENDING: f64 = 0.4;
 /// Longest that a step is stretched (dimensionless): a link that repeats each frame more often is lost (10 failed cycles).
 const MOST_STRETCH: f64 = 10.0;
 

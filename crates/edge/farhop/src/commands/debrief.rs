@@ -1,6 +1,6 @@
 //! `farhop debrief`: what the day proved, and what to keep.
 
-use farhop_next::heard::{head, heard, rows};
+use farhop_next::heard::{head, heard, rows, session_rows};
 use farhop_next::today::{Today, attempts};
 use farhop_show::debrief::{DebriefReport, Lesson, LessonChange};
 use farhop_store::kept::solutions::Solutions;
@@ -76,7 +76,7 @@ fn keep(report: &DebriefReport<'_>) -> Result<String, Failure> {
     for station in &stations {
         anstream::eprintln!("{}: {}", station.station, station.words());
     }
-    Ok(text + &rows(&stations))
+    Ok(text + &rows(&stations) + &session_rows(&report.today.outing, &report.lived.session_ratios))
 }
 
 /// Changes `carried` of the parts that the accepted lessons are about; everything else of the file stays as it is.

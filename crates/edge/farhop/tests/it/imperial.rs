@@ -31,7 +31,13 @@ fn no_report_shows_a_metre_to_a_reader_of_feet() {
     trip.outing("feet.toml", &[("units = \"metric\" ", "units = \"imperial\" ")]);
     let file = std::fs::read_to_string(trip.file("feet.toml")).unwrap();
     // Names and notes are the operator's own words.
-    let quoted = |line: &str| line.split('"').skip(1).step_by(2).map(str::to_owned).collect::<Vec<_>>();
+    let quoted = |line: &str| {
+        line.split('"')
+            .skip(1)
+            .step_by(2)
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
     let own: Vec<String> = file.lines().flat_map(quoted).filter(|w| w.len() > 3).collect();
     trip.fine(&["log", "weather", "wind", "-3C"]);
     for args in [

@@ -3,7 +3,7 @@
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::ladder_file::shipped;
-use farhop_message::monte_carlo::{Scene, play};
+use farhop_lots::played::{Scene, play};
 use farhop_message::{Component, Fading, Gateway, Link, LinkTable, MinuteVariation, SessionOverhead, SnrMixture};
 
 fn link(mode: &str) -> Link {
