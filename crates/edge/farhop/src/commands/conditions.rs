@@ -53,9 +53,13 @@ fn fetched(address: &str, timeout_s: u64) -> Result<String, Failure> {
 fn in_use(outing: &Outing) -> Result<(), Failure> {
     let setting = Setting::new(outing).map_err(Failure::input)?;
     let activity = &setting.conditions.activity;
-    let k = match setting.conditions.k_index {
-        Some(k) => format!("K {k:.1}"),
-        None => "K not given, taken as quiet".to_owned(),
+    let k = match (&setting.conditions.k_series, setting.conditions.k_index) {
+        (Some(series), _) => format!(
+            "K {:.1} at its beginning, by day or by three hours",
+            series.at(outing.header.start)
+        ),
+        (None, Some(k)) => format!("K {k:.1}"),
+        (None, None) => "K not given, taken as quiet".to_owned(),
     };
     let said = format!(
         "{}: sunspot number R12 {:.0} ± {:.0}, flux {:.0} sfu ({}); {k}; {} measured foF2.",

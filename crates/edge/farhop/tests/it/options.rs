@@ -62,7 +62,7 @@ fn a_flux_and_the_sunspot_number_that_goes_with_it_are_nearly_the_same_sky() {
 }
 
 #[test]
-fn without_activity_the_climatology_is_used_and_said() {
+fn without_activity_what_data_expect_is_used_and_said() {
     let view = path(&[]);
     let notes = view["notes"].to_string();
     let words = ["observed solar flux of the date", "outlook of the solar flux"];
