@@ -153,3 +153,26 @@ pub fn gain_source(source: GainSource) -> &'static str {
         GainSource::Declared => "as declared, not computed",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_days_are_said_in_one_line() {
+        let of = |f2, sporadic_e, any| {
+            support(&Support {
+                f2,
+                e: 0.0,
+                sporadic_e,
+                any,
+            })
+        };
+        assert_eq!(
+            of(0.3, 0.24, 0.468),
+            "on 30 % of days by F2, 24 % by sporadic E; 47 % by some layer"
+        );
+        assert_eq!(of(0.3, 0.004, 0.303), "on 30 % of days by F2");
+        assert_eq!(of(0.0, 0.0, 0.0), "on no day");
+    }
+}
