@@ -344,6 +344,11 @@ impl<'a> Fold<'a> {
         if let Some(flux_sfu) = self.heard.flux_sfu {
             parts.conditions.activity = Some(Activity::Flux { flux_sfu });
         }
+        if self.heard.k_index.is_some() {
+            // What is heard on the way is newer than the series that was foretold.
+            parts.conditions.k_by_day.clear();
+            parts.conditions.k_by_three_hours.clear();
+        }
         parts.conditions.k_index = self.heard.k_index.or(parts.conditions.k_index);
         parts.conditions.a_index = self.heard.a_index.or(parts.conditions.a_index);
         parts.conditions.fof2.append(&mut self.ionosondes);

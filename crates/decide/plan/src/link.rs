@@ -90,6 +90,7 @@ impl LinkEnds<'_> {
             forward: forward_out,
             reverse: reverse_out,
             rays,
+            support: signal.support(),
             f2_height_km: layers.hmf2_km,
             sun_zenith_deg: layers.sun_zenith_deg,
             limit,
@@ -280,8 +281,8 @@ impl LinkEnds<'_> {
             forward: ways[0].chance.probability(),
             reverse: ways[1].chance.probability(),
             support: carrier.support,
-            absorption_db: carrier.losses.absorption_db,
-            auroral_db: carrier.losses.auroral_db,
+            absorption_db: carrier.losses.absorption_db + carrier.losses.fade_out_db,
+            auroral_db: carrier.losses.auroral_db + carrier.losses.polar_cap_db,
             horizon_db: carrier.losses.horizon_db,
             site_gain_dbi: carrier.site_gain_dbi,
         })

@@ -7,7 +7,7 @@ use farhop_propagation::ground_wave::{GroundWave, GroundWaveInputs, ground_wave_
 use farhop_propagation::noise::{Noise, NoiseClass, NoiseInputs, Receiver, ReceiverError, Surface, total_noise};
 use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal};
 use farhop_propagation::snr::{SnrMixture, noise_in_band};
-use farhop_propagation::{Circuit, Horizon, SkyPath};
+use farhop_propagation::{Circuit, CircuitSky, Events, Horizon, Shares, SkyPath, Support};
 
 /// A question about one circuit.
 #[derive(Clone, Debug)]
@@ -28,6 +28,8 @@ pub struct CircuitQuestion {
     pub noise: NoiseClass,
     /// What shapes the sky.
     pub conditions: SkyConditions,
+    /// Flares and proton storms that are known.
+    pub events: Events,
 }
 
 /// The answer with its working.
@@ -45,7 +47,14 @@ pub struct CircuitAnswer {
     pub noise: Noise,
     /// Signal-to-noise ratio over days: reached on 90, 50 and 10 of 100 days, dB.
     pub snr_p10_p50_p90_db: [f64; 3],
+    /// Which layers turn the frequency back on which share of days, however weak the signal.
+    pub support: Support,
+    /// On which share of days the signal reaches [`CARRIED_SNR_DB`], by what is strongest then.
+    pub carried: Shares,
 }
+
+/// Signal-to-noise ratio from which a path counts as carrying, dB: as strong as the noise.
+pub const CARRIED_SNR_DB: f64 = 0.0;
 
 /// Noise figure of the receiver, dB (common practice; external noise leads below 20 MHz).
 const NOISE_FIGURE_DB: f64 = 10.0;
@@ -59,7 +68,9 @@ const GROUND_WAVE_REACH_KM: f64 = 500.0;
 pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitAnswer, ReceiverError> {
     let sky = Ionosphere::embedded().sky(field, &question.conditions);
     let circuit = Circuit::new(question.from, question.to);
-    let path = SkyPath::new(&sky, &circuit, question.time);
+    let path = CircuitSky::new(&sky, &circuit, question.time)
+        .with_events(question.events.clone())
+        .at(question.time);
     let ground_wave = ground_wave(&circuit, question.freq_mhz);
     let isotropic = |_: f64, _: f64| 0.0;
     let end = LinkEnd {
@@ -83,9 +94,12 @@ pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitA
         receiver: Receiver::new(NOISE_FIGURE_DB, 1.0, 0.0)?,
         measured: None,
     });
-    let snr = SnrMixture::new(&signal.mixture(), &noise_in_band(&noise.total(), question.bandwidth_hz));
+    let noise_dbw = noise_in_band(&noise.total(), question.bandwidth_hz);
+    let snr = SnrMixture::new(&signal.mixture(), &noise_dbw);
     Ok(CircuitAnswer {
         snr_p10_p50_p90_db: snr.p10_p50_p90_db(),
+        support: signal.support(),
+        carried: signal.carried(&noise_dbw, CARRIED_SNR_DB),
         ground_wave_dbw: signal.ground_wave_dbw,
         modes: signal.modes,
         path,

@@ -1,7 +1,7 @@
 //! Chance through the hours for one site, station, channel and antenna.
 
 use farhop_earth::UtcTime;
-use farhop_propagation::Losses;
+use farhop_propagation::{Losses, Support};
 
 use crate::book::AntennaFigures;
 use crate::chance::Chance;
@@ -79,6 +79,8 @@ pub struct Cell {
     pub reverse: Direction,
     /// The modes, strongest first as received; each layer and number of hops once; empty where nothing arrives.
     pub rays: Vec<Carrier>,
+    /// Which layers turn the frequency back on which share of days, however weak the signal; the same both ways.
+    pub support: Support,
     /// Height of the F2 layer's peak in the middle of the path, km.
     pub f2_height_km: f64,
     /// Zenith angle of the sun in the middle of the path, degrees.

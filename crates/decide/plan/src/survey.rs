@@ -7,7 +7,7 @@ use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
 use farhop_outing::{BAND_SHARE, Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station, same_band};
 use farhop_propagation::noise::{Measured, Reading, Receiver};
-use farhop_propagation::{Circuit, CircuitSky, Horizon};
+use farhop_propagation::{Circuit, CircuitSky, Events, Horizon};
 
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
@@ -105,7 +105,7 @@ pub fn drawn_hours(
     if working {
         found.strips = empty_strips(&routes, hours.len());
     }
-    walk_hours(&sky, &circuit, hours, &routes, &mut |index, hour| {
+    walk_hours((&sky, &setting.events), &circuit, hours, &routes, &mut |index, hour| {
         let (route, ends) = &routes[index];
         found.responses.push(ends.drawn(hour, axes, *route));
         if let Some(strip) = found.strips.get_mut(index) {
@@ -312,7 +312,7 @@ fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {
 
 /// Every link in every hour. The path is computed once an hour, its modes once a frequency.
 fn walk_hours(
-    sky: &Sky<'_>,
+    (sky, events): (&Sky<'_>, &Events),
     circuit: &Circuit,
     hours: &[UtcTime],
     routes: &[(Route, LinkEnds<'_>)],
@@ -321,7 +321,7 @@ fn walk_hours(
     let Some(around) = hours.get(hours.len() / 2).copied() else {
         return;
     };
-    let circuit_sky = CircuitSky::new(sky, circuit, around);
+    let circuit_sky = CircuitSky::new(sky, circuit, around).with_events(events.clone());
     let (above_site, above_station) = (sky.above(circuit.from, around), sky.above(circuit.to, around));
     for &time in hours {
         let sun = SunOfInstant::new(time);

@@ -51,6 +51,7 @@ fn one_path_query(bencher: Bencher, to: (f64, f64)) {
         bandwidth_hz: 500.0,
         noise: NoiseClass::Rural,
         conditions: SkyConditions::quiet(Activity::from_ssn(60.0).unwrap()),
+        events: farhop_propagation::Events::default(),
     };
     bencher.bench(|| circuit(black_box(&question), &field).unwrap());
 }

@@ -303,6 +303,9 @@ pub struct PathArgs {
     /// Critical frequency of the F2 layer measured at the middle of the path, MHz
     #[arg(long, value_name = "MHZ", allow_negative_numbers = true)]
     pub fof2: Option<f64>,
+    /// Solar flare: its X-ray class and when it begins, as M5@01:20Z
+    #[arg(long, value_name = "CLASS@TIME")]
+    pub flare: Option<String>,
     /// Everything as JSON
     #[arg(long)]
     pub json: bool,

@@ -27,7 +27,7 @@ pub fn field(option: &str, time: UtcTime) -> Result<IgrfEpoch, Failure> {
     IgrfEpoch::at(time.decimal_year()).map_err(|e| Failure::input(format!("{option}: {e}")))
 }
 
-/// Solar activity from the options, else the climatology of the date.
+/// Solar activity from the options, else what data expect for the date.
 pub fn activity(args: &ActivityArgs, time: UtcTime) -> Result<Activity, Failure> {
     match (args.ssn, args.flux) {
         (Some(ssn), _) => Activity::from_ssn(ssn).map_err(|e| Failure::input(format!("--ssn: {e}"))),

@@ -29,7 +29,8 @@ pub fn default_now(outing: &Outing, entries: &[Standing]) -> UtcTime {
     then
 }
 
-fn clock() -> Option<UtcTime> {
+/// The clock of this machine.
+pub fn clock() -> Option<UtcTime> {
     UtcTime::from_unix_s(jiff::Timestamp::now().as_second()).ok()
 }
 

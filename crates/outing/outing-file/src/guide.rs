@@ -44,7 +44,7 @@ fn everything() -> String {
         "[outing]\n[[site]]\nid = \"a\"\nground = {}\n[[site.antenna]]\nid = \"k0\"\n[[station]]\nchannels = [{}]\n\
          antenna = { kind = \"gain\" }\n[[station]]\nantenna = { kind = \"dipole\" }\n[[station]]\n\
          antenna = { kind = \"vertical\" }\n[stations_csv]\nfile = \"x\"\ncolumns = {}\n[[message]]\n[learned]\n\
-         noise = [{}]\n[[ladder]]\n[conditions]\nfof2 = [{}]\nnoise = [{}]\n[kit.transceiver]\n[kit.tuner]\n\
+         noise = [{}]\n[[ladder]]\n[conditions]\nfof2 = [{}]\nfoes = [{}]\nflare = [{}]\npolar_cap = [{}]\nnoise = [{}]\n[kit.transceiver]\n[kit.tuner]\n\
          kind = \"automatic\"\n[kit.modem]\n[kit.computer]\n[[kit.feedline]]\nline = \"own\"\n[[kit.battery]]\n\
          protection = {}\n[[kit.panel]]\nturn_every_h = 1\ntilt_deg = 1\n[[kit.converter]]\n[[kit.load]]\n[[kit.part]]\n\
          [[kit.function]]\n",

@@ -30,6 +30,54 @@ pub struct ObservedFof2 {
     pub place: Place,
 }
 
+/// A reading of the top frequency of sporadic E.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ObservedFoes {
+    /// Top frequency foEs of the ordinary wave, MHz.
+    pub foes_mhz: f64,
+    /// When.
+    pub at: UtcTime,
+    /// Where.
+    pub place: Place,
+}
+
+/// A solar flare that is known or feared.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StatedFlare {
+    /// Peak flux from 0.1 to 0.8 nm, W/m²; the class is its name.
+    pub peak_flux_w_per_m2: f64,
+    /// When it begins.
+    pub at: UtcTime,
+    /// When it is over; none means by its strength.
+    pub until: Option<UtcTime>,
+}
+
+impl Default for StatedFlare {
+    /// Nothing that a check lets through.
+    fn default() -> Self {
+        Self {
+            peak_flux_w_per_m2: f64::NAN,
+            at: UtcTime::default(),
+            until: None,
+        }
+    }
+}
+
+/// Protons of a solar storm above the polar caps: the flux, or the loss that they cause.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StatedPolarCap {
+    /// Flux of protons above 10 MeV, protons/(cm² s sr).
+    pub flux_per_cm2_s_sr: Option<f64>,
+    /// Loss straight up once through the sunlit cap at `freq_mhz`, dB.
+    pub loss_db: Option<f64>,
+    /// Frequency of that loss, MHz.
+    pub freq_mhz: Option<f64>,
+    /// From when.
+    pub from: UtcTime,
+    /// Until when; none means to the end of the outing.
+    pub until: Option<UtcTime>,
+}
+
 /// A noise reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NoiseLevel {
@@ -198,17 +246,27 @@ pub struct Weather {
     pub sun_share_sd: f64,
 }
 
-/// Everything that is known beforehand; what is missing is taken from climatology and said so.
+/// Everything that is known beforehand; what is missing is taken from data for the date and said so.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Conditions {
-    /// Solar activity; none means the embedded climatology for the date.
+    /// Solar activity; none means what the embedded record and outlook give for the date.
     pub activity: Option<Activity>,
     /// K index (dimensionless); none means quiet.
     pub k_index: Option<f64>,
+    /// K index of each UTC day from the first day of the outing (dimensionless); empty where it is not given.
+    pub k_by_day: Vec<f64>,
+    /// K index of each three hours from 00 UTC of the first day of the outing (dimensionless); empty where it is not given.
+    pub k_by_three_hours: Vec<f64>,
     /// A index (dimensionless).
     pub a_index: Option<f64>,
+    /// Solar flares.
+    pub flares: Vec<StatedFlare>,
+    /// Protons above the polar caps.
+    pub polar_cap: Vec<StatedPolarCap>,
     /// Ionosonde readings.
     pub fof2: Vec<ObservedFof2>,
+    /// Readings of sporadic E.
+    pub foes: Vec<ObservedFoes>,
     /// Noise readings.
     pub noise: Vec<MeasuredNoise>,
     /// How full the bands are.

@@ -29,8 +29,8 @@ pub mod station;
 pub use antenna::{Antenna, AntennaKind, DeclaredShape, EndFedShape, Loading};
 pub use check::{Flaw, Severity};
 pub use conditions::{
-    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFof2, Occupancy,
-    Spread, Weather,
+    Activity, Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, NoiseLevel, ObservedFoes, ObservedFof2,
+    Occupancy, Spread, StatedFlare, StatedPolarCap, Weather,
 };
 pub use farhop_earth::units::Units;
 pub use farhop_earth::{Ground, GroundClass};

@@ -68,6 +68,18 @@ pub const K_INDEX: Limit = Limit::new(0.0, 9.0, "");
 pub const A_INDEX: Limit = Limit::new(0.0, 400.0, "");
 /// Observed critical frequency of the F2 layer.
 pub const FOF2_MHZ: Limit = Limit::new(0.5, 25.0, "MHz");
+/// Observed top frequency of sporadic E: ionosondes read from 1 MHz; the strongest layers pass 20 MHz straight up (from memory).
+pub const FOES_MHZ: Limit = Limit::new(0.5, 30.0, "MHz");
+/// Peak flux of a flare: below C1 it does not show on the air; the strongest since 1975 was near X40, 4e-3 W/m² (from memory).
+pub const FLARE_W_PER_M2: Limit = Limit::new(1e-6, 1e-2, "W/m²");
+/// Flux of solar protons above 10 MeV: an event begins with 10; the strongest since 1976 came to 4e4 (from memory).
+pub const PROTON_FLUX: Limit = Limit::new(1.0, 1e6, "protons/(cm² s sr)");
+/// Loss of a wave once through the polar cap: riometers, at 20 to 50 MHz, show 1 to 20 dB (from memory).
+pub const CAP_LOSS_DB: Limit = Limit::new(0.0, 60.0, "dB");
+/// Frequency of that loss: riometers listen above what the layers turn back.
+pub const RIOMETER_MHZ: Limit = Limit::new(1.6, 60.0, "MHz");
+/// Most values of K: what the history of storms takes, two months of three hours.
+pub const K_VALUES: usize = 500;
 /// A noise or signal power at the receiver.
 pub const LEVEL_DBM: Limit = Limit::new(-170.0, 0.0, "dBm");
 /// A reading of the S-meter.

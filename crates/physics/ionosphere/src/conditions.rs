@@ -59,6 +59,17 @@ impl Observation {
     }
 }
 
+/// A top frequency of sporadic E that was read from an ionogram.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FoesReading {
+    /// Where it was read.
+    pub place: Place,
+    /// When it was read.
+    pub time: UtcTime,
+    /// The reading of the ordinary wave, MHz; nothing but a positive number counts.
+    pub foes_mhz: f64,
+}
+
 /// Everything that shapes the sky beside place and time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SkyConditions {
@@ -70,6 +81,8 @@ pub struct SkyConditions {
     pub k_series: Option<KSeries>,
     /// Critical frequencies read from ionograms; their weight fades with distance and time.
     pub observed: Vec<Observation>,
+    /// Readings of sporadic E; their weight fades with distance and time, faster than that of foF2.
+    pub observed_foes: Vec<FoesReading>,
     /// A critical frequency to be taken as exact at its place and time; its ratio to the model then holds everywhere and
     /// always. Wins over `observed`.
     pub fixed: Option<Observation>,
@@ -92,6 +105,7 @@ impl SkyConditions {
             k_index: None,
             k_series: None,
             observed: Vec::new(),
+            observed_foes: Vec::new(),
             fixed: None,
             fof2_factor: 1.0,
             absorption_factor: 1.0,

@@ -33,7 +33,7 @@ pub mod spread;
 pub mod storm;
 
 pub use activity::{Activity, ActivityError, ActivitySource};
-pub use conditions::{Observation, ObservationError, SkyConditions};
+pub use conditions::{FoesReading, Observation, ObservationError, SkyConditions};
 pub use k_series::{KSeries, KSeriesError};
 pub use layers::Layers;
 pub use map_data::MapDataError;

@@ -3,13 +3,30 @@
 //! Day-to-day departures of foF2 from its median are alike over about 1 000 to 1 500 km and over some hours (P.1239 and the
 //! literature on ionospheric mapping; from memory). Here: a weight of exp(−d / 1 200 km − |Δt| / 4 h), one-exponential in both.
 
-use crate::conditions::Observation;
+use crate::conditions::{FACTOR_RANGE, FoesReading, Observation};
 use farhop_earth::{GreatCircle, Place, UtcTime};
 
 /// Correlation distance, km (from memory: 1 000 to 1 500).
 pub const CORRELATION_KM: f64 = 1_200.0;
 /// Correlation time, hours (from memory: 3 to 6), dimensionless hours.
 pub const CORRELATION_HOURS: f64 = 4.0;
+/// How far and how long a departure lasts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Reach {
+    distance_km: f64,
+    hours: f64,
+}
+
+const OF_FOF2: Reach = Reach {
+    distance_km: CORRELATION_KM,
+    hours: CORRELATION_HOURS,
+};
+/// Patches of sporadic E are some hundred kilometres wide and last one to a few hours (from memory; a judgement).
+const OF_FOES: Reach = Reach {
+    distance_km: 400.0,
+    hours: 2.0,
+};
+
 /// A ratio of reading to model is held to this range, dimensionless: beyond it, one of the two is wrong.
 pub const RATIO_RANGE: std::ops::RangeInclusive<f64> = 0.4..=2.5;
 /// Share of the spread that stays even at the reading itself, dimensionless: reading error and travelling disturbances (judgement).
@@ -21,6 +38,7 @@ pub(crate) struct Reading {
     pub place: Place,
     pub time: UtcTime,
     pub log_ratio: f64,
+    reach: Reach,
 }
 
 impl Reading {
@@ -31,13 +49,25 @@ impl Reading {
             place: observation.place(),
             time: observation.time(),
             log_ratio: ratio.ln(),
+            reach: OF_FOF2,
         }
+    }
+
+    /// A reading of sporadic E against the model's median (MHz, above zero); none where it cannot be one.
+    pub(crate) fn of_foes(reading: &FoesReading, median_mhz: f64) -> Option<Self> {
+        let ratio = reading.foes_mhz / median_mhz;
+        (ratio > 0.0 && ratio.is_finite()).then(|| Self {
+            place: reading.place,
+            time: reading.time,
+            log_ratio: ratio.clamp(*FACTOR_RANGE.start(), *FACTOR_RANGE.end()).ln(),
+            reach: OF_FOES,
+        })
     }
 
     fn weight(&self, place: Place, time: UtcTime) -> f64 {
         let distance_km = GreatCircle::new(self.place, place).distance_km();
         let hours = (time.unix_s() - self.time.unix_s()).unsigned_abs() as f64 / 3_600.0;
-        (-distance_km / CORRELATION_KM - hours / CORRELATION_HOURS).exp()
+        (-distance_km / self.reach.distance_km - hours / self.reach.hours).exp()
     }
 }
 
@@ -109,6 +139,23 @@ mod tests {
         );
         let up = reading(6.0 * 6.0 / 4.8);
         assert!((pull(&[r, up], r.place, r.time).factor - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_patch_of_sporadic_e_is_forgotten_sooner_than_the_f2_layer() {
+        let f2 = reading(9.0);
+        let seen = FoesReading {
+            place: f2.place,
+            time: f2.time,
+            foes_mhz: 9.0,
+        };
+        let es = Reading::of_foes(&seen, 6.0).unwrap();
+        let there = |r: Reading, s: i64| pull(&[r], r.place, r.time.add_s(s)).factor;
+        assert!((there(es, 0) - 1.5).abs() < 1e-12);
+        assert!(there(es, 7_200) < there(f2, 7_200) && there(es, 86_400) < 1.001);
+        for bad in [f64::NAN, 0.0, -1.0, f64::INFINITY] {
+            assert_eq!(Reading::of_foes(&FoesReading { foes_mhz: bad, ..seen }, 6.0), None);
+        }
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::f2_height::hmf2_km;
 use crate::ionospheric_index::FOF2_SATURATION_IG12;
 use crate::layers::Layers;
 use crate::maps::{Geography, MapReading, MapsAtPlace, NumericalMaps};
-use crate::observed::{Pull, Reading, pull};
+use crate::observed::{self, Pull, Reading, pull};
 use crate::sporadic_e::SporadicE;
 use crate::spread::{DecileFactors, SpreadInputs, day_to_day_deciles};
 use crate::storm::{StormInputs, fof2_storm_factor, spread_storm_factor, unknown_storm_log_sd};
@@ -56,8 +56,11 @@ impl Ionosphere {
             field,
             conditions,
             readings: Vec::new(),
+            of_foes: Vec::new(),
             fixed: None,
         };
+        let of_foes = |o| Reading::of_foes(o, sky.layers(o.place, o.time).foes_median_mhz);
+        sky.of_foes = conditions.observed_foes.iter().filter_map(of_foes).collect();
         if let Some(fixed) = &conditions.fixed {
             let model_mhz = sky.layers(fixed.place(), fixed.time()).fof2_mhz;
             sky.fixed = Some((Reading::against(fixed, model_mhz), fixed.fof2_mhz() / model_mhz));
@@ -94,6 +97,7 @@ pub struct Sky<'a> {
     field: &'a IgrfEpoch,
     conditions: &'a SkyConditions,
     readings: Vec<Reading>,
+    of_foes: Vec<Reading>,
     /// The exact reading, and its ratio to the model (dimensionless).
     fixed: Option<(Reading, f64)>,
 }
@@ -175,6 +179,10 @@ impl SkyAbove<'_> {
         let foe_mhz = foe_mhz(&sun.e_inputs(self.place, activity.flux_sfu()));
         let es_r12 = activity.r12().clamp(FOES_R12_RANGE.0, FOES_R12_RANGE.1);
         let es = SporadicE::from_maps_mhz(reading.foes_at_mhz(es_r12), held_factor(conditions.foes_factor));
+        let es = match &self.sky.of_foes[..] {
+            [] => es,
+            readings => pulled(es, observed::pull(readings, self.place, time)),
+        };
         let deciles = self.deciles(&reading, &sun, time).widened(pull.spread);
         Layers {
             place: self.place,
@@ -244,6 +252,13 @@ impl SkyAbove<'_> {
             day_of_year: time.day_of_year().unsigned_abs(),
         }
     }
+}
+
+/// Sporadic E after readings: the median moves with them, the deciles come nearer to it.
+fn pulled(es: SporadicE, pull: Pull) -> SporadicE {
+    let decile = |mhz: f64| pull.factor * es.median_mhz * (mhz / es.median_mhz).powf(pull.spread);
+    let raw_mhz = [es.lower_decile_mhz, es.median_mhz, es.upper_decile_mhz];
+    SporadicE::from_maps_mhz(raw_mhz.map(decile), 1.0)
 }
 
 /// Change of ln foF2 for a change of IG12 by one, dimensionless. Above the saturation of the maps its slope still stands for what

@@ -6,13 +6,14 @@ use farhop_plan::single::{CircuitAnswer, CircuitQuestion};
 use farhop_propagation::ground_wave::GroundWave;
 use farhop_propagation::noise::{Noise, NoiseTerm};
 use farhop_propagation::signal::ReceivedMode;
-use farhop_propagation::{Component, RangeCaution};
+use farhop_propagation::{Component, RangeCaution, Shares, Support};
 
 use crate::document::{Column, Document, Table};
 use crate::numbers::rounded;
 use crate::reader::Units;
 use crate::sky::activity_source;
 use crate::views::views;
+use crate::words::{self, shares_in_words};
 
 views! {
     /// A place in JSON.
@@ -41,6 +42,10 @@ views! {
         above_muf_db: f64 = rounded(losses.above_muf_db, 2),
         ground_reflection_db: f64 = rounded(losses.ground_reflection_db, 2),
         auroral_db: f64 = rounded(losses.auroral_db, 2),
+        /// What the X-rays of a solar flare take on the sunlit side, dB.
+        fade_out_db: f64 = rounded(losses.fade_out_db, 2),
+        /// What the protons of a solar storm take above a polar cap, dB.
+        polar_cap_db: f64 = rounded(losses.polar_cap_db, 2),
         polarisation_db: f64 = rounded(losses.polarisation_db, 2),
         screening_db: f64 = rounded(losses.screening_db, 2),
         residual_db: f64 = rounded(losses.residual_db, 2),
@@ -97,6 +102,34 @@ views! {
         p90: f64 = rounded(p90_db, 2),
     }
 
+    /// Which layers turn the frequency back on which share of days, however weak the signal; the shares overlap.
+    SupportView(support: &Support) {
+        /// Some mode by the F2 layer, share of days, 0 to 1.
+        f2: f64 = rounded(support.f2, 4),
+        /// Some mode by the E layer, share of days, 0 to 1.
+        e: f64 = rounded(support.e, 4),
+        /// Some mode by sporadic E, share of days, 0 to 1.
+        sporadic_e: f64 = rounded(support.sporadic_e, 4),
+        /// Any layer, share of days, 0 to 1.
+        any: f64 = rounded(support.any, 4),
+    }
+
+    /// On which share of days the signal is at least as strong as the noise, by what is strongest then; the shares add up.
+    CarriedView(shares: &Shares) {
+        /// By the F2 layer, share of days, 0 to 1.
+        f2: f64 = rounded(shares.f2, 4),
+        /// By the E layer, share of days, 0 to 1.
+        e: f64 = rounded(shares.e, 4),
+        /// By sporadic E, share of days, 0 to 1.
+        sporadic_e: f64 = rounded(shares.sporadic_e, 4),
+        /// Along the ground, share of days, 0 to 1.
+        ground_wave: f64 = rounded(shares.ground_wave, 4),
+        /// By scatter and partial reflection, share of days, 0 to 1.
+        scatter: f64 = rounded(shares.scatter, 4),
+        /// By anything, share of days, 0 to 1.
+        any: f64 = rounded(shares.sum(), 4),
+    }
+
     /// A circuit in full detail; docs/methods/sky-path.md explains the keys.
     PathView(question: &CircuitQuestion, answer: &CircuitAnswer) where {
         let path = &answer.path;
@@ -126,6 +159,10 @@ views! {
         operational_muf_mhz: f64 = rounded(path.operational_muf_mhz(), 4),
         optimum_working_mhz: f64 = rounded(path.optimum_working_mhz(), 4),
         skip_km: Option<f64> = path.skip_km(question.freq_mhz).map(|km| rounded(km, 1)),
+        /// Which layers turn the frequency back, however weak the signal.
+        support: SupportView = SupportView::new(&answer.support),
+        /// What carries at 0 dB of signal over noise or more.
+        carried: CarriedView = CarriedView::new(&answer.carried),
         modes: Vec<ModeView> = answer.modes.iter().map(ModeView::new).collect(),
         ground_wave: Option<GroundWaveView> = answer.ground_wave.zip(answer.ground_wave_dbw).map(|(wave, dbw)| GroundWaveView::new(wave, dbw)),
         noise: NoiseView = NoiseView::new(&answer.noise),
@@ -227,6 +264,16 @@ pub fn path_document(view: &PathView, units: Units) -> Document {
         None => "the layer lets it through at every angle".to_owned(),
     };
     facts.row(["Skip".to_owned(), skip]);
+    facts.row([
+        "Turned back".to_owned(),
+        words::support(&Support {
+            f2: view.support.f2,
+            e: view.support.e,
+            sporadic_e: view.support.sporadic_e,
+            any: view.support.any,
+        }),
+    ]);
+    facts.row(["Carried".to_owned(), carried(&view.carried)]);
     facts.row(["Noise".to_owned(), noise_words(&view.noise)]);
     doc.table(facts);
     modes(&mut doc, view);
@@ -235,6 +282,18 @@ pub fn path_document(view: &PathView, units: Units) -> Document {
         doc.note(format!("Note: {note}."));
     }
     doc
+}
+
+/// What carries at least as strong as the noise.
+fn carried(carried: &CarriedView) -> String {
+    let ways = [
+        (carried.f2, "F2"),
+        (carried.e, "E"),
+        (carried.sporadic_e, "sporadic E"),
+        (carried.ground_wave, "the ground wave"),
+        (carried.scatter, "scatter"),
+    ];
+    shares_in_words(&ways, carried.any, "as strong as the noise by anything")
 }
 
 fn modes(doc: &mut Document, view: &PathView) {

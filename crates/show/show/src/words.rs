@@ -5,6 +5,7 @@ use farhop_plan::book::GainSource;
 use farhop_plan::limit::Limit;
 use farhop_plan::schedule::Factor;
 use farhop_plan::strip::{Carrier, CarrierLayer};
+use farhop_propagation::Support;
 
 /// The strongest mode in words: `F2, 1 hop`.
 #[must_use]
@@ -20,6 +21,33 @@ pub fn carrier(carrier: &Carrier) -> String {
         carrier.hops,
         if carrier.hops == 1 { "hop" } else { "hops" }
     )
+}
+
+/// Shares of days in words: `on 30 % of days by F2, 24 % by sporadic E; 47 % by some layer`. Shares below half a percent are left out.
+#[must_use]
+pub fn shares_in_words(shares: &[(f64, &str)], any: f64, all: &str) -> String {
+    let shown: Vec<String> = shares
+        .iter()
+        .filter(|(share, _)| *share >= 0.005)
+        .map(|(share, by)| format!("{:.0} % by {by}", share * 100.0))
+        .collect();
+    match &shown[..] {
+        [] => "on no day".to_owned(),
+        [only] => format!("on {}", only.replacen(" %", " % of days", 1)),
+        [first, others @ ..] => format!(
+            "on {}, {}; {:.0} % {all}",
+            first.replacen(" %", " % of days", 1),
+            others.join(", "),
+            any * 100.0
+        ),
+    }
+}
+
+/// Which layers turn a frequency back, however weak the signal, in words.
+#[must_use]
+pub fn support(support: &Support) -> String {
+    let layers = [(support.f2, "F2"), (support.e, "E"), (support.sporadic_e, "sporadic E")];
+    shares_in_words(&layers, support.any, "by some layer")
 }
 
 /// What limits the chance, in words, with the figure.
@@ -123,5 +151,28 @@ pub fn gain_source(source: GainSource) -> &'static str {
     match source {
         GainSource::Computed => "computed for the wire as it hangs there",
         GainSource::Declared => "as declared, not computed",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_of_days_are_said_in_one_line() {
+        let of = |f2, sporadic_e, any| {
+            support(&Support {
+                f2,
+                e: 0.0,
+                sporadic_e,
+                any,
+            })
+        };
+        assert_eq!(
+            of(0.3, 0.24, 0.468),
+            "on 30 % of days by F2, 24 % by sporadic E; 47 % by some layer"
+        );
+        assert_eq!(of(0.3, 0.004, 0.303), "on 30 % of days by F2");
+        assert_eq!(of(0.0, 0.0, 0.0), "on no day");
     }
 }

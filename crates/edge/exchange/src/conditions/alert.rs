@@ -18,7 +18,11 @@ use super::{Dated, Form, Understood};
 pub(super) fn read(text: &str) -> Option<Understood> {
     let issued = text
         .lines()
-        .find_map(|l| l.trim().strip_prefix(":Issued:"))
+        .find_map(|l| {
+            let line = l.trim();
+            line.strip_prefix(":Issued:")
+                .or_else(|| line.strip_prefix("Issue Time:"))
+        })
         .and_then(issued);
     let said: Vec<&str> = text
         .lines()
@@ -37,6 +41,7 @@ pub(super) fn read(text: &str) -> Option<Understood> {
         flux_sfu: after(&lower, "solar flux ").and_then(number).map(|v| dated(v, day)),
         a_index: after(&lower, "a-index ").and_then(number).map(|v| dated(v, day)),
         k_index: k_index(&lower, issued),
+        levels: super::scales::read(text, issued),
         ..Understood::nothing(Form::Alert)
     })
 }

@@ -9,15 +9,18 @@ mod lists;
 mod outlook;
 mod own;
 mod proposal;
+mod scales;
 #[cfg(test)]
 mod tests;
 mod time;
 
+use farhop_earth::clock::rfc3339;
 use farhop_earth::{Place, UtcTime};
 use farhop_outing::limits::{A_INDEX, FLUX_SFU, K_INDEX, SUNSPOTS};
 
 pub use edit::{EditError, edited};
-pub use proposal::{Proposal, propose};
+pub use proposal::{Proposal, ProposedFlare, ProposedProtons, propose};
+pub use scales::{Level, Scale, Timing};
 
 /// The form in which the conditions came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,6 +104,8 @@ pub struct Understood {
     pub forecast: Vec<Forecast>,
     /// Ionosonde readings.
     pub fof2: Vec<Sounded>,
+    /// Radio blackouts, magnetic storms and proton storms.
+    pub levels: Vec<Level>,
 }
 
 impl Understood {
@@ -115,12 +120,13 @@ impl Understood {
             k_index: None,
             forecast: Vec::new(),
             fof2: Vec::new(),
+            levels: Vec::new(),
         }
     }
 
     fn is_empty(&self) -> bool {
         let values = [self.ssn, self.flux_sfu, self.a_index, self.k_index];
-        values.iter().all(Option::is_none) && self.forecast.is_empty() && self.fof2.is_empty()
+        values.iter().all(Option::is_none) && self.forecast.is_empty() && self.fof2.is_empty() && self.levels.is_empty()
     }
 }
 
@@ -129,7 +135,7 @@ impl Understood {
 pub enum ConditionsError {
     /// None of the forms.
     #[error(
-        "no solar flux, A or K is found in this. Understood are the geophysical alert text, the 27-day outlook table, JSON lists of \
+        "no solar flux, A or K is found in this. Understood are the geophysical alert text, bulletins with levels G, R and S, the 27-day outlook table, JSON lists of \
          the planetary K index or of the 10.7 cm flux, and JSON with the keys of [conditions]. It begins: {0}"
     )]
     Nothing(String),
@@ -145,6 +151,16 @@ pub enum ConditionsError {
         value: f64,
         /// What it may be.
         limit: String,
+    },
+    /// Issued later than now.
+    #[error(
+        "this says that it was issued at {issued}, and it is {now}: look at the text and at the clock of this machine"
+    )]
+    Future {
+        /// When it says.
+        issued: String,
+        /// The time of this machine.
+        now: String,
     },
     /// A part of our own form that cannot be.
     #[error("{0}")]
@@ -165,6 +181,25 @@ pub fn understand(text: &str) -> Result<Understood, ConditionsError> {
     match understood.filter(|u| !u.is_empty()) {
         Some(understood) => checked(understood),
         None => Err(ConditionsError::Nothing(beginning(text))),
+    }
+}
+
+/// Clocks differ; a text may be issued this much after now, s.
+const CLOCK_SLACK_S: i64 = 3_600;
+
+impl Understood {
+    /// Nothing can have been issued after now.
+    ///
+    /// # Errors
+    /// It says that it was.
+    pub fn not_from_the_future(&self, now: UtcTime) -> Result<(), ConditionsError> {
+        match self.issued {
+            Some(issued) if issued > now.add_s(CLOCK_SLACK_S) => Err(ConditionsError::Future {
+                issued: rfc3339(issued),
+                now: rfc3339(now),
+            }),
+            _ => Ok(()),
+        }
     }
 }
 

@@ -134,6 +134,131 @@ fn what_is_not_understood_is_said() {
     assert!(said(&OUTLOOK.replace("          4", "         44")).contains("a forecast K index is 44"));
 }
 
+/// Wording from memory; numbers invented.
+const STORMY: &str = "\
+:Product: Geophysical Alert Message
+:Issued: 2026 Dec 11 2105 UTC
+Solar flux 145 and estimated planetary A-index 8.
+The estimated planetary K-index at 2100 UTC on 11 December was 2.33.
+Space weather for the past 24 hours has been moderate.
+Radio blackouts reaching the R2 level occurred.
+Solar radiation storms reaching the S1 level occurred.
+Space weather for the next 24 hours is predicted to be strong.
+Geomagnetic storms reaching the G3 level are likely.
+Solar radiation storms reaching the S2 level are expected.
+";
+const ONE_FLARE: &str = "\
+Issue Time: 2026 Dec 11 2310 UTC
+ALERT: X-Ray Flux exceeded M5
+Threshold Reached: 2026 Dec 11 2305 UTC
+Scale: R2 - Moderate
+";
+
+fn outing_days() -> (UtcTime, UtcTime) {
+    (at("2026-12-11T18:00:00Z"), at("2026-12-13T03:00:00Z"))
+}
+
+#[test]
+fn levels_become_keys_where_their_time_is_known() {
+    let (start, end) = outing_days();
+    let said = understand(STORMY).unwrap();
+    let names: Vec<String> = said.levels.iter().map(Level::words).collect();
+    assert_eq!(names, ["R2", "S1", "G3", "S2"]);
+    let taken = propose(&said, start, end);
+    // G3 begins at K = 7, S1 at 10 and S2 at 100 protons above 10 MeV (scales of the bulletins, from memory).
+    let k: Vec<f64> = taken.values.iter().filter(|v| v.0 == "k").map(|v| v.1).collect();
+    assert_eq!(k, [7.0]);
+    let flux: Vec<f64> = taken.polar_cap.iter().map(|p| p.flux_per_cm2_s_sr).collect();
+    assert_eq!(flux, [10.0, 100.0]);
+    assert!(taken.flares.is_empty() && taken.cautions.iter().any(|c| c.starts_with("R2 (flares from M5 on)")));
+    let flare = propose(&understand(ONE_FLARE).unwrap(), start, end).flares;
+    assert_eq!((flare[0].class, flare[0].at), ("M5", at("2026-12-11T23:05:00Z")));
+    // A month later none of it says anything.
+    let late = propose(
+        &understand(ONE_FLARE).unwrap(),
+        start.add_s(30 * 86_400),
+        end.add_s(30 * 86_400),
+    );
+    assert!(
+        late.is_empty() && late.cautions[0].contains("R2 is left out"),
+        "{late:?}"
+    );
+    let calm = understand(&STORMY.replace("G3", "G1").replace("2.33", "6.00")).unwrap();
+    let k = propose(&calm, start, end).values;
+    assert!(
+        k.iter().any(|v| v.0 == "k" && v.1 == 6.0),
+        "the larger one stays: {k:?}"
+    );
+}
+
+#[test]
+fn words_that_only_look_like_levels_are_none() {
+    for text in [
+        "Take road R1 to hut G2",
+        "<html>S3 blackouts</html>",
+        "Scale: R2",
+        "Scale: R9",
+    ] {
+        let issued = format!(":Issued: 2026 Dec 11 2105 UTC\n{text}\nSolar flux 100.");
+        assert_eq!(understand(&issued).unwrap().levels, [], "{text}");
+    }
+}
+
+#[test]
+fn levels_are_written_once_with_where_they_come_from() {
+    let (start, end) = outing_days();
+    let proposal = propose(&understand(STORMY).unwrap(), start, end);
+    let new = edited(DEMO, &proposal).unwrap();
+    let issued = "issued 2026-12-11T21:05:00Z";
+    let remark = format!("# read: G3 is foretold; geophysical alert text, {issued} | was 2: quiet, from the broadcast");
+    assert!(new.contains(&remark), "{new}");
+    let own = outing_of(&new).conditions.clone();
+    assert_eq!((own.k_index, own.polar_cap.len()), (Some(7.0), 2));
+    assert_eq!(
+        edited(&new, &proposal).unwrap(),
+        new,
+        "the same text once more changes nothing"
+    );
+    // Our own remark goes when another text comes; that of a person stays.
+    let later = propose(
+        &understand(&STORMY.replace("Dec 11 2105", "Dec 12 0005").replace("G3", "G1")).unwrap(),
+        start,
+        end,
+    );
+    let newer = edited(&new, &later).unwrap();
+    let line = newer.lines().find(|l| l.starts_with("k = ")).unwrap();
+    assert!(
+        line.starts_with("k = 5 ") && !line.contains(issued) && line.contains("was 7: quiet"),
+        "{line}"
+    );
+    let flare = edited(DEMO, &propose(&understand(ONE_FLARE).unwrap(), start, end)).unwrap();
+    let flares = outing_of(&flare).conditions.flares.clone();
+    assert!((flares[0].peak_flux_w_per_m2 / 5e-5 - 1.0).abs() < 1e-12);
+    // K for each day makes room for the one that is written.
+    let by_day = DEMO.replacen("\nk = 2 ", "\nk_by_day = [2, 3] # ", 1);
+    assert_eq!(
+        outing_of(&edited(&by_day, &proposal).unwrap()).conditions.k_index,
+        Some(7.0)
+    );
+    // Between braces there is no room for remarks.
+    let braces = edited("conditions = { k = 1, a = 3 }\n", &proposal).unwrap();
+    assert!(!braces.contains('#'), "{braces}");
+}
+
+#[test]
+fn a_text_from_the_future_is_refused() {
+    let said = understand(STORMY).unwrap();
+    assert!(said.not_from_the_future(at("2026-12-11T21:00:00Z")).is_ok());
+    let why = said
+        .not_from_the_future(at("2026-12-11T12:00:00Z"))
+        .unwrap_err()
+        .to_string();
+    assert!(
+        why.contains("issued at 2026-12-11T21:05:00Z") && why.contains("clock"),
+        "{why}"
+    );
+}
+
 fn outing_of(text: &str) -> Outing {
     let reading = farhop_outing_file::read(text, "outing.toml", &|_| Err("no other file".to_owned()));
     reading

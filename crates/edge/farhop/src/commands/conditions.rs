@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use farhop_earth::clock::rfc3339;
-use farhop_exchange::conditions::{Dated, Proposal, Understood, edited, propose, understand};
+use farhop_exchange::conditions::{Dated, Proposal, Timing, Understood, edited, propose, understand};
 use farhop_exchange::fetch::{Bounds, fetch};
 use farhop_outing::Outing;
 use farhop_plan::setting::Setting;
@@ -27,6 +27,9 @@ pub fn run(args: &ConditionsArgs) -> Result<(), Failure> {
         (None, None) => return in_use(&loaded.outing),
     };
     let understood = understand(&text).map_err(Failure::input)?;
+    if let Some(now) = crate::moment::clock() {
+        understood.not_from_the_future(now).map_err(Failure::input)?;
+    }
     let header = &loaded.outing.header;
     let proposal = propose(&understood, header.start, header.end);
     if args.json {
@@ -53,9 +56,13 @@ fn fetched(address: &str, timeout_s: u64) -> Result<String, Failure> {
 fn in_use(outing: &Outing) -> Result<(), Failure> {
     let setting = Setting::new(outing).map_err(Failure::input)?;
     let activity = &setting.conditions.activity;
-    let k = match setting.conditions.k_index {
-        Some(k) => format!("K {k:.1}"),
-        None => "K not given, taken as quiet".to_owned(),
+    let k = match (&setting.conditions.k_series, setting.conditions.k_index) {
+        (Some(series), _) => format!(
+            "K {:.1} at its beginning, by day or by three hours",
+            series.at(outing.header.start)
+        ),
+        (None, Some(k)) => format!("K {k:.1}"),
+        (None, None) => "K not given, taken as quiet".to_owned(),
     };
     let said = format!(
         "{}: sunspot number R12 {:.0} ± {:.0}, flux {:.0} sfu ({}); {k}; {} measured foF2.",
@@ -93,6 +100,14 @@ fn shown(understood: &Understood, proposal: &Proposal) -> String {
             say(format!("{what} {value_own_unit}{unit}{when}"));
         }
     }
+    for level in &understood.levels {
+        let timing = match level.timing {
+            Timing::Exact => "since",
+            Timing::Observed => "observed within the day from",
+            Timing::Foretold => "foretold for the day from",
+        };
+        say(format!("level {} {timing} {}", level.words(), rfc3339(level.from)));
+    }
     if let (Some(first), Some(last)) = (understood.forecast.first(), understood.forecast.last()) {
         say(format!(
             "forecast from {} to {}",
@@ -126,6 +141,15 @@ fn view(understood: &Understood, proposal: &Proposal) -> Value {
         "flux_mean_sfu": understood.flux_mean_sfu,
         "a": dated(understood.a_index),
         "k": dated(understood.k_index),
+        "levels": understood.levels.iter().map(|l| json!({
+            "level": l.words(), "from": rfc3339(l.from), "until": l.until.map(rfc3339),
+        })).collect::<Vec<_>>(),
+        "flare": proposal.flares.iter().map(|f| json!({
+            "class": f.class, "at": rfc3339(f.at), "until": f.until.map(rfc3339),
+        })).collect::<Vec<_>>(),
+        "polar_cap": proposal.polar_cap.iter().map(|p| json!({
+            "flux": p.flux_per_cm2_s_sr, "from": rfc3339(p.from), "until": p.until.map(rfc3339),
+        })).collect::<Vec<_>>(),
         "forecast_rows": understood.forecast.len(),
         "conditions": proposed,
         "fof2": proposal.fof2.iter().map(|f| json!({

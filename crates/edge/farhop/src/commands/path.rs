@@ -3,7 +3,8 @@
 use farhop_ionosphere::{Observation, SkyConditions};
 use farhop_outing::{Units, limits};
 use farhop_plan::single::{CircuitQuestion, circuit};
-use farhop_propagation::Circuit;
+use farhop_propagation::fade_out::flux_of_class;
+use farhop_propagation::{Circuit, Events, Flare};
 use farhop_show::path::{path_document, path_view};
 
 use crate::args::PathArgs;
@@ -37,6 +38,10 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
         bandwidth_hz: input::within_limit("--bandwidth-hz", args.bandwidth_hz, limits::BANDWIDTH_HZ)?,
         noise: args.noise,
         conditions,
+        events: Events {
+            flares: args.flare.as_deref().map(flare).transpose()?.into_iter().collect(),
+            ..Events::default()
+        },
     };
     let answer = circuit(&question, &field).map_err(Failure::ours)?;
     let view = path_view(&question, &answer);
@@ -46,4 +51,18 @@ pub fn run(args: &PathArgs) -> Result<(), Failure> {
         crate::say::out!("{}", path_document(&view, Units::Metric).text());
     }
     Ok(())
+}
+
+/// A flare from `CLASS@TIME`.
+fn flare(text: &str) -> Result<Flare, Failure> {
+    let Some((class, at)) = text.split_once('@') else {
+        return Err(Failure::input(format!(
+            "--flare: \"{text}\" has no time; write the class and when it begins, as in M5@2026-12-12T01:20Z"
+        )));
+    };
+    Ok(Flare {
+        peak_flux_w_per_m2: flux_of_class(class).map_err(|e| Failure::input(format!("--flare: {e}")))?,
+        from: anywhere("--flare", at)?,
+        until: None,
+    })
 }

@@ -22,6 +22,7 @@ fn question(from: Place, to: Place, time: UtcTime, freq_mhz: f64, ssn: f64) -> C
         bandwidth_hz: 500.0,
         noise: NoiseClass::Rural,
         conditions: SkyConditions::quiet(Activity::from_ssn(ssn).unwrap()),
+        events: farhop_propagation::Events::default(),
     }
 }
 

@@ -87,6 +87,8 @@ fn the_losses_of_a_mode_add_up_to_its_power() {
             "above_muf_db",
             "ground_reflection_db",
             "auroral_db",
+            "fade_out_db",
+            "polar_cap_db",
             "polarisation_db",
             "screening_db",
             "residual_db",

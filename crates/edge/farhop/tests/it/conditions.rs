@@ -18,7 +18,7 @@ fn folder(name: &str) -> PathBuf {
 /// The 27-day outlook table; layout from memory, numbers invented.
 const OUTLOOK: &str = "\
 :Product: 27-day Space Weather Outlook Table
-:Issued: 2026 Dec 07 0215 UTC
+:Issued: 2026 Nov 23 0215 UTC
 #  Date       10.7 cm      A Index    Kp Index
 2026 Dec 11     150           5          2
 2026 Dec 12     155          12          4
@@ -63,7 +63,7 @@ fn a_fetched_text_is_shown_and_written_when_asked() {
     let address = server(whole(OUTLOOK.as_bytes()));
     let shown = fine(&folder, &["conditions", "outing.toml", "--fetch", &address]);
     assert!(
-        shown.contains("# Understood as 27-day outlook table, issued 2026-12-07T02:15:00Z."),
+        shown.contains("# Understood as 27-day outlook table, issued 2026-11-23T02:15:00Z."),
         "{shown}"
     );
     assert!(shown.contains("\nk = 5  #"), "{shown}");
@@ -94,7 +94,7 @@ fn a_fetched_text_is_shown_and_written_when_asked() {
 #[test]
 fn a_file_of_our_own_form_and_json_out() {
     let folder = folder("file");
-    let own = "{\"at\": \"2026-12-12T00:00:00Z\", \"flux_sfu\": 133, \"k\": 1.5, \
+    let own = "{\"at\": \"2026-11-25T00:00:00Z\", \"flux_sfu\": 133, \"k\": 1.5, \
                \"fof2\": [{\"mhz\": 6.4, \"at\": \"2026-12-12T02:00:00Z\", \"place\": \"-43.6,172.6\"}]}";
     std::fs::write(folder.join("own.json"), own).unwrap();
     let schema: Value =
@@ -114,7 +114,9 @@ fn a_file_of_our_own_form_and_json_out() {
         &["conditions", "outing.toml", "--file", "own.json", "--json", "--write"],
     );
     let out: Value = serde_json::from_str(&out).unwrap();
-    assert_eq!(out["conditions"]["k"]["value"], 1.5);
+    // A K of another week is shown and not written.
+    assert_eq!(out["k"]["value"], 1.5);
+    assert_eq!(out["conditions"]["flux_sfu"]["value"], 133.0);
     assert!(
         std::fs::read_to_string(folder.join("outing.toml"))
             .unwrap()
@@ -171,4 +173,12 @@ fn the_demo_is_never_written() {
         &["conditions", "--file", "wx.txt", "--fetch", "https://example.invalid/"],
     );
     assert_eq!(output.status.code(), Some(1));
+}
+
+#[test]
+fn a_text_that_is_not_issued_yet_is_refused() {
+    let folder = folder("future");
+    std::fs::write(folder.join("wx.txt"), OUTLOOK.replace("2026 Nov 23", "2126 Nov 23")).unwrap();
+    let said = refused(&folder, &["conditions", "outing.toml", "--file", "wx.txt", "--write"]);
+    assert!(said.contains("issued at 2126-11-23T02:15:00Z"), "{said}");
 }

@@ -62,7 +62,7 @@ fn a_flux_and_the_sunspot_number_that_goes_with_it_are_nearly_the_same_sky() {
 }
 
 #[test]
-fn without_activity_the_climatology_is_used_and_said() {
+fn without_activity_what_data_expect_is_used_and_said() {
     let view = path(&[]);
     let notes = view["notes"].to_string();
     let words = ["observed solar flux of the date", "outlook of the solar flux"];
@@ -185,4 +185,36 @@ fn the_sun_rises_when_it_does() {
     );
     let f = |hour: usize| number(&hours[hour], "fof2_mhz");
     assert!(f(16) < f(19) && f(16) < f(8), "{} {} {}", f(8), f(16), f(19));
+}
+
+#[test]
+fn a_flare_takes_what_its_class_says_while_the_sun_is_up() {
+    let lost = |more: &[&str]| {
+        let mut args = vec!["--ssn", "60"];
+        args.extend(more);
+        let view = path(&args);
+        let modes = view["modes"].as_array().unwrap();
+        let fade_db = modes.iter().map(|m| number(m, "fade_out_db")).fold(0.0, f64::max);
+        (fade_db, number(&view, "snr_db.p50"))
+    };
+    let (quiet, flared) = (lost(&[]), lost(&["--flare", "X1@2026-12-12T00:20:00Z"]));
+    assert_eq!(quiet.0, 0.0);
+    assert!(flared.0 > 3.0 && flared.1 < quiet.1 - 3.0, "{quiet:?} {flared:?}");
+    assert!(lost(&["--flare", "M1@2026-12-12T00:20:00Z"]).0 < flared.0);
+    assert_eq!(lost(&["--flare", "X1@2026-12-12T00:40:00Z"]), quiet, "not begun yet");
+    let at_night = |flare: &[&str]| lost(&[&["--at", "2026-12-12T12:30:00Z"], flare].concat());
+    assert_eq!(at_night(&["--flare", "X1@2026-12-12T12:20:00Z"]), at_night(&[]));
+}
+
+#[test]
+fn the_shares_of_days_add_up() {
+    let view = path(&["--ssn", "60"]);
+    let of = |key: &str| number(&view, &format!("carried.{key}"));
+    let sum: f64 = ["f2", "e", "sporadic_e", "ground_wave", "scatter"]
+        .iter()
+        .map(|k| of(k))
+        .sum();
+    near(sum, of("any"), 5e-4);
+    let support = |key: &str| number(&view, &format!("support.{key}"));
+    assert!(support("any") >= support("f2").max(support("sporadic_e")) && support("any") <= 1.0);
 }

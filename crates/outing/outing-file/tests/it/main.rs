@@ -4,3 +4,4 @@ mod broken;
 mod examples;
 mod mutations;
 mod pages;
+mod sky;

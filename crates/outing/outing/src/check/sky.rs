@@ -1,11 +1,12 @@
 //! Checks of conditions and ladders.
 
 use super::{Check, references, schedule, stations};
-use crate::conditions::{Conditions, Learned};
+use crate::conditions::{Conditions, Learned, StatedPolarCap};
 use crate::ladder::{BUILT_IN_MODES, Ladder};
 use crate::limits;
 use crate::outing::OutingParts;
 use crate::rows;
+use farhop_earth::UtcTime;
 use farhop_num::ratio_of_db;
 
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
@@ -39,10 +40,48 @@ fn conditions(c: &mut Check, own: &Conditions, parts: &OutingParts) {
             );
         }
     });
+    c.each("foes", &own.foes, |c, reading| schedule::served(c, "at", reading.at));
+    for (key, values) in [("k_by_day", &own.k_by_day), ("k_by_three_hours", &own.k_by_three_hours)] {
+        if values.len() > limits::K_VALUES {
+            let cause = format!("{} values of K are given", values.len());
+            c.error(key, cause, format!("Give at most {}.", limits::K_VALUES));
+        }
+    }
+    c.each("flare", &own.flares, |c, flare| {
+        schedule::served(c, "at", flare.at);
+        not_before(c, flare.until, flare.at);
+    });
+    c.each("polar_cap", &own.polar_cap, polar_cap);
     c.each("noise", &own.noise, |c, reading| {
         let sites = parts.sites.iter().map(|s| s.id.as_str());
         references::known_one(c, "site", reading.site.as_ref(), sites, "site");
     });
+}
+
+fn polar_cap(c: &mut Check, own: &StatedPolarCap) {
+    schedule::served(c, "from", own.from);
+    not_before(c, own.until, own.from);
+    match (own.flux_per_cm2_s_sr, own.loss_db, own.freq_mhz) {
+        (Some(_), None, None) | (None, Some(_), Some(_)) => {}
+        (Some(_), ..) => c.error(
+            "flux",
+            "both the flux and the loss of the protons are given",
+            "Keep `flux`, or `loss_db` with its `mhz`.",
+        ),
+        (None, Some(_), None) => c.error("loss_db", "`loss_db` has no frequency", "Write `mhz` beside it."),
+        (None, None, _) => c.error(
+            "",
+            "it is not said how strong it is",
+            "Write `flux`, or `loss_db` with its `mhz`.",
+        ),
+    }
+}
+
+/// The end of something must come after its beginning.
+fn not_before(c: &mut Check, until: Option<UtcTime>, from: UtcTime) {
+    if until.is_some_and(|until| until <= from) {
+        c.error("until", "it ends before it begins", "Write a later `until`.");
+    }
 }
 
 fn learned(c: &mut Check, own: &Learned) {

@@ -3,7 +3,10 @@
 use super::row::{About, Row, Section, Shape};
 use super::station::AntennaTable;
 use super::values::OwnGround;
-use crate::conditions::{Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, ObservedFof2};
+use crate::conditions::{
+    Conditions, Learned, LearnedNoise, LearnedStation, MeasuredNoise, ObservedFoes, ObservedFof2, StatedFlare,
+    StatedPolarCap,
+};
 use crate::kit::{Computer, FeedLine, Kit, Modem, Transceiver, Tuner};
 use crate::ladder::Ladder;
 use crate::message::Message;
@@ -71,7 +74,10 @@ pub fn chapters() -> Vec<Chapter> {
         chapter::<Part>(true),
         chapter::<Function>(true),
         chapter::<Conditions>(false),
+        chapter::<StatedFlare>(true),
+        chapter::<StatedPolarCap>(true),
         chapter::<ObservedFof2>(true),
+        chapter::<ObservedFoes>(true),
         chapter::<MeasuredNoise>(true),
         chapter::<Learned>(false),
         chapter::<LearnedNoise>(true),

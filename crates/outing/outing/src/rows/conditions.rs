@@ -5,20 +5,33 @@ use super::reader::TableReader;
 use super::row::{About, Found};
 use super::site::PLACE_HINT;
 use crate::check::Check;
-use crate::conditions::{Activity, Conditions, MeasuredNoise, NoiseLevel, ObservedFof2, Occupancy};
+use crate::conditions::{
+    Activity, Conditions, MeasuredNoise, NoiseLevel, ObservedFoes, ObservedFof2, Occupancy, StatedFlare, StatedPolarCap,
+};
 use crate::limits::{self, FRACTION, FREQ_MHZ};
+use farhop_propagation::fade_out::flux_of_class;
 
 rows! { Conditions, "conditions", Forecast;
     ssn: Number => .reading(activity).checked(activity_check).within(limits::SUNSPOTS).form("Sunspot number R12")
-        .means("smoothed sunspot number").left_out("climatology for the date")
+        .means("smoothed sunspot number").left_out("expected for the date, from data")
         .why("neither `ssn` nor `flux_sfu` is given");
     flux_sfu: Number => .within(limits::FLUX_SFU).means("solar flux at 10.7 cm, in place of `ssn`").form("Solar flux, sfu")
-        .left_out("climatology for the date");
+        .left_out("expected for the date, from data");
     k in k_index => .reading(k_index).within(limits::K_INDEX).means("magnetic index").left_out("quiet").form("K index")
         .why("no K or A index is given");
+    k_by_day => .within(limits::K_INDEX).left_out("`k` holds throughout")
+        .means("magnetic index of each UTC day from the first day of the outing, in place of `k`: `[2, 5, 3]`");
+    k_by_three_hours => .within(limits::K_INDEX).left_out("`k` holds throughout")
+        .means("magnetic index of each three hours from 00 UTC of the first day of the outing, in place of `k`");
     a in a_index => .within(limits::A_INDEX).means("magnetic index").left_out("quiet").form("A index");
+    flare in flares => .left_out("none")
+        .means("solar flares `[{ class = \"M5\", at = 2026-12-12T01:20, until = 2026-12-12T02:30 }]`");
+    polar_cap => .left_out("none")
+        .means("protons of a solar storm `[{ flux = 1000, from = 2026-12-12T06:00, until = 2026-12-13T18:00 }]`");
     fof2 => .left_out("none")
         .means("ionosonde readings `[{ mhz = 7.4, at = 2026-12-11T18:00, place = \"-43.6,172.6\" }]`");
+    foes => .left_out("none")
+        .means("readings of sporadic E `[{ mhz = 6.1, at = 2026-12-12T02:00, place = \"-43.6,172.6\" }]`");
     noise => .left_out("the models")
         .means("readings `[{ mhz = 7.05, dbm = -112, bandwidth_hz = 2400, site = \"ridge\" }]`");
     occupancy = Occupancy::Usual => .means("how full the bands are: `free`, `usual`, `crowded`")
@@ -53,10 +66,18 @@ fn activity_check(own: &Conditions, c: &mut Check, _: &About) {
     }
 }
 
+/// Ways to give K, of which one is enough.
+const K_KEYS: [&str; 3] = ["k", "k_by_day", "k_by_three_hours"];
+
 /// Without K the A index tells; without both the field is quiet.
 fn k_index(own: &mut Conditions, from: &mut dyn TableReader, about: &About) -> Found {
     own.k_index = from.number(about.key);
-    if own.k_index.is_none() && !from.has("a") {
+    let given: Vec<&str> = K_KEYS.into_iter().filter(|key| from.has(key)).collect();
+    if let [first, second, ..] = given[..] {
+        let cause = format!("both `{first}` and `{second}` are given");
+        from.error(second, &cause, "Keep one of `k`, `k_by_day` and `k_by_three_hours`.");
+    }
+    if given.is_empty() && !from.has("a") {
         Found::Absent
     } else {
         Found::Given
@@ -67,6 +88,53 @@ rows! { ObservedFof2, "conditions.fof2", Forecast;
     mhz in fof2_mhz => .must("The critical frequency foF2 in MHz.").within(limits::FOF2_MHZ).means("critical frequency");
     at => .must("When was it read? Write at = 2026-12-12T18:00.").means("when it was read");
     place => .must(PLACE_HINT).means("where");
+}
+
+rows! { ObservedFoes, "conditions.foes", Forecast;
+    mhz in foes_mhz => .must("The top frequency foEs in MHz.").within(limits::FOES_MHZ).means("top frequency of sporadic E, ordinary wave");
+    at => .must("When was it read? Write at = 2026-12-12T18:00.").means("when it was read");
+    place => .must(PLACE_HINT).means("where");
+}
+
+rows! { StatedFlare, "conditions.flare", Forecast;
+    class: Text => .reading(flare_class).checked(flare_check).must("The X-ray class, for example class = \"M5\".")
+        .means("X-ray class of the peak, C1 to X100");
+    at => .must("When does it begin? Write at = 2026-12-12T01:20.").means("when it begins");
+    until => .means("when it is over").left_out("by its strength");
+}
+
+fn flare_class(own: &mut StatedFlare, from: &mut dyn TableReader, about: &About) -> Found {
+    let Some(text) = from.text(about.key) else {
+        return if from.has(about.key) {
+            Found::Broken
+        } else {
+            Found::Absent
+        };
+    };
+    match flux_of_class(&text) {
+        Ok(flux_w_per_m2) => {
+            own.peak_flux_w_per_m2 = flux_w_per_m2;
+            Found::Given
+        }
+        Err(e) => {
+            from.error(about.key, &e.to_string(), "For example: M1, M5.2, X2.");
+            Found::Broken
+        }
+    }
+}
+
+fn flare_check(own: &StatedFlare, c: &mut Check, about: &About) {
+    c.number(about.key, own.peak_flux_w_per_m2, limits::FLARE_W_PER_M2);
+}
+
+rows! { StatedPolarCap, "conditions.polar_cap", Forecast;
+    flux in flux_per_cm2_s_sr => .within(limits::PROTON_FLUX).means("protons above 10 MeV, as broadcast")
+        .left_out("this or `loss_db` must be given");
+    loss_db => .within(limits::CAP_LOSS_DB).means("loss straight up through the sunlit cap, as a riometer shows it")
+        .left_out("this or `flux` must be given");
+    mhz in freq_mhz => .within(limits::RIOMETER_MHZ).means("frequency of `loss_db`").left_out("must be given with `loss_db`");
+    from => .must("From when? Write from = 2026-12-12T06:00.").means("from when");
+    until => .means("until when").left_out("the end of the outing");
 }
 
 rows! { MeasuredNoise, "conditions.noise", Forecast;

@@ -14,6 +14,7 @@ use crate::energy::view::EnergyView;
 use crate::kit::view::KitView;
 use crate::names::{antenna_id, antenna_name, message_id, site_id, site_name};
 use crate::numbers::rounded;
+use crate::path::SupportView;
 use crate::plan_view::{Viewer, declination_deg};
 use crate::safety::view::BandSafetyView;
 use crate::sky::activity_source;
@@ -79,6 +80,10 @@ views! {
         absorption_db: f64 = rounded(c.losses.absorption_db, 1),
         horizon_db: f64 = rounded(c.losses.horizon_db, 1),
         auroral_db: f64 = rounded(c.losses.auroral_db, 1),
+        /// What the X-rays of a solar flare take on the sunlit side, dB.
+        fade_out_db: f64 = rounded(c.losses.fade_out_db, 1),
+        /// What the protons of a solar storm take above a polar cap, dB.
+        polar_cap_db: f64 = rounded(c.losses.polar_cap_db, 1),
         site_gain_dbi: f64 = rounded(c.site_gain_dbi, 1),
         station_gain_dbi: f64 = rounded(c.station_gain_dbi, 1),
     }
@@ -98,6 +103,8 @@ views! {
         to_site: DirectionView = DirectionView::new(&cell.reverse),
         /// The strongest mode.
         carrier: Option<CarrierView> = cell.carrier().map(CarrierView::new),
+        /// Which layers turn the frequency back, however weak the signal.
+        support: SupportView = SupportView::new(&cell.support),
         /// What limits the chance.
         #[cfg_attr(test, schemars(extend("enum" = words::LIMIT_KEYS)))]
         limit: &'static str = words::limit_key(&cell.limit),

@@ -61,6 +61,7 @@ fn shown(o: &Opened<'_>) -> Markup {
             h2 { (moment(o.cell.at, &o.ready.reader.zone)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
             p.line { span { (route.antenna_name) ", bearing " (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) }
                 " " (parts::chance(o.cell.chance())) ", a link holds with " (o.cell.link_chance.percent()) " %" }
+            p { "The frequency comes back " (words::support(&o.cell.support)) "." }
             p { "Limit: " (words::limit(&o.cell.limit)) "." }
             div.two {
                 div {
@@ -141,6 +142,8 @@ fn ladder_of(o: &Opened<'_>) -> Option<String> {
             ("Above the MUF", losses.above_muf_db),
             ("Ground between hops", losses.ground_reflection_db),
             ("Aurora", losses.auroral_db),
+            ("Solar flare", losses.fade_out_db),
+            ("Protons over the polar cap", losses.polar_cap_db),
             ("Polarisation", losses.polarisation_db),
             ("Passing E, sporadic E", losses.screening_db),
             ("Not counted else", losses.residual_db),
