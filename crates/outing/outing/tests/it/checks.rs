@@ -168,6 +168,7 @@ fn parts() -> OutingParts {
             },
             learned: None,
             notes: String::new(),
+            ..Default::default()
         },
         ladders: Vec::new(),
     }

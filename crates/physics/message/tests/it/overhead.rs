@@ -1,9 +1,9 @@
 //! Steps of a session: against the played protocol, and that every airtime means the same.
 
+use farhop_lots::played::{Scene, play};
 use farhop_message::attempts::Attempts;
 use farhop_message::delivery::Ask;
 use farhop_message::ladder_file::shipped;
-use farhop_lots::played::{Scene, play};
 use farhop_message::{Component, Fading, Gateway, Link, LinkTable, MinuteVariation, SessionOverhead, SnrMixture};
 
 fn link(mode: &str) -> Link {

@@ -44,10 +44,11 @@ impl Transform for Said {
                 schema.remove("maximum");
             }
         }
-        if schema.get("enum").is_some() && schema.get("type").is_some_and(Value::is_array) {
-            if let Some(Value::Array(words)) = schema.get_mut("enum") {
-                words.push(Value::Null);
-            }
+        if schema.get("enum").is_some()
+            && schema.get("type").is_some_and(Value::is_array)
+            && let Some(Value::Array(words)) = schema.get_mut("enum")
+        {
+            words.push(Value::Null);
         }
         transform_subschemas(self, schema);
     }
