@@ -156,19 +156,11 @@ fn parts() -> OutingParts {
             note: String::new(),
         }],
         conditions: Conditions {
-            activity: None,
-            k_index: None,
-            a_index: None,
-            fof2: Vec::new(),
-            noise: Vec::new(),
-            occupancy: farhop_outing::Occupancy::Usual,
             weather: Weather {
                 sun_share: 0.6,
                 sun_share_sd: 0.2,
             },
-            learned: None,
-            notes: String::new(),
-            ..Default::default()
+            ..Conditions::default()
         },
         ladders: Vec::new(),
     }
@@ -178,7 +170,7 @@ fn parts() -> OutingParts {
 type Set = fn(&mut OutingParts, f64);
 
 /// A number of every section, with the path under which a flaw must show.
-const NUMBERS: [(&str, Set); 14] = [
+const NUMBERS: [(&str, Set); 16] = [
     ("outing.reserve", |p, x| p.header.reserve = x),
     ("site[0].elevation_m", |p, x| p.sites[0].elevation_m = x),
     ("site[0].walk_in_h", |p, x| p.sites[0].walk_in_h = x),
@@ -208,6 +200,10 @@ const NUMBERS: [(&str, Set); 14] = [
     ("kit.spares_limit_kg", |p, x| p.kit.spares_limit_kg = x),
     ("conditions.sun_share", |p, x| p.conditions.weather.sun_share = x),
     ("conditions.k", |p, x| p.conditions.k_index = Some(x)),
+    ("conditions.k_by_day[1]", |p, x| p.conditions.k_by_day = vec![2.0, x]),
+    ("conditions.k_by_three_hours[0]", |p, x| {
+        p.conditions.k_by_three_hours = vec![x]
+    }),
 ];
 
 #[test]
