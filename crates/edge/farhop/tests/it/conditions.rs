@@ -178,7 +178,7 @@ fn the_demo_is_never_written() {
 #[test]
 fn a_text_that_is_not_issued_yet_is_refused() {
     let folder = folder("future");
-    std::fs::write(folder.join("wx.txt"), OUTLOOK.replace("2026 Nov 23", "2126 Nov 23")).unwrap();
+    std::fs::write(folder.join("wx.txt"), OUTLOOK.replace("2026 Nov 23", "2049 Nov 23")).unwrap();
     let said = refused(&folder, &["conditions", "outing.toml", "--file", "wx.txt", "--write"]);
-    assert!(said.contains("issued at 2126-11-23T02:15:00Z"), "{said}");
+    assert!(said.contains("issued at 2049-11-23T02:15:00Z"), "{said}");
 }

@@ -60,7 +60,12 @@ fn silence_changes_the_advice_and_says_why() {
     log(&folder, &[(0, hut())]);
     let at = "2026-12-12T14:40:00+13:00";
     let before = json(&farhop(&folder, &["next", "--at", at, "--json"]));
-    assert_eq!(before["action"], "call");
+    // With the antenna still to be hung, that comes first, for the same call.
+    assert!(
+        ["call", "hang"].contains(&before["action"].as_str().unwrap()),
+        "{}",
+        before["advice"]
+    );
     let station = before["best"]["station"].as_str().unwrap().to_owned();
     let freq_mhz = before["best"]["freq_mhz"].as_f64().unwrap();
     let silent = |m| (m, call(&station, freq_mhz, Outcome::NoAnswer));
@@ -91,11 +96,15 @@ fn a_silent_day_says_in_words_that_the_own_station_may_be_at_fault() {
     let at = "2026-12-12T14:30:00+13:00";
     let view = json(&farhop(&folder, &["next", "--at", at, "--json"]));
     let suspects = view["suspects"].as_array().unwrap();
+    // Four stations may each be off by themselves; one fault of the own station explains all four at once.
+    let own = suspects
+        .iter()
+        .take(2)
+        .find(|s| s["what"].as_str().unwrap().starts_with("own station"));
     assert!(
-        suspects[0]["what"].as_str().unwrap().starts_with("own station"),
+        own.is_some_and(|s| s["probability"].as_f64().unwrap() > 0.2),
         "{suspects:?}"
     );
-    assert!(percent(&view, "/suspects/0/probability") > 0.1);
     assert_eq!(view["action"], "check", "{}", view["advice"]);
     assert_eq!(view["until"], Value::Null);
     let text = String::from_utf8(farhop(&folder, &["next", "--at", at]).stdout).unwrap();

@@ -10,7 +10,7 @@ fn metric_words(text: &str, own: &[String]) -> Vec<String> {
     let strange = |line: &str| {
         let mut line = line.to_owned();
         for words in own {
-            line = line.replace(words.as_str(), "");
+            line = line.replace(words.as_str(), " ");
         }
         let words: Vec<&str> = line.split_whitespace().collect();
         let numeric = |w: &str| {
@@ -38,7 +38,13 @@ fn no_report_shows_a_metre_to_a_reader_of_feet() {
             .map(str::to_owned)
             .collect::<Vec<_>>()
     };
-    let own: Vec<String> = file.lines().flat_map(quoted).filter(|w| w.len() > 3).collect();
+    let mut own: Vec<String> = file.lines().flat_map(quoted).filter(|w| w.len() > 3).collect();
+    // The longest first: a short name may stand within a long one.
+    own.sort_by_key(|w| std::cmp::Reverse(w.len()));
+    assert!(
+        own.iter().any(|w| w.contains(" m")),
+        "the demo names something by its metres"
+    );
     trip.fine(&["log", "weather", "wind", "-3C"]);
     for args in [
         vec!["plan"],

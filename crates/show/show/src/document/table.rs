@@ -96,7 +96,11 @@ impl Table {
                     .unwrap_or(0)
             })
             .collect();
-        rows.iter().map(|row| self.line(row, &widths)).collect()
+        // Two spaces between columns where they fit, else one.
+        let wide = |gap: usize| 2 + widths.iter().sum::<usize>() + gap * widths.len().saturating_sub(1);
+        let runs_on = self.columns.last().is_some_and(|c| !c.right);
+        let gap = if runs_on || wide(2) <= COLUMNS { "  " } else { " " };
+        rows.iter().map(|row| self.line(row, &widths, gap)).collect()
     }
 
     fn cut(&self, row: &[String]) -> Vec<String> {
@@ -110,11 +114,11 @@ impl Table {
         row.iter().zip(&self.columns).map(one).collect()
     }
 
-    fn line(&self, row: &[String], widths: &[usize]) -> String {
+    fn line(&self, row: &[String], widths: &[usize], gap: &str) -> String {
         let mut head = String::from(" ");
         let last = self.columns.len().saturating_sub(1);
         for (index, ((cell, column), width)) in row.iter().zip(&self.columns).zip(widths).enumerate() {
-            head.push_str(if index == 0 { " " } else { "  " });
+            head.push_str(if index == 0 { " " } else { gap });
             if index == last && !column.right {
                 let indent = head.chars().count();
                 if indent + cell.chars().count() > COLUMNS {
