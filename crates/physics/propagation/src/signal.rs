@@ -1,7 +1,7 @@
 //! The received signal as a distribution over days: what the modes add up to on good and bad days.
 //!
 //! The day is described by three things: foF2 over its median, the strength of sporadic E, and the absorption. The
-//! first two are taken at quantiles of their distribution ([`crate::nodes`]); at each node the support and the loss above the MUF
+//! first two are taken at quantiles of their distribution (`nodes.rs`); at each node the support and the loss above the MUF
 //! are certain, and the powers of the modes add. What remains (Rec. ITU-R P.842) is a spread in dB around each node. The levels are mean
 //! powers within the hour;
 //! fading within the hour belongs to the channel model of the message.
