@@ -31,8 +31,9 @@ pub fn in_short(outing: &Outing) -> Vec<String> {
 /// What can hurt: hazards that are always there, and those that the kit and the sites bring.
 #[must_use]
 pub fn hazards(outing: &Outing) -> Vec<String> {
+    let near = outing.header.units.distance(10.0);
     let mut list = vec![
-        "Lightning: thunder within 30 s of the flash is within 10 km. Stop at once, leave wire, mast and ridge, and come back 30 minutes after the last thunder (the 30-30 rule of practice); take the wire down before a storm, never in one.".to_owned(),
+        format!("Lightning: thunder within 30 s of the flash is within {near}. Stop at once, leave wire, mast and ridge, and come back 30 minutes after the last thunder (the 30-30 rule of practice); take the wire down before a storm, never in one."),
         "Keep every wire, mast and throwing line farther from power lines than its own full length plus a good margin, falling or blown over included.".to_owned(),
     ];
     if outing.kit.antennas.iter().any(is_loop) {

@@ -68,6 +68,8 @@ pub struct Letters {
     pub colour: &'static str,
     /// Half-bold.
     pub strong: bool,
+    /// Over a halo of paper, so that they are read above lines.
+    pub halo: bool,
 }
 
 impl Letters {
@@ -79,6 +81,16 @@ impl Letters {
             anchor: Anchor::Start,
             colour: INK,
             strong: false,
+            halo: true,
+        }
+    }
+
+    /// The same without a halo: for many letters on plain paper.
+    #[must_use]
+    pub fn bare(size: f64) -> Self {
+        Self {
+            halo: false,
+            ..Self::plain(size)
         }
     }
 
@@ -186,9 +198,14 @@ impl Sheet {
     /// Letters, over a halo of paper.
     pub fn text(&mut self, at: (f64, f64), letters: Letters, words: &str) {
         let weight = if letters.strong { r#" font-weight="600""# } else { "" };
+        let halo = if letters.halo {
+            format!(r#" stroke="{PAPER}" stroke-width="3" paint-order="stroke""#)
+        } else {
+            String::new()
+        };
         let _ = writeln!(
             self.0,
-            r#"<text x="{:.1}" y="{:.1}" font-size="{}" text-anchor="{}" fill="{}"{weight} stroke="{PAPER}" stroke-width="3" paint-order="stroke">{}</text>"#,
+            r#"<text x="{:.1}" y="{:.1}" font-size="{}" text-anchor="{}" fill="{}"{weight}{halo}>{}</text>"#,
             at.0,
             at.1,
             letters.size,

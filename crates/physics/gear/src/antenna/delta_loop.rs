@@ -32,8 +32,8 @@ impl Kind for DeltaLoop {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(format!("with its top {:.1} m up", self.apex_height_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(format!("with its top {} up", m(self.apex_height_m)))
     }
 
     fn misfits(&self, say: &mut dyn FnMut(&str, String, &'static str)) {

@@ -65,10 +65,12 @@ impl Kind for EndFed {
         )
     }
 
-    fn hung(&self) -> Option<String> {
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
         Some(format!(
-            "from {:.1} m at the feed to {:.1} m at the far end, the counterpoise of {:.1} m straight and away from it",
-            self.feed_height_m, self.far_height_m, self.counterpoise_m
+            "from {} at the feed to {} at the far end, the counterpoise of {} straight and away from it",
+            m(self.feed_height_m),
+            m(self.far_height_m),
+            m(self.counterpoise_m)
         ))
     }
 

@@ -28,8 +28,8 @@ impl Kind for FlatDipole {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(format!("level, {:.1} m up", self.height_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(format!("level, {} up", m(self.height_m)))
     }
 
     fn facing(&self) -> Facing {

@@ -29,8 +29,8 @@ impl Kind for HorizontalLoop {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(format!("level all round, {:.1} m up", self.height_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(format!("level all round, {} up", m(self.height_m)))
     }
 }
 

@@ -35,8 +35,8 @@ impl Kind for InvertedV {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(middle_and_ends(self.apex_height_m, self.end_height_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(middle_and_ends(m, self.apex_height_m, self.end_height_m))
     }
 
     fn misfits(&self, say: &mut dyn FnMut(&str, String, &'static str)) {
@@ -68,8 +68,12 @@ impl Example for InvertedV {
 }
 
 /// Heights of sloping legs in words.
-pub(super) fn middle_and_ends(apex_height_m: f64, end_height_m: f64) -> String {
-    format!("with its middle {apex_height_m:.1} m and its ends {end_height_m:.1} m up")
+pub(super) fn middle_and_ends(m: &dyn Fn(f64) -> String, apex_height_m: f64, end_height_m: f64) -> String {
+    format!(
+        "with its middle {} and its ends {} up",
+        m(apex_height_m),
+        m(end_height_m)
+    )
 }
 
 /// Legs that slope must be longer than they drop.

@@ -39,8 +39,8 @@ impl Kind for LinkedDipole {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(middle_and_ends(self.apex_height_m, self.end_height_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(middle_and_ends(m, self.apex_height_m, self.end_height_m))
     }
 
     fn misfits(&self, say: &mut dyn FnMut(&str, String, &'static str)) {

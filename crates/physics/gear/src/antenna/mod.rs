@@ -56,8 +56,8 @@ pub trait Kind {
     /// How it hangs, in a sentence with its measures; `m` writes metres.
     fn told(&self, m: &dyn Fn(f64) -> String) -> String;
 
-    /// How it should hang, after "Hang it", in metres; none where there is nothing to say.
-    fn hung(&self) -> Option<String> {
+    /// How it should hang, after "Hang it"; `m` writes metres; none where there is nothing to say.
+    fn hung(&self, _m: &dyn Fn(f64) -> String) -> Option<String> {
         None
     }
 

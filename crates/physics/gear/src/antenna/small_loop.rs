@@ -60,10 +60,10 @@ impl Kind for SmallLoop {
         )
     }
 
-    fn hung(&self) -> Option<String> {
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
         Some(format!(
-            "upright, its lowest point {:.1} m up, clear of people",
-            self.height_m
+            "upright, its lowest point {} up, clear of people",
+            m(self.height_m)
         ))
     }
 

@@ -42,11 +42,8 @@ impl Kind for Vertical {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(format!(
-            "upright over {} radials of {:.1} m",
-            self.radials, self.radial_m
-        ))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(format!("upright over {} radials of {}", self.radials, m(self.radial_m)))
     }
 }
 

@@ -99,8 +99,8 @@ impl Kind for Whip {
         )
     }
 
-    fn hung(&self) -> Option<String> {
-        Some(format!("upright, {:.1} m above the ground at its foot", self.mast_m))
+    fn hung(&self, m: &dyn Fn(f64) -> String) -> Option<String> {
+        Some(format!("upright, {} above the ground at its foot", m(self.mast_m)))
     }
 
     /// A whip that leans has a direction even where its counterpoises have none: they are taken to lie below the lean.

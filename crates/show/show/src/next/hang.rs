@@ -12,7 +12,8 @@ pub fn hang_words(outing: &Outing, route: &Route) -> Option<String> {
     let kit = outing.kit.antennas.get(route.antenna)?;
     let antenna = outing.antennas_at(site).find(|a| a.id == kit.id)?;
     let toward_deg = geodesic(site.place, station.place).bearing_deg;
-    let line = antenna.kind.hung()?;
+    let units = outing.header.units;
+    let line = antenna.kind.hung(&|length_m| units.length(length_m))?;
     Some(format!("Hang it {line}{}.", turned(antenna, toward_deg)))
 }
 

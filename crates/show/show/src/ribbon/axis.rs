@@ -158,14 +158,14 @@ impl Axis {
             Shape::Wide => {
                 let (near, far) = self.row(row);
                 let middle = 0.5 * (near + far);
-                let letters = Letters::plain(LETTERS);
+                let letters = Letters::bare(LETTERS);
                 if more.is_empty() {
                     self.sheet.text((6.0, middle + 4.5), letters, &cut(name, 20));
                 } else {
                     self.sheet.text((6.0, middle - 3.0), letters, &cut(name, 20));
                     self.sheet.text(
                         (6.0, middle + 11.0),
-                        Letters::plain(12.0).in_colour(MUTED),
+                        Letters::bare(12.0).in_colour(MUTED),
                         &cut(more, 22),
                     );
                 }
@@ -180,10 +180,10 @@ impl Axis {
                     format!("{name}, {more}")
                 };
                 self.sheet
-                    .text((6.0, top), Letters::plain(LETTERS).strong(), &letter.to_string());
-                self.sheet.text((24.0, top), Letters::plain(LETTERS), &cut(&said, 50));
+                    .text((6.0, top), Letters::bare(LETTERS).strong(), &letter.to_string());
+                self.sheet.text((24.0, top), Letters::bare(LETTERS), &cut(&said, 50));
                 let (near, far) = self.row(row);
-                let head = Letters::plain(LETTERS).strong().at(Anchor::Middle);
+                let head = Letters::bare(LETTERS).strong().at(Anchor::Middle);
                 self.sheet
                     .text((0.5 * (near + far), self.along.0 - 8.0), head, &letter.to_string());
                 self.sheet.line((near, self.along.0), (near, self.along.1), SOFT, 0.8);
@@ -235,10 +235,10 @@ impl Axis {
                 Shape::Wide => {
                     if fresh && along < self.along.1 - 70.0 {
                         self.sheet
-                            .text((along + 2.0, LEGEND + 14.0), Letters::plain(LETTERS).strong(), &today);
+                            .text((along + 2.0, LEGEND + 14.0), Letters::bare(LETTERS).strong(), &today);
                     }
                     if i32::from(local.hour()) % step == 0 {
-                        let letters = Letters::plain(12.0).at(Anchor::Middle).in_colour(MUTED);
+                        let letters = Letters::bare(12.0).at(Anchor::Middle).in_colour(MUTED);
                         self.sheet
                             .text((along, LEGEND + 30.0), letters, &format!("{:02}", local.hour()));
                     }
@@ -247,9 +247,9 @@ impl Axis {
                     if fresh {
                         let words = today.rsplit_once(' ').map_or(today.as_str(), |(day, _)| day);
                         self.sheet
-                            .text((4.0, along + 4.5), Letters::plain(LETTERS).strong(), words);
+                            .text((4.0, along + 4.5), Letters::bare(LETTERS).strong(), words);
                     } else if i32::from(local.hour()) % step == 0 {
-                        let letters = Letters::plain(12.0).in_colour(MUTED);
+                        let letters = Letters::bare(12.0).in_colour(MUTED);
                         self.sheet
                             .text((18.0, along + 4.5), letters, &format!("{:02}", local.hour()));
                     }
@@ -300,10 +300,10 @@ impl Axis {
             let height = 4.0 + 2.4 * step as f64;
             self.sheet.block((x, 20.0 - height), (12.0, height), CHANCE[step]);
             self.sheet
-                .text((x + 15.0, 20.0), Letters::plain(12.0).in_colour(MUTED), percent);
+                .text((x + 15.0, 20.0), Letters::bare(12.0).in_colour(MUTED), percent);
             x += 40.0;
         }
-        let letters = Letters::plain(12.0).in_colour(MUTED);
+        let letters = Letters::bare(12.0).in_colour(MUTED);
         let words = "taller, darker: likelier";
         self.sheet.text((x + 16.0, 20.0), letters, words);
         let (x, y) = if self.shape == Shape::Wide {

@@ -13,7 +13,7 @@ use crate::sheet::{Anchor, CHANCE, HARM, INK, Letters, MUTED, SOFT, TINT, chance
 /// Half an hour, s: hours of the analysis are known by their middle.
 const HALF_HOUR_S: i64 = 1_800;
 /// Points of the charge line.
-const CHARGE_POINTS: u32 = 96;
+const CHARGE_POINTS: u32 = 60;
 /// Below this a station has no chance worth a bar (dimensionless).
 const NO_CHANCE: f64 = 0.005;
 
@@ -27,7 +27,7 @@ fn number(axis: &mut Axis, place: usize, cluster: Option<(f64, Chance)>) {
             end + 3.0,
             place,
             0.5,
-            Letters::plain(LETTERS),
+            Letters::bare(LETTERS),
             &format!("{} %", chance.percent()),
         );
     }
@@ -136,7 +136,7 @@ impl Ribbon<'_> {
             let (from, to) = (axis.point(a, place, reserve), axis.point(b, place, reserve));
             axis.sheet.dashed(from, to, INK, 1.2);
             if axis.shape == Shape::Wide {
-                let letters = Letters::plain(12.0).in_colour(MUTED).at(Anchor::End);
+                let letters = Letters::bare(12.0).in_colour(MUTED).at(Anchor::End);
                 axis.sheet.text((from.0 - 4.0, from.1 + 4.0), letters, "reserve");
             }
         }
@@ -148,7 +148,7 @@ impl Ribbon<'_> {
                 along + 4.0,
                 place,
                 0.5,
-                Letters::plain(LETTERS).in_colour(HARM),
+                Letters::bare(LETTERS).in_colour(HARM),
                 "may be empty",
             );
         }
@@ -175,7 +175,7 @@ impl Ribbon<'_> {
             let letters = ((until - from) / 7.0) as usize;
             if axis.shape == Shape::Wide && letters > 3 {
                 let name: String = site.name.chars().take(letters).collect();
-                axis.words(from + 6.0, place, 0.5, Letters::plain(LETTERS), &name);
+                axis.words(from + 6.0, place, 0.5, Letters::bare(LETTERS), &name);
             }
         }
     }
@@ -222,11 +222,8 @@ impl Ribbon<'_> {
                 Shape::Wide => (Anchor::Middle, (x, y - 3.0)),
                 Shape::Tall => (Anchor::Start, (x + 3.0, y + 4.5)),
             };
-            axis.sheet.text(
-                spot,
-                Letters::plain(12.0).at(anchor),
-                &hour.chance.percent().to_string(),
-            );
+            axis.sheet
+                .text(spot, Letters::bare(12.0).at(anchor), &hour.chance.percent().to_string());
             written.push(along);
         }
     }
