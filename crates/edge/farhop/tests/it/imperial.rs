@@ -53,11 +53,11 @@ fn no_report_shows_a_metre_to_a_reader_of_feet() {
         vec!["kit"],
         vec!["exposure"],
         vec!["feed"],
-        vec!["feed", "--antenna", "dipole"],
+        vec!["feed", "--antenna", "link"],
         vec!["next"],
         vec!["now"],
         vec!["debrief"],
-        vec!["fault", "--symptom", "no-answer"],
+        vec!["fault", "--symptom", "no power anywhere"],
         vec!["card", "--html", "-o", "-"],
         vec!["log", "--list"],
     ] {

@@ -48,7 +48,14 @@ fn no_output_falls_on_the_outing_or_its_journal() {
             assert!(said.contains(target) && said.contains("another"), "{args:?}: {said}");
             assert_eq!(std::fs::read(trip.file(target)).unwrap(), before, "{args:?}");
         }
-        let output = trip.run(&["fault", "hill.toml", "--symptom", "no-power", "--session", target]);
+        let output = trip.run(&[
+            "fault",
+            "hill.toml",
+            "--symptom",
+            "no power anywhere",
+            "--session",
+            target,
+        ]);
         assert_eq!(output.status.code(), Some(1));
         assert_eq!(
             std::fs::read(trip.file(target)).unwrap(),

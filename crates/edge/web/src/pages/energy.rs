@@ -78,7 +78,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
         (section("failures"))
         (mover(ready, asked))
         (parts::cautions(&report.energy_cautions()))
-        (parts::why("The whole working", &html! { (section("hours")) (section("draws")) (section("keying")) }))
+        (parts::why("The whole working", &html! { (section("draws")) (section("keying")) }))
         (parts::why("What it rests on", &section("basis")))
     };
     (html! { (report.verdict()) }, body)

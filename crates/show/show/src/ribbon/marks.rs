@@ -13,7 +13,7 @@ use crate::sheet::{Anchor, CHANCE, HARM, INK, Letters, MUTED, SOFT, TINT, chance
 /// Half an hour, s: hours of the analysis are known by their middle.
 const HALF_HOUR_S: i64 = 1_800;
 /// Points of the charge line.
-const CHARGE_POINTS: u32 = 60;
+const CHARGE_POINTS: u32 = 40;
 /// Below this a station has no chance worth a bar (dimensionless).
 const NO_CHANCE: f64 = 0.005;
 
