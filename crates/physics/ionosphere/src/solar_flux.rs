@@ -226,7 +226,7 @@ fn hindcast() -> &'static [LeadRow] {
 ///
 /// `lead_months` counts from the last observed month to the middle of the window; from -6 to 0 part of the window is known.
 /// `foretold_sfu` is the mean foretold, `rise_sfu` how far it stands above that of a year before (both solar flux units). Within
-/// [`FLAT_SFU`] of no rise the figures of the two courses are mixed, so that no date is a step.
+/// `FLAT_SFU` of no rise the figures of the two courses are mixed, so that no date is a step.
 #[must_use]
 pub fn outlook_sd_sfu(lead_months: f64, foretold_sfu: f64, rise_sfu: f64) -> f64 {
     let rows = hindcast();
