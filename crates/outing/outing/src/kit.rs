@@ -3,6 +3,7 @@
 use crate::antenna::Antenna;
 use crate::id::Id;
 use crate::power::{Battery, Converter, Load, Panel};
+use farhop_gear::SessionOverhead;
 use farhop_gear::{Function, LineType, Part};
 
 /// How a reading of the S-meter becomes a power.
@@ -120,25 +121,6 @@ pub struct Tuner {
     pub switching_w: f64,
 }
 
-/// Seconds of the steps of a session, in the order in which they come, on a link that repeats nothing.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct SessionSteps {
-    /// Settling at the set and tuning, before the first call, in seconds.
-    pub settle_s: f64,
-    /// Listening and writing before the first call, in seconds.
-    pub listen_s: f64,
-    /// From the answer to a link that both sides hold for made, in seconds.
-    pub handshake_s: f64,
-    /// The station greets, the caller logs in, in seconds.
-    pub greeting_s: f64,
-    /// Both sides offer what they have, in seconds.
-    pub offers_s: f64,
-    /// From the last byte to the word that it is kept, in seconds.
-    pub acknowledge_s: f64,
-    /// Leave-taking, in seconds.
-    pub sign_off_s: f64,
-}
-
 /// The modem between computer and transceiver.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Modem {
@@ -147,7 +129,7 @@ pub struct Modem {
     /// How much smaller the usual message gets by compression (dimensionless): 1 none, 2 half as long.
     pub compression: f64,
     /// What a session takes besides calls and text.
-    pub steps: SessionSteps,
+    pub steps: SessionOverhead,
     /// Draw while idle, in watts.
     pub idle_w: f64,
     /// Draw while in a contact, in watts.

@@ -34,12 +34,13 @@ pub use conditions::{
 };
 pub use farhop_earth::units::Units;
 pub use farhop_earth::{Ground, GroundClass};
+pub use farhop_gear::SessionOverhead;
 pub use farhop_gear::{
     Callsign, Chemistry, Function, Id, LineType, NameError, Need, NoiseClass, Part, PartClass, Transformer, WeakTo,
     Wire, WireMetal, band::BAND_SHARE, id, same_band,
 };
 pub use hours::{DailyHours, HoursError, MinuteSpan};
-pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, SessionSteps, Transceiver, Tuner, TunerKind};
+pub use kit::{Computer, FeedLine, Kit, LineLoss, Modem, SMeter, Transceiver, Tuner, TunerKind};
 pub use ladder::{BUILT_IN_MODES, Ladder, Rung};
 pub use limits::Limit;
 pub use message::{Message, Priority};

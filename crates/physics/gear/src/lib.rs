@@ -21,6 +21,7 @@ pub mod part;
 mod chemistry;
 mod line;
 mod noise;
+mod session;
 mod wire;
 
 pub use antenna::AntennaKind;
@@ -31,4 +32,5 @@ pub use limit::Limit;
 pub use line::LineType;
 pub use noise::NoiseClass;
 pub use part::{Function, Need, Part, PartClass, Role, WeakTo};
+pub use session::SessionOverhead;
 pub use wire::{Transformer, Wire, WireMetal};

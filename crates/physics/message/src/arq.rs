@@ -8,7 +8,7 @@
 
 use crate::error::{MessageError, within};
 use crate::ladder::Ladder;
-use crate::overhead::SessionOverhead;
+use farhop_gear::SessionOverhead;
 
 /// Times that are not frames.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -129,7 +129,7 @@ impl Link {
             0.0..=100_000.0,
             "0 to 100 000 bytes",
         )?;
-        self.overhead.check()?;
+        crate::overhead::check(&self.overhead)?;
         within("compression ratio", self.compression_ratio, 0.01..=2.0, "0.01 to 2")?;
         within("adaptation loss, dB", self.adaptation_loss_db, 0.0..=20.0, "0 to 20 dB")?;
         within("chance that a call is heard", self.call_heard_prob, 0.0..=1.0, "0 to 1")

@@ -1,4 +1,4 @@
-//! Lays the steps of [`SessionOverhead`](crate::overhead::SessionOverhead) over a passage that knows calls and frames alone.
+//! Lays the steps of [`SessionOverhead`](farhop_gear::SessionOverhead) over a passage that knows calls and frames alone.
 //!
 //! Between the answer and the first byte of the text all sessions of one slow SNR wait equally long, so that everything that follows
 //! the answer comes that much later: a shift of the clock, exact but for the minutes-scale variation, which is held while they wait.

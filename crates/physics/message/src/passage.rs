@@ -16,8 +16,8 @@ use crate::clock::{Clock, STEPS_PER_LEVEL};
 use crate::loss::loss_per_cycle;
 use crate::minutes::{Minutes, mix_once};
 use crate::opening::{Calling, opening_through, stretch, with_steps};
-use crate::overhead::SessionOverhead;
 use crate::snr::MinuteVariation;
+use farhop_gear::SessionOverhead;
 
 /// Undecided probability below which the rest is not followed.
 const NEGLIGIBLE_PROB: f64 = 3e-4;

@@ -3,7 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with, habits};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with};
 
 use crate::today::Today;
 
@@ -156,6 +156,7 @@ fn spent_wh(outing: &Outing, today: &Today, since: Option<UtcTime>) -> f64 {
     let listening_w = set.receive_w + outing.kit.modem.idle_w + screen_w;
     let counts = |at: UtcTime| since.is_none_or(|since| at > since);
     let (mut calling_min, mut listening_min) = (0.0, 0.0);
+    let before_min = outing.kit.modem.steps.before_call_s() / 60.0;
     // Calls that follow each other share the listening between them.
     let mut on_until: Option<UtcTime> = None;
     let mut calls: Vec<_> = today
@@ -177,7 +178,7 @@ fn spent_wh(outing: &Outing, today: &Today, since: Option<UtcTime>) -> f64 {
         };
         let minutes = call.minutes.unwrap_or(usual);
         let since_last_min = on_until.map_or(f64::INFINITY, |on| (at.unix_s() - on.unix_s()) as f64 / 60.0);
-        listening_min += since_last_min.clamp(0.0, habits::LISTEN_MIN);
+        listening_min += since_last_min.clamp(0.0, before_min);
         calling_min += minutes;
         on_until = Some(at.add_s((60.0 * minutes) as i64));
     }

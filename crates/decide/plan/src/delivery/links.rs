@@ -1,9 +1,9 @@
 //! Which data links a channel can run, ready to be asked about messages.
 
 use farhop_message::ladder_file::shipped;
-use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung, SessionOverhead};
+use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung};
 use farhop_num::DB_PER_POWER_NEPER;
-use farhop_outing::{Channel, Ladder as OwnLadder, Outing, SessionSteps, Station};
+use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
 
 use crate::delivery::gateway::gateway_of;
 
@@ -111,31 +111,9 @@ fn link_of(outing: &Outing, choice: &LinkChoice) -> Result<Link, MessageError> {
         &choice.mode,
         Fading::from_name(choice.fading).unwrap_or(Fading::Moderate),
     )?;
-    link.overhead = overhead_of(&outing.kit.modem.steps).on_air();
+    link.overhead = outing.kit.modem.steps.on_air();
     link.compression_ratio = 1.0 / outing.kit.modem.compression.max(0.1);
     Ok(link)
-}
-
-/// The steps of a session as the outing has them.
-fn overhead_of(steps: &SessionSteps) -> SessionOverhead {
-    let SessionSteps {
-        settle_s,
-        listen_s,
-        handshake_s,
-        greeting_s,
-        offers_s,
-        acknowledge_s,
-        sign_off_s,
-    } = *steps;
-    SessionOverhead {
-        settle_s,
-        listen_s,
-        handshake_s,
-        greeting_s,
-        offers_s,
-        acknowledge_s,
-        sign_off_s,
-    }
 }
 
 /// The link of a mode: a shipped ladder, or the outing's own.

@@ -66,7 +66,7 @@ fn kit() -> Kit {
         modem: outing::Modem {
             modes: Vec::new(),
             compression: 1.0,
-            steps: outing::SessionSteps::default(),
+            steps: outing::SessionOverhead::default(),
             idle_w: 0.4,
             active_w: 1.0,
             min_v: 4.5,

@@ -3,7 +3,7 @@
 use farhop_outing::Outing;
 
 use crate::chance::Chance;
-use crate::power::habits::{LISTEN_MIN, tune_s};
+use crate::power::habits::tune_s;
 use crate::schedule::Send;
 
 /// Shortest call that is counted, s.
@@ -22,7 +22,7 @@ pub struct Call {
     pub send: usize,
     /// Chance that it delivers its first message.
     pub chance: Chance,
-    /// Listening and writing begin, s.
+    /// Settling, listening and writing begin, s.
     pub listen_s: f64,
     /// Tuning begins, s.
     pub tune_s: f64,
@@ -39,7 +39,8 @@ pub struct Call {
 #[must_use]
 pub fn calls_of(outing: &Outing, sends: &[Send]) -> Vec<Call> {
     let start_s = outing.header.start.unix_s();
-    let before_s = tune_s(outing.kit.tuner.kind);
+    let carrier_s = tune_s(outing.kit.tuner.kind);
+    let settling_s = outing.kit.modem.steps.before_call_s();
     let mut calls: Vec<Call> = Vec::new();
     for (index, send) in sends.iter().enumerate() {
         let Some(lead) = send.messages.first() else { continue };
@@ -48,15 +49,16 @@ pub fn calls_of(outing: &Outing, sends: &[Send]) -> Vec<Call> {
             continue;
         }
         let send_s = (send.start.unix_s() - start_s) as f64;
-        let listen_s = 60.0 * LISTEN_MIN * needed;
+        // The carrier for the tuner is the end of it.
+        let before_s = (settling_s * needed).max(carrier_s);
         let free_s = calls.last().map_or(0.0, |c: &Call| c.end_s);
         calls.push(Call {
             message: lead.message,
             site: send.route.site,
             send: index,
             chance: lead.chance,
-            listen_s: (send_s - before_s - listen_s).max(free_s).max(0.0).min(send_s),
-            tune_s: (send_s - before_s).max(free_s).max(0.0).min(send_s),
+            listen_s: (send_s - before_s).max(free_s).max(0.0).min(send_s),
+            tune_s: (send_s - carrier_s).max(free_s).max(0.0).min(send_s),
             send_s,
             end_s: send_s + (60.0 * send.air_min * needed).max(LEAST_AIR_S),
             duty: send.duty,

@@ -8,8 +8,6 @@ use farhop_outing::TunerKind;
 pub const ASLEEP_FROM_H: f64 = 22.0;
 /// Asleep until this hour of local mean solar time, h (a judgement).
 pub const ASLEEP_UNTIL_H: f64 = 6.0;
-/// Listening and writing before a call, minutes (a judgement).
-pub const LISTEN_MIN: f64 = 10.0;
 /// Temperature of a battery that is kept inside clothing or sleeping bag, °C (a judgement: between air and skin).
 pub const KEPT_WARM_C: f64 = 20.0;
 /// Cable there and back, mΩ: 1.5 m of 1 mm² copper (17.2 mΩ·mm²/m, IEC 60028) each way, and two connectors of 4 mΩ (common practice).

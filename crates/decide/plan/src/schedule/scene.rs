@@ -147,8 +147,7 @@ impl<'a> Scene<'a> {
     #[must_use]
     pub fn call_wh(&self, air_min: f64) -> f64 {
         let (calling_w, receiving_w) = self.draws_w();
-        let steps = &self.outing.kit.modem.steps;
-        let before_min = (steps.settle_s + steps.listen_s) / 60.0;
+        let before_min = self.outing.kit.modem.steps.before_call_s() / 60.0;
         (calling_w * air_min + receiving_w * before_min) / 60.0
     }
 }

@@ -8,7 +8,7 @@ use super::row::{About, Found, check, section};
 use crate::check::Check;
 use crate::kit::{Computer, FeedLine, Kit, LineLoss, Modem, Transceiver, Tuner, TunerKind};
 use crate::limits::{self, DAY_H, DRAW_W, LEVEL_DBM, LOSS_DB, Limit, MASS_KG, POWER_W, RATIO, STEP_S, SUPPLY_V};
-use farhop_gear::LineType;
+use farhop_gear::{LineType, SessionOverhead};
 
 /// What `source` means, wherever it stands.
 pub(super) const SOURCE_MEANS: &str = "battery or converter that feeds it";
@@ -119,19 +119,19 @@ rows! { Modem, "kit.modem", Energy;
     modes => .means("rate ladders that it can run").left_out("the built-in ones");
     compression = 1.5 => .within(RATIO).means("how much shorter messages get: 2 is half as long")
         .topic(super::Topic::Forecast).why("plain text gets a third shorter (common practice)");
-    settle_s in steps.settle_s = 60.0 => .within(STEP_S).means("to settle and tune before the first call")
+    settle_s in steps.settle_s = SessionOverhead::USUAL.settle_s => .within(STEP_S).means("to settle and tune before the first call")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    listen_s in steps.listen_s = 120.0 => .within(STEP_S).means("to listen and write before the first call")
+    listen_s in steps.listen_s = SessionOverhead::USUAL.listen_s => .within(STEP_S).means("to listen and write before the first call")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    handshake_s in steps.handshake_s = 8.0 => .within(STEP_S).means("from the answer until the link is made")
+    handshake_s in steps.handshake_s = SessionOverhead::USUAL.handshake_s => .within(STEP_S).means("from the answer until the link is made")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    greeting_s in steps.greeting_s = 20.0 => .within(STEP_S).means("until the station has greeted and let you in")
+    greeting_s in steps.greeting_s = SessionOverhead::USUAL.greeting_s => .within(STEP_S).means("until the station has greeted and let you in")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    offers_s in steps.offers_s = 25.0 => .within(STEP_S).means("until both sides have said what they have")
+    offers_s in steps.offers_s = SessionOverhead::USUAL.offers_s => .within(STEP_S).means("until both sides have said what they have")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    acknowledge_s in steps.acknowledge_s = 10.0 => .within(STEP_S).means("from the last byte to the word that it is kept")
+    acknowledge_s in steps.acknowledge_s = SessionOverhead::USUAL.acknowledge_s => .within(STEP_S).means("from the last byte to the word that it is kept")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    sign_off_s in steps.sign_off_s = 12.0 => .within(STEP_S).means("to take leave")
+    sign_off_s in steps.sign_off_s = SessionOverhead::USUAL.sign_off_s => .within(STEP_S).means("to take leave")
         .topic(super::Topic::Forecast).why(A_SESSION);
     idle_w = 0.5 => .within(DRAW_W).means("draw while idle").why(OWN_SUPPLY);
     active_w = 1.5 => .within(DRAW_W).means("draw in a contact").why(OWN_SUPPLY);

@@ -69,7 +69,7 @@ fn kit() -> Kit {
         modem: Modem {
             modes: Vec::new(),
             compression: 1.5,
-            steps: farhop_outing::SessionSteps::default(),
+            steps: farhop_outing::SessionOverhead::default(),
             idle_w: 0.5,
             active_w: 1.0,
             min_v: 4.5,

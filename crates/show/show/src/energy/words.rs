@@ -5,6 +5,7 @@ use farhop_plan::Chance;
 use farhop_plan::power::{Doing, Mode, Release, TransmitStop, habits, loads};
 
 use crate::energy::EnergyReport;
+use crate::plan_text::minutes_text;
 
 /// Below this chance (dimensionless) of running dry a battery "lasts": the bound of "hardly".
 const HARDLY: f64 = 0.10;
@@ -256,9 +257,9 @@ impl EnergyReport<'_> {
         let site = self.outing.sites.get(f.main_site).map_or("", |s| s.name.as_str());
         let mut list = vec![
             format!(
-                "The calls are those of the plan, with {:.0} min of listening and writing before each; air time and key-down time \
+                "The calls are those of the plan, with {} of settling, listening and writing before each; air time and key-down time \
                  are the expected ones, and a call that is needed only when others fail counts with that chance.",
-                habits::LISTEN_MIN
+                minutes_text(self.outing.kit.modem.steps.before_call_s() / 60.0)
             ),
             format!(
                 "{}, the computer asleep; from {:.0} to {:.0} h by the sun's clock all sleep; on the way everything is off and \
