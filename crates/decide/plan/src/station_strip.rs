@@ -31,18 +31,31 @@ pub struct StationStrip {
 /// The strips of all stations, in the order of the outing.
 #[must_use]
 pub fn station_strips(strips: &[Strip], stations: usize) -> Vec<StationStrip> {
+    strips_where(strips, stations, |_, _| true)
+}
+
+/// The same from where one is then: only routes from the site of the stay count.
+#[must_use]
+pub fn hours_at_stays(strips: &[Strip], stays: &[Stay], stations: usize) -> Vec<StationStrip> {
+    strips_where(strips, stations, |route, at| {
+        let there = |stay: &Stay| stay.site == route.site && stay.from <= at && at < stay.until;
+        stays.iter().any(there)
+    })
+}
+
+fn strips_where(strips: &[Strip], stations: usize, counts: impl Fn(&Route, UtcTime) -> bool) -> Vec<StationStrip> {
     (0..stations)
         .map(|station| StationStrip {
             station,
-            hours: best_hours(strips, station),
+            hours: best_hours(strips, station, &counts),
         })
         .collect()
 }
 
-fn best_hours(strips: &[Strip], station: usize) -> Vec<BestHour> {
+fn best_hours(strips: &[Strip], station: usize, counts: &impl Fn(&Route, UtcTime) -> bool) -> Vec<BestHour> {
     let mut hours: std::collections::BTreeMap<i64, BestHour> = std::collections::BTreeMap::new();
     for strip in strips.iter().filter(|s| s.route.station == station) {
-        for cell in &strip.cells {
+        for cell in strip.cells.iter().filter(|cell| counts(&strip.route, cell.at)) {
             let here = BestHour {
                 at: cell.at,
                 chance: cell.chance(),
@@ -56,26 +69,4 @@ fn best_hours(strips: &[Strip], station: usize) -> Vec<BestHour> {
         }
     }
     hours.into_values().collect()
-}
-
-/// The hours of each station from where one is then: only routes from the site of the stay count, in the order of the outing.
-#[must_use]
-pub fn hours_at_stays(strips: &[Strip], stays: &[Stay], stations: usize) -> Vec<StationStrip> {
-    let at_stay = |strip: &Strip, at: UtcTime| {
-        let there = |stay: &&Stay| stay.site == strip.route.site && stay.from <= at && at < stay.until;
-        stays.iter().any(|stay| there(&stay))
-    };
-    let seen: Vec<Strip> = strips
-        .iter()
-        .map(|strip| Strip {
-            cells: strip
-                .cells
-                .iter()
-                .filter(|cell| at_stay(strip, cell.at))
-                .cloned()
-                .collect(),
-            ..strip.clone()
-        })
-        .collect();
-    station_strips(&seen, stations)
 }
