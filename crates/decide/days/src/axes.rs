@@ -1,11 +1,13 @@
 //! What the factors of a day are counted by: hours, bands, stations, calendar days.
 
 use farhop_earth::UtcTime;
-use farhop_ionosphere::activity::flux_from_r12_sfu;
+use farhop_ionosphere::Activity as Sun;
 use farhop_outing::{Activity, Outing, Station};
 
+use farhop_propagation::fade_out::flares_per_day;
+
 use crate::occupied::Occupied;
-use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUTS_PER_DAY_AND_FLUX, OFF_PRIOR_DAYS, OWN_SD_DB};
+use crate::priors::{BUSY_PRIOR_CALLS, FADE_OUT_FLUX_W_PER_M2, OFF_PRIOR_DAYS, OWN_SD_DB};
 
 /// Frequencies whose ratio is below this share the luck of a day (dimensionless): wider than a band, because what the day does
 /// to 24.9 MHz it does to 28 MHz too (a judgement).
@@ -94,10 +96,10 @@ impl Axes {
         let seconds = (outing.header.end.unix_s() - start_s).max(0);
         let learned = outing.conditions.learned.as_ref().and_then(|l| l.own_station_db);
         let lon_deg = outing.sites.first().map_or(0.0, |s| s.place.lon_deg());
-        let flux_sfu = match outing.conditions.activity {
-            Some(Activity::Flux { flux_sfu }) => flux_sfu,
-            Some(Activity::Sunspots { ssn }) => flux_from_r12_sfu(ssn),
-            None => farhop_ionosphere::Activity::expected(outing.header.start).flux_sfu(),
+        let r12 = match outing.conditions.activity {
+            Some(Activity::Flux { flux_sfu }) => Sun::from_flux(flux_sfu).map_or(0.0, |sun| sun.r12()),
+            Some(Activity::Sunspots { ssn }) => ssn,
+            None => Sun::expected(outing.header.start).r12(),
         };
         Self {
             start: outing.header.start.add_s(start_s - outing.header.start.unix_s()),
@@ -106,7 +108,7 @@ impl Axes {
             stations: outing.stations.iter().map(|s| StationPrior::of(s, outing)).collect(),
             own_sd_db: learned.map_or(OWN_SD_DB, |s| s.sd_own_unit.clamp(0.1, OWN_SD_DB)),
             faults,
-            fade_outs_per_day: FADE_OUTS_PER_DAY_AND_FLUX * (flux_sfu - 70.0).max(0.0),
+            fade_outs_per_day: flares_per_day(r12, FADE_OUT_FLUX_W_PER_M2),
             solar_offset_s: (240.0 * lon_deg) as i64,
             occupied: Occupied::of(outing),
         }

@@ -62,9 +62,9 @@ pub const BUSY_SPELL_MIN: f64 = 8.0;
 /// Loss of a weak output, dB: a corroded plug, a coupler that burns half the power or more (judgement).
 pub const WEAK_OUT_DB: f64 = 12.0;
 
-/// Strong fade-outs a day for each unit of solar flux above 70 (judgement, from memory: at a flux of 170 a flare that takes the
-/// lower bands for half an hour or more comes about once in ten days).
-pub const FADE_OUTS_PER_DAY_AND_FLUX: f64 = 0.001;
+/// Peak flux in W/m² of a flare that takes the lower bands for half an hour or more: class M5 (judgement, from memory). How often one
+/// comes follows from the sunspot number.
+pub const FADE_OUT_FLUX_W_PER_M2: f64 = 5e-5;
 /// Median length of a strong fade-out, minutes, and the standard deviation of its logarithm (from memory: some tens of minutes).
 pub const FADE_OUT_MIN: (f64, f64) = (40.0, 0.5);
 /// Median loss of one hop at 5 MHz under a sun straight above while it lasts, dB, and the standard deviation of its logarithm
