@@ -7,6 +7,10 @@
 //! assert!(rows.len() >= 10 && rows[0].number(3).is_some());
 //! ```
 
+mod fingerprint;
+
+pub use fingerprint::{fingerprint, holds};
+
 use std::ops::Index;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

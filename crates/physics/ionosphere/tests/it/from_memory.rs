@@ -8,23 +8,7 @@ use farhop_ionosphere::e_layer::{EInputs, foe_mhz};
 use farhop_ionosphere::f2_height::hmf2_km;
 use farhop_ionosphere::spread::{SpreadInputs, day_to_day_deciles, felt_flux_log_sd};
 use farhop_ionosphere::storm::{StormInputs, ap_from_kp, fof2_storm_factor, spread_storm_factor, unknown_storm_log_sd};
-
-/// One number that no single changed entry leaves as it is: the sum of all values with weights between 1 and 2 that do not
-/// repeat (fractions of multiples of the golden ratio).
-fn fingerprint(values: impl IntoIterator<Item = f64>) -> f64 {
-    const GOLDEN: f64 = 0.618_033_988_749_895;
-    let weighted = |(i, value): (usize, f64)| value * (1.0 + (GOLDEN * (i + 1) as f64).fract());
-    values.into_iter().enumerate().map(weighted).sum()
-}
-
-#[track_caller]
-fn holds(found: f64, expected: f64) {
-    // A hundred or a thousand sums and exponentials lose a few last digits; an entry changed in its last printed digit shows.
-    assert!(
-        (found - expected).abs() < 1e-9 * expected.abs().max(100.0),
-        "the fingerprint is {found:.9}, was {expected:.9}: from memory; change here on purpose only"
-    );
-}
+use farhop_vectors::{fingerprint, holds};
 
 #[test]
 fn deciles_of_fof2() {

@@ -5,12 +5,11 @@
 //! but for the ground wave and a weak scattered remainder (common practice: a band above the critical frequency is dead at short
 //! range).
 
+use crate::common::five_watts;
 use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
 use farhop_ionosphere::{Activity, Ionosphere, Observation, SkyConditions};
 use farhop_propagation::noise::{NoiseClass, NoiseInputs, Receiver, Surface, total_noise};
-use farhop_propagation::{
-    Circuit, Horizon, LinkEnd, LinkSetup, Shares, Signal, SkyPath, SnrMixture, Support, noise_in_band,
-};
+use farhop_propagation::{Circuit, Shares, Signal, SkyPath, SnrMixture, Support, noise_in_band};
 
 /// Latitude and bearing in degrees, distance in km, frequency in MHz, month, UT hour and minute, R12.
 type Night = (f64, f64, f64, f64, i8, (i8, i8), f64);
@@ -51,17 +50,7 @@ fn found(night: &Night, observed_mhz: Option<f64>) -> Found {
         .collect();
     let sky = Ionosphere::embedded().sky(&field, &conditions);
     let path = SkyPath::new(&sky, &circuit, time);
-    let gain = |_: f64, _: f64| 0.0;
-    let end = LinkEnd {
-        gain_dbi: &gain,
-        horizon: Horizon::FLAT,
-    };
-    let setup = LinkSetup {
-        power_dbw: 6.989_7,
-        from: end,
-        to: end,
-        ground_wave_loss_db: None,
-    };
+    let setup = five_watts();
     let modes = path.modes(freq_mhz);
     let signal = Signal::new(&path, &modes, &setup);
     let noise = total_noise(&NoiseInputs {

@@ -1,6 +1,7 @@
 //! Facts of the trade: what operators find, marked as common practice, and figures of an independent integration along
 //! traced rays (5 W, 0 dBi at both ends, rural man-made noise, 500 Hz, no atmospheric noise).
 
+use crate::common::five_watts;
 use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
 use farhop_propagation::noise::{NoiseClass, man_made};
@@ -25,17 +26,7 @@ fn snr(question: &Question) -> SnrMixture {
     let circuit = Circuit::new(from, destination(from, 90.0, question.distance_km));
     let time = UtcTime::from_civil(2026, question.month, 15, question.hour_ut, 0, 0).unwrap();
     let path = SkyPath::new(&sky, &circuit, time);
-    let gain = |_: f64, _: f64| 0.0;
-    let end = LinkEnd {
-        gain_dbi: &gain,
-        horizon: Horizon::FLAT,
-    };
-    let setup = LinkSetup {
-        power_dbw: 6.989_7,
-        from: end,
-        to: end,
-        ground_wave_loss_db: None,
-    };
+    let setup = five_watts();
     let signal = Signal::new(&path, &path.modes(question.freq_mhz), &setup);
     let noise = noise_in_band(&man_made(NoiseClass::Rural, question.freq_mhz), BANDWIDTH_HZ);
     SnrMixture::new(&signal.mixture(), &noise)

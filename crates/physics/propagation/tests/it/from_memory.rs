@@ -13,25 +13,9 @@ use farhop_propagation::muf::{Season, e_muf_factor, f2_muf_p533, operational_fac
 use farhop_propagation::noise::{NoiseClass, NoiseTerm, Surface, atmospheric, galactic, man_made};
 use farhop_propagation::sporadic_e::{passage_loss_db, reflection_loss_db};
 use farhop_propagation::{Horizon, LinkEnd, LinkSetup, Signal};
+use farhop_vectors::{fingerprint, holds};
 
 use crate::budget_cases::cases;
-
-/// One number that no single changed entry leaves as it is: the sum of all values with weights between 1 and 2 that do not
-/// repeat (fractions of multiples of the golden ratio).
-fn fingerprint(values: impl IntoIterator<Item = f64>) -> f64 {
-    const GOLDEN: f64 = 0.618_033_988_749_895;
-    let weighted = |(i, value): (usize, f64)| value * (1.0 + (GOLDEN * (i + 1) as f64).fract());
-    values.into_iter().enumerate().map(weighted).sum()
-}
-
-#[track_caller]
-fn holds(found: f64, expected: f64) {
-    // A hundred or a thousand sums and exponentials lose a few last digits; an entry changed in its last printed digit shows.
-    assert!(
-        (found - expected).abs() < 1e-9 * expected.abs().max(100.0),
-        "the fingerprint is {found:.9}, was {expected:.9}: from memory; change here on purpose only"
-    );
-}
 
 const SEASONS: [Season; 3] = [Season::Winter, Season::Equinox, Season::Summer];
 

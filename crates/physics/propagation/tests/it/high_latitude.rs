@@ -1,13 +1,12 @@
 //! The auroral zone: its frame against a general library, and the whole signal as K rises.
 
-use crate::common::{number, read};
+use crate::common::{five_watts, number, read};
 use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
 use farhop_ionosphere::{Activity, Ionosphere, SkyConditions};
 use farhop_propagation::corrected::DipoleFrame;
 use farhop_propagation::noise::{NoiseClass, man_made};
 use farhop_propagation::{
-    Circuit, CircuitSky, Events, Flare, Horizon, LinkEnd, LinkSetup, PolarCap, ProtonLevel, Signal, SkyPath,
-    SnrMixture, noise_in_band,
+    Circuit, CircuitSky, Events, Flare, PolarCap, ProtonLevel, Signal, SkyPath, SnrMixture, noise_in_band,
 };
 
 /// validation/propagation/corrected.csv: field lines traced by aacgmv2.
@@ -53,17 +52,7 @@ fn median_snr_db(lat_deg: f64, k: f64, hour: i8, month: i8, events: Events) -> f
     let circuit = Circuit::new(from, destination(from, 90.0, 660.0));
     let time = UtcTime::from_civil(2026, month, 15, hour, 0, 0).unwrap();
     let path: SkyPath = CircuitSky::new(&sky, &circuit, time).with_events(events).at(time);
-    let gain = |_: f64, _: f64| 0.0;
-    let end = LinkEnd {
-        gain_dbi: &gain,
-        horizon: Horizon::FLAT,
-    };
-    let setup = LinkSetup {
-        power_dbw: 6.989_7,
-        from: end,
-        to: end,
-        ground_wave_loss_db: None,
-    };
+    let setup = five_watts();
     let best = [3.6, 5.36, 7.1].map(|freq_mhz| {
         let signal = Signal::new(&path, &path.modes(freq_mhz), &setup);
         let noise = noise_in_band(&man_made(NoiseClass::QuietRural, freq_mhz), 500.0);
