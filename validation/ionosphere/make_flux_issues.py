@@ -15,6 +15,8 @@ import sys
 import tempfile
 import zipfile
 
+from committed import write_or_check
+
 HERE = pathlib.Path(__file__).resolve().parent
 BUILD = HERE.parents[1] / "data" / "build" / "make_solar_flux.py"
 ISSUES = [("0.2.1", "2022-01"), ("0.2.3", "2023-11"), ("0.2.4", "2024-02"), ("0.3.0", "2024-04"), ("0.4.2", "2025-07")]
@@ -39,14 +41,7 @@ def main():
         for number in range(now - MONTHS_BEFORE, now + MONTHS_AFTER):
             flux, kind = rows[number - first]
             lines.append(f"{issued},{number // 12:04d}-{number % 12 + 1:02d},{flux:.1f},{kind}")
-    text = "\n".join(lines) + "\n"
-    out = HERE / "flux_issues.csv"
-    if "--check" in sys.argv:
-        same = out.read_text(encoding="utf-8") == text
-        print("same" if same else "DIFFERS")
-        sys.exit(0 if same else 1)
-    out.write_text(text, encoding="utf-8")
-    print(f"{len(lines) - 1} rows")
+    write_or_check(HERE / "flux_issues.csv", lines)
 
 
 if __name__ == "__main__":

@@ -14,11 +14,11 @@ import csv
 import datetime
 import importlib.util
 import pathlib
-import sys
 
 import numpy as np
 import ppigrf
 import PyIRI.main_library as ml
+from committed import write_or_check
 
 HERE = pathlib.Path(__file__).resolve().parent
 FLUXES = (80.0, 130.0, 190.0)
@@ -53,14 +53,7 @@ def main():
                 levels = points.month_values(month, ut, lon, lat, modip)["ccir"]
                 fof2 = [float(points.between(levels, index, 0, 100)) for index in (observed, pyiri)]
                 lines.append(f"{flux:.0f},2025,{month},{ut:.0f},{lat},{lon},{observed:.2f},{pyiri:.2f},{fof2[0]:.4f},{fof2[1]:.4f}")
-    text = "\n".join(lines) + "\n"
-    out = HERE / "fof2_by_flux.csv"
-    if "--check" in sys.argv:
-        same = out.read_text(encoding="utf-8") == text
-        print("same" if same else "DIFFERS")
-        sys.exit(0 if same else 1)
-    out.write_text(text, encoding="utf-8")
-    print(f"{len(lines) - 1} rows")
+    write_or_check(HERE / "fof2_by_flux.csv", lines)
 
 
 if __name__ == "__main__":

@@ -16,6 +16,8 @@ import re
 import sys
 import tarfile
 
+from committed import write_or_check
+
 OUT = pathlib.Path(__file__).with_name("storm_points.csv")
 AP_OF_THIRDS = [0, 2, 3, 4, 5, 6, 7, 9, 12, 15, 18, 22, 27, 32, 39, 48, 56, 67, 80, 94, 111, 132, 154, 179, 207, 236, 300, 400]
 HISTORIES = {
@@ -88,13 +90,7 @@ def main():
     for (name, kp), lat, doy in itertools.product(HISTORIES.items(), (-70, -45, -30, 5, 35, 50, 65, 85), (15, 100, 172, 250, 340)):
         rap, factor = storm(tables, [AP_OF_THIRDS[3 * k] for k in kp], float(lat), doy)
         lines.append(f"{name},{' '.join(map(str, kp))},{lat},{doy},{rap:.3f},{factor:.6f}")
-    result = "\n".join(lines) + "\n"
-    if "--check" in sys.argv:
-        same = OUT.read_text(encoding="utf-8") == result
-        print("same" if same else "DIFFERS")
-        sys.exit(0 if same else 1)
-    OUT.write_text(result, encoding="utf-8")
-    print(f"{len(lines) - 1} rows")
+    write_or_check(OUT, lines)
 
 
 if __name__ == "__main__":
