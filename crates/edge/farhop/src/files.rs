@@ -93,7 +93,7 @@ pub fn put(target: &Path, bytes: &[u8], replace: bool, own: &Own) -> Result<(), 
 }
 
 /// Fails when a file is there already and may not be replaced: said before long work begins.
-pub fn free(path: &Path, replace: bool) -> Result<(), Failure> {
+fn free(path: &Path, replace: bool) -> Result<(), Failure> {
     // A link that leads nowhere is something that is there, too.
     if !replace && path.symlink_metadata().is_ok() {
         return Err(taken(path));
@@ -102,7 +102,7 @@ pub fn free(path: &Path, replace: bool) -> Result<(), Failure> {
 }
 
 /// Writes a file that must not be there yet, or replaces one as a whole.
-pub fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
+fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
     if replace && path.exists() {
         return replace_whole(path, bytes);
     }

@@ -44,21 +44,28 @@ impl Reader {
         zone_word(at, &self.zone)
     }
 
-    /// `Sat 12 Dec 18:00–20:00 NZDT`, with the second day where it is another.
+    /// `Sat 12 Dec 20:00 NZDT`.
     #[must_use]
-    pub fn stretch(&self, start: UtcTime, end: UtcTime) -> String {
+    pub fn instant(&self, at: UtcTime) -> String {
+        format!("{} {}", self.moment(at), self.zone_word(at))
+    }
+
+    /// `Sat 12 Dec 18:00–20:00`, with the second day where it is another.
+    #[must_use]
+    pub fn span(&self, start: UtcTime, end: UtcTime) -> String {
         let (first, last) = (self.day(start), self.day(end));
         let day = if first == last {
             String::new()
         } else {
             format!("{last} ")
         };
-        format!(
-            "{first} {}–{day}{} {}",
-            self.hm(start),
-            self.hm(end),
-            self.zone_word(start)
-        )
+        format!("{first} {}–{day}{}", self.hm(start), self.hm(end))
+    }
+
+    /// `Sat 12 Dec 18:00–20:00 NZDT`.
+    #[must_use]
+    pub fn stretch(&self, start: UtcTime, end: UtcTime) -> String {
+        format!("{} {}", self.span(start, end), self.zone_word(start))
     }
 }
 

@@ -29,6 +29,16 @@ pub fn paragraph(text: &str, first: &str, rest: &str) -> String {
     out
 }
 
+/// At most so many letters; what was cut ends in a sign that says so.
+#[must_use]
+pub fn cut(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
+    format!("{kept}…")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -40,5 +50,12 @@ mod tests {
         assert!(wrapped.lines().all(|l| l.chars().count() <= COLUMNS));
         assert!(wrapped.lines().count() > 6);
         assert_eq!(wrapped.split_whitespace().filter(|w| *w == "word").count(), 100);
+    }
+
+    #[test]
+    fn what_is_cut_has_its_length_and_says_so() {
+        assert_eq!(cut("Kea ridge", 9), "Kea ridge");
+        assert_eq!(cut("Kea ridge", 5), "Kea …");
+        assert_eq!(cut("größer", 4), "grö…");
     }
 }

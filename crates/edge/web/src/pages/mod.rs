@@ -13,7 +13,6 @@ mod outing;
 mod ribbon;
 mod theme;
 mod waiting;
-mod words;
 
 use std::sync::Arc;
 

@@ -19,7 +19,6 @@ use crate::app::App;
 use crate::desk::{Ready, Stage};
 use crate::pages::ribbon::{self, ribbon};
 use crate::pages::with_plan;
-use crate::pages::words::{moment, span};
 use crate::shell::{Context, Here, Page, page, parts};
 
 /// What of the page is asked for.
@@ -153,10 +152,9 @@ fn acting(ready: &Ready) -> Markup {
         };
     };
     let route = ready.viewer().route(&first.route);
-    let zone = &ready.reader.zone;
     html! {
         dl.facts {
-            div { dt { "First call" } dd { (span(first.start, first.end, zone)) } }
+            div { dt { "First call" } dd { (ready.reader.span(first.start, first.end)) } }
             div { dt { "Frequency" } dd { (route.freq_mhz) " MHz" } }
             div { dt { "Call" } dd { (route.callsign) " " (route.station_name) } }
             div { dt { "From" } dd { (route.site_name) } }
@@ -202,7 +200,7 @@ fn message(ready: &Ready, index: usize) -> Markup {
             @match first {
                 Some(send) => {
                     @let route = ready.viewer().route(&send.route);
-                    td data-label="first call" { (span(send.start, send.end, zone)) @if plan.sends.len() > 1 { span.small { " and " (plan.sends.len() - 1) " more if needed" } } }
+                    td data-label="first call" { (ready.reader.span(send.start, send.end)) @if plan.sends.len() > 1 { span.small { " and " (plan.sends.len() - 1) " more if needed" } } }
                     td { (route.freq_mhz) " MHz to " (route.callsign) " from " (route.site_name) }
                     td data-label="on the air" { "about " (minutes_text(send.air_min)) }
                     td { (parts::chance(plan.chance.chance)) }
@@ -243,7 +241,7 @@ fn call(ready: &Ready, send: &Send) -> Markup {
         .filter_map(|m| ready.outing.messages.get(m.message).map(|m| m.id.as_str()))
         .collect();
     html! {
-        p.line { b { (span(send.start, send.end, &ready.reader.zone)) } " " @if let Some(lead) = send.messages.first() { (parts::chance(lead.chance)) } }
+        p.line { b { (ready.reader.span(send.start, send.end)) } " " @if let Some(lead) = send.messages.first() { (parts::chance(lead.chance)) } }
         p {
             (route.freq_mhz) " MHz to " (route.callsign) " (" (route.station_name) ") from " (route.site_name) ", " (route.antenna_name) ": "
             (carried.join(", ")) @if send.needed.percent() < 99 { ", needed with " (send.needed.percent()) " %" }
@@ -292,7 +290,7 @@ fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
 
 fn map_figure(ready: &Ready, hours: &[UtcTime], hour: usize) -> Markup {
     let at = hours.get(hour).copied();
-    let name = at.map_or_else(String::new, |at| moment(at, &ready.reader.zone));
+    let name = at.map_or_else(String::new, |at| ready.reader.instant(at));
     html! {
         figure.picture {
             @if let Some(picture) = map_of(ready, at.map(|at| (at, name.clone()))) { (PreEscaped(map(&picture))) }

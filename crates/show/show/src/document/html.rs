@@ -3,21 +3,13 @@
 use std::fmt::Write as _;
 
 use crate::document::{Block, Document, Figure, Section, Table};
+use crate::sheet::escaped;
 
 /// Look of a report that stands alone as one file.
 const STYLE: &str = "body{font:17px/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem;color:#111;background:#fff}\
 pre{white-space:pre-wrap;font:15px/1.45 ui-monospace,monospace}figure{margin:1rem 0}svg{width:100%;max-width:30rem;height:auto}\
 table{border-collapse:collapse}th,td{text-align:left;padding:.15rem .8rem .15rem 0;vertical-align:top}.number{text-align:right}\
 div.scroll{overflow-x:auto}@media print{body{margin:0}}";
-
-/// Text as it may stand in a page.
-#[must_use]
-pub fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-}
 
 impl Document {
     /// The sections, each with its heading (second level); without the verdict, which is the answer of the page.
@@ -38,12 +30,12 @@ impl Document {
         let lead: String = self
             .lead
             .iter()
-            .map(|l| format!("<p><strong>{}</strong></p>", escape(l)))
+            .map(|l| format!("<p><strong>{}</strong></p>", escaped(l)))
             .collect();
         format!(
             "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>{}</title><style>{STYLE}</style></head><body><h1>{}</h1>{lead}{}</body></html>\n",
-            escape(title),
-            escape(question),
+            escaped(title),
+            escaped(question),
             self.html()
         )
     }
@@ -56,7 +48,7 @@ impl Section {
         }
         let mut out = String::from("<section>");
         if !self.heading.is_empty() {
-            let _ = write!(out, "<h2>{}</h2>", escape(&self.heading));
+            let _ = write!(out, "<h2>{}</h2>", escaped(&self.heading));
         }
         self.blocks.iter().for_each(|block| block.html(&mut out));
         out.push_str("</section>");
@@ -67,8 +59,8 @@ impl Section {
 /// Words with what stands between backticks as something to type.
 fn words(text: &str) -> String {
     let piece = |(index, piece): (usize, &str)| match index % 2 {
-        1 => format!("<code>{}</code>", escape(piece)),
-        _ => escape(piece),
+        1 => format!("<code>{}</code>", escaped(piece)),
+        _ => escaped(piece),
     };
     text.split('`').enumerate().map(piece).collect()
 }
@@ -90,7 +82,7 @@ impl Block {
             Self::Table(table) => table.html(out),
             Self::Figure(figure) => figure.html(out),
             Self::Verbatim(lines) => {
-                let _ = write!(out, "<pre>{}</pre>", escape(lines));
+                let _ = write!(out, "<pre>{}</pre>", escaped(lines));
             }
         }
     }
@@ -98,9 +90,9 @@ impl Block {
 
 impl Figure {
     fn html(&self, out: &mut String) {
-        let caption = escape(&self.caption);
+        let caption = escaped(&self.caption);
         let drawing = if self.svg.is_empty() {
-            format!("<pre>{}</pre>", escape(&self.letters))
+            format!("<pre>{}</pre>", escaped(&self.letters))
         } else {
             self.svg.clone()
         };
@@ -116,7 +108,7 @@ impl Table {
         let class = |right: bool| if right { " class=\"number\"" } else { "" };
         out.push_str("<div class=\"scroll\" tabindex=\"0\"><table class=\"list\"><thead><tr>");
         for column in &self.columns {
-            let head = escape(column.head.trim()).replace('\n', " ");
+            let head = escaped(column.head.trim()).replace('\n', " ");
             let _ = write!(out, "<th scope=\"col\"{}>{head}</th>", class(column.right));
         }
         out.push_str("</tr></thead><tbody>");
@@ -132,7 +124,7 @@ impl Table {
                     out,
                     "<{tag}{scope}{}>{}</{tag}>",
                     class(column.right),
-                    escape(cell.trim())
+                    escaped(cell.trim())
                 );
             }
             out.push_str("</tr>");

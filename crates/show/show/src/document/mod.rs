@@ -17,7 +17,6 @@ mod html;
 mod table;
 mod text;
 
-pub use html::escape;
 pub use table::{Column, Table};
 
 /// A report: the verdict and its sections.

@@ -1,6 +1,6 @@
 //! Tables: the same rows in letters and on pages.
 
-use crate::wrap::{COLUMNS, paragraph};
+use crate::wrap::{COLUMNS, cut, paragraph};
 
 /// A column of a table.
 #[derive(Clone, Debug)]
@@ -105,11 +105,8 @@ impl Table {
 
     fn cut(&self, row: &[String]) -> Vec<String> {
         let one = |(cell, column): (&String, &Column)| match column.most {
-            most if most > 0 && cell.chars().count() > most => {
-                let kept: String = cell.chars().take(most - 1).collect();
-                format!("{kept}…")
-            }
-            _ => cell.clone(),
+            0 => cell.clone(),
+            most => cut(cell, most),
         };
         row.iter().zip(&self.columns).map(one).collect()
     }

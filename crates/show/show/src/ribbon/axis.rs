@@ -6,6 +6,7 @@ use farhop_earth::clock::in_zone;
 use super::rows::Row;
 use crate::reader::Reader;
 use crate::sheet::{Anchor, CHANCE, INK, Letters, MUTED, NIGHT, SOFT, Sheet};
+use crate::wrap::cut;
 
 /// Which way the hours run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,7 +20,7 @@ pub enum Shape {
 /// Size of letters, user units: no smaller on a phone of 390 px.
 pub(super) const LETTERS: f64 = 13.0;
 /// Width of the picture, user units: wide, tall.
-const WIDTH: (f64, f64) = (1_000.0, 370.0);
+const WIDTH: (f64, f64) = (1_000.0, 350.0);
 /// Room for the names of rows, or of hours when they run downward.
 const NAMES: (f64, f64) = (150.0, 56.0);
 /// Height of the legend with the scale.
@@ -330,13 +331,4 @@ impl Axis {
 
 fn corner(a: (f64, f64), b: (f64, f64)) -> ((f64, f64), (f64, f64)) {
     ((a.0.min(b.0), a.1.min(b.1)), ((a.0 - b.0).abs(), (a.1 - b.1).abs()))
-}
-
-/// At most so many letters.
-fn cut(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let kept: String = text.chars().take(most - 1).collect();
-    format!("{kept}…")
 }

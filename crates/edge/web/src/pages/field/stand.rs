@@ -11,7 +11,6 @@ use crate::desk::{Ready, Stage};
 use crate::pages::field::calls::{ToSend, advised, any};
 use crate::pages::field::{Scene, forms, steps};
 use crate::pages::ribbon::{self, ribbon};
-use crate::pages::words::moment;
 use crate::shell::parts;
 
 /// Entries that are listed with the way to take them back.
@@ -82,7 +81,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
             (last_entries(scene, entries))
         }
         @if whence != Whence::Clock {
-            p.small { "The clock is not within the outing: this looks from " (moment(step.today.now, &ready.reader.zone)) "." }
+            p.small { "The clock is not within the outing: this looks from " (ready.reader.instant(step.today.now)) "." }
         }
     };
     (html! { (report.advice()) }, day)

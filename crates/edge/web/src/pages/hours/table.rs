@@ -10,7 +10,6 @@ use maud::{Markup, html};
 
 use super::chosen::{Best, Cell, Chosen, HourHere, Row, WIDE_DB};
 use crate::desk::Ready;
-use crate::pages::words::span;
 use crate::shell::parts;
 
 /// The table.
@@ -38,7 +37,7 @@ pub fn table(ready: &Ready, chosen: &Chosen, open: Option<Cell>) -> Markup {
 fn outlined(ready: &Ready, best: &Best<'_>) -> Markup {
     let route = ready.viewer().route(&best.send.route);
     html! {
-        "Outlined, the first call: " b { (span(best.send.start, best.send.end, &ready.reader.zone)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
+        "Outlined, the first call: " b { (ready.reader.span(best.send.start, best.send.end)) } " on " (route.freq_mhz) "\u{a0}MHz to " (route.station_name)
         " with " (route.antenna_name) ", " (parts::chance(best.chance)) "."
     }
 }

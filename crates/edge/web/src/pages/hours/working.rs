@@ -9,7 +9,6 @@ use maud::{Markup, html};
 
 use super::chosen::{Cell, Chosen};
 use crate::desk::Ready;
-use crate::pages::words::moment;
 use crate::shell::{parts, picture};
 
 /// Everything about the hour that is opened.
@@ -58,7 +57,7 @@ fn shown(o: &Opened<'_>) -> Markup {
     let route = o.ready.viewer().route(&o.strip.route);
     html! {
         section #working {
-            h2 { (moment(o.cell.at, &o.ready.reader.zone)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
+            h2 { (o.ready.reader.instant(o.cell.at)) ", " (o.freq_mhz) " MHz, " (o.site.name) " to " (o.station.name) }
             p.line { span { (route.antenna_name) ", bearing " (format!("{:.0}° true, {:.0}° magnetic", route.bearing_true_deg, route.bearing_magnetic_deg)) }
                 " " (parts::chance(o.cell.chance())) ", a link holds with " (o.cell.link_chance.percent()) " %" }
             p { "The frequency comes back " (words::support(&o.cell.support)) "." }
