@@ -1,20 +1,11 @@
 //! The charge line as a picture: sun above, charge with its band, the hour to stop, blocks for what draws below.
 
-use std::fmt::Write as _;
-
 use farhop_plan::power::{Doing, Spread3};
 
 use crate::energy::EnergyReport;
 use crate::energy::words::percent;
+use crate::sheet::{Anchor, Fill, INK, Letters, NIGHT, SOFT, SUN, Sheet, TINT};
 use farhop_earth::clock::{in_zone, local_day};
-
-const PAPER: &str = "#fbfaf6";
-const INK: &str = "#1d2b33";
-const SOFT: &str = "#b9c3c7";
-const TINT: &str = "#2f6f7e";
-/// The second hue, for the sun only.
-const SUN: &str = "#c98a1b";
-const NIGHT: &str = "#e3e6e8";
 
 const SUN_TOP: f64 = 112.0;
 const SUN_BASE: f64 = 162.0;
@@ -116,10 +107,7 @@ impl Drawn<'_> {
         let height = BLOCKS_TOP + look.block * rows.len() as f64 + 26.0;
         let (width, top) = (look.width, look.top);
         let shown = height - top;
-        let mut out = format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:.0} {width:.0} {shown:.0}" role="img" aria-label="Charge through the outing" font-family="IBM Plex Sans, DejaVu Sans, sans-serif" fill="{INK}"><rect y="{top:.0}" width="{width:.0}" height="{shown:.0}" fill="{PAPER}"/>
-"#
-        );
+        let mut out = Sheet::from_top(top, width, shown, "Charge through the outing");
         if look.top == 0.0 {
             self.head(&mut out);
         }
@@ -131,8 +119,7 @@ impl Drawn<'_> {
         for (index, row) in rows.iter().enumerate() {
             self.blocks(&mut out, BLOCKS_TOP + look.block * index as f64, row);
         }
-        out.push_str("</svg>\n");
-        out
+        out.finished()
     }
 
     fn x(&self, time_s: f64) -> f64 {
@@ -140,8 +127,13 @@ impl Drawn<'_> {
             + (self.look.right - self.look.left) * (time_s / self.report.forecast.input().duration_s).clamp(0.0, 1.0)
     }
 
-    fn head(&self, out: &mut String) {
-        text(out, (24.0, 36.0), (20.0, "start"), "How long does the battery last?");
+    fn head(&self, out: &mut Sheet) {
+        text(
+            out,
+            (24.0, 36.0),
+            (20.0, Anchor::Start),
+            "How long does the battery last?",
+        );
         let mut lines: Vec<String> = vec![String::new()];
         for word in self.report.verdict().split_whitespace() {
             let full = lines
@@ -158,12 +150,12 @@ impl Drawn<'_> {
             }
         }
         for (index, line) in lines.iter().take(2).enumerate() {
-            text(out, (24.0, 62.0 + 20.0 * index as f64), (14.0, "start"), line);
+            text(out, (24.0, 62.0 + 20.0 * index as f64), (14.0, Anchor::Start), line);
         }
     }
 
     /// Night, shaded behind everything.
-    fn nights(&self, out: &mut String, base: f64) {
+    fn nights(&self, out: &mut Sheet, base: f64) {
         let dark: Vec<bool> = self
             .report
             .forecast
@@ -176,18 +168,18 @@ impl Drawn<'_> {
             let time = |k: usize| self.report.forecast.moments.get(k).map_or(f64::INFINITY, |m| m.time_s);
             let (from, to) = (self.x(time(first)), self.x(time(first + run.len())));
             if run[0] {
-                rect(out, (from, SUN_TOP), (to - from, base - SUN_TOP), NIGHT, 1.0);
+                out.block((from, SUN_TOP), (to - from, base - SUN_TOP), NIGHT);
             }
             first += run.len();
         }
     }
 
-    fn sun(&self, out: &mut String) {
+    fn sun(&self, out: &mut Sheet) {
         let (left, right) = (self.look.left, self.look.right);
-        let mut points = vec![format!("{left},{SUN_BASE}")];
+        let mut points = vec![(left, SUN_BASE)];
         for moment in &self.report.forecast.moments {
             let height = (SUN_BASE - SUN_TOP) * (moment.sun_elevation_deg / 90.0).max(0.0);
-            points.push(format!("{:.1},{:.1}", self.x(moment.time_s), SUN_BASE - height));
+            points.push((self.x(moment.time_s), SUN_BASE - height));
         }
         let last_deg = self
             .report
@@ -195,27 +187,20 @@ impl Drawn<'_> {
             .moments
             .last()
             .map_or(0.0, |m| m.sun_elevation_deg.max(0.0));
-        points.push(format!(
-            "{right},{:.1}",
-            SUN_BASE - (SUN_BASE - SUN_TOP) * last_deg / 90.0
-        ));
-        points.push(format!("{right},{SUN_BASE}"));
-        let _ = writeln!(
-            out,
-            r#"<polygon points="{}" fill="{SUN}" fill-opacity="0.45"/>"#,
-            points.join(" ")
-        );
-        line(out, (self.look.left, SUN_BASE), (self.look.right, SUN_BASE), SUN, 1.0);
+        points.push((right, SUN_BASE - (SUN_BASE - SUN_TOP) * last_deg / 90.0));
+        points.push((right, SUN_BASE));
+        out.faint(&points, Fill::faint(SUN, 0.45));
+        out.line((self.look.left, SUN_BASE), (self.look.right, SUN_BASE), SUN, 1.0);
         let (at, anchor) = if self.look.narrow {
-            ((self.look.left, SUN_TOP - 4.0), "start")
+            ((self.look.left, SUN_TOP - 4.0), Anchor::Start)
         } else {
-            ((self.look.left - 10.0, SUN_BASE - 4.0), "end")
+            ((self.look.left - 10.0, SUN_BASE - 4.0), Anchor::End)
         };
         text(out, at, (13.0, anchor), "height of the sun");
     }
 
     /// Marks of time below the charge, every three, six or more hours.
-    fn times(&self, out: &mut String) {
+    fn times(&self, out: &mut Sheet) {
         let duration_h = self.report.forecast.input().duration_s / 3_600.0;
         let every_h = [3, 6, 12, 24, 72]
             .into_iter()
@@ -234,16 +219,16 @@ impl Drawn<'_> {
             let of_year = i32::from(local.day_of_year()) * 24 + i32::from(local.hour());
             if of_year % every_h == 0 {
                 let x = self.x(hour_s);
-                line(out, (x, CHARGE_BASE), (x, CHARGE_BASE + 5.0), INK, 1.0);
+                out.line((x, CHARGE_BASE), (x, CHARGE_BASE + 5.0), INK, 1.0);
                 text(
                     out,
                     (x, CHARGE_BASE + 19.0),
-                    (12.0, "middle"),
+                    (12.0, Anchor::Middle),
                     &local.strftime("%H:%M").to_string(),
                 );
                 let day = local_day(at, &self.report.reader.zone);
                 if day != last_day && x < self.look.right - 60.0 {
-                    text(out, (x, CHARGE_BASE + 34.0), (12.0, "middle"), &day);
+                    text(out, (x, CHARGE_BASE + 34.0), (12.0, Anchor::Middle), &day);
                     last_day = day;
                 }
             }
@@ -251,49 +236,41 @@ impl Drawn<'_> {
         }
     }
 
-    fn charge(&self, out: &mut String) {
+    fn charge(&self, out: &mut Sheet) {
         for tenth in [0, 25, 50, 75, 100] {
             let y = y_of(f64::from(tenth) / 100.0);
-            line(out, (self.look.left, y), (self.look.right, y), SOFT, 0.7);
+            out.line((self.look.left, y), (self.look.right, y), SOFT, 0.7);
             text(
                 out,
                 (self.look.left - 10.0, y + 4.0),
-                (13.0, "end"),
+                (13.0, Anchor::End),
                 &format!("{tenth} %"),
             );
         }
         if !self.look.narrow {
-            text(out, (24.0, CHARGE_TOP + 4.0), (13.0, "start"), "charge");
+            text(out, (24.0, CHARGE_TOP + 4.0), (13.0, Anchor::Start), "charge");
         }
         let times = &self.report.forecast.outcome.times_s;
         let shares = self.report.forecast.share();
-        let point = |(time_s, share): (&f64, f64)| format!("{:.1},{:.1}", self.x(*time_s), y_of(share));
-        let curve = |pick: fn(&Spread3) -> f64| -> Vec<String> {
+        let point = |(time_s, share): (&f64, f64)| (self.x(*time_s), y_of(share));
+        let curve = |pick: fn(&Spread3) -> f64| -> Vec<(f64, f64)> {
             times.iter().zip(shares.iter().map(pick)).map(point).collect()
         };
         let mut band = curve(|s| s.p90);
         band.extend(curve(|s| s.p10).into_iter().rev());
-        let _ = writeln!(
-            out,
-            r#"<polygon points="{}" fill="{TINT}" fill-opacity="0.25"/>"#,
-            band.join(" ")
-        );
-        let _ = writeln!(
-            out,
-            r#"<polyline points="{}" fill="none" stroke="{TINT}" stroke-width="2.5"/>"#,
-            curve(|s| s.p50).join(" ")
-        );
+        out.faint(&band, Fill::faint(TINT, 0.25));
+        out.stroke(&curve(|s| s.p50), TINT, 2.5);
     }
 
     /// The reserve across, the hour to stop upright, the charge at the end in figures.
-    fn marks(&self, out: &mut String, base: f64) {
+    fn marks(&self, out: &mut Sheet, base: f64) {
         let y = y_of(self.report.reserve_charge());
-        dashed(out, (self.look.left, y), (self.look.right, y));
+        out.dashed((self.look.left, y), (self.look.right, y), INK, 1.0);
         let reserve = format!(
             "reserve: {} % of what is usable",
             percent(self.report.forecast.input().reserve_share)
         );
-        text(out, (self.look.left + 6.0, y - 5.0), (12.0, "start"), &reserve);
+        text(out, (self.look.left + 6.0, y - 5.0), (12.0, Anchor::Start), &reserve);
         let end = self.report.forecast.end_share();
         // Above the line, or below it where it runs along the top.
         let y = y_of(end.p50);
@@ -305,7 +282,7 @@ impl Drawn<'_> {
         text(
             out,
             (self.look.right - 4.0, label_y),
-            (14.0, "end"),
+            (14.0, Anchor::End),
             &format!("{} % left", percent(end.p50)),
         );
         let stop = self.report.stop_s().map(|s| (s, "stop sending"));
@@ -316,11 +293,11 @@ impl Drawn<'_> {
             .map(|s| (s, "one case in ten below the reserve"));
         if let Some((time_s, words)) = stop.or(below) {
             let x = self.x(time_s);
-            line(out, (x, CHARGE_TOP), (x, base), INK, 1.6);
+            out.line((x, CHARGE_TOP), (x, base), INK, 1.6);
             let (anchor, dx) = if x > 0.5 * (self.look.left + self.look.right) {
-                ("end", -6.0)
+                (Anchor::End, -6.0)
             } else {
-                ("start", 6.0)
+                (Anchor::Start, 6.0)
             };
             let label = format!("{words}: {}", self.report.moment(time_s));
             text(out, (x + dx, CHARGE_TOP + 14.0), (13.0, anchor), &label);
@@ -350,14 +327,13 @@ impl Drawn<'_> {
         named.chain([(None, "messages".to_owned())]).collect()
     }
 
-    fn blocks(&self, out: &mut String, top: f64, (load, label): &(Option<usize>, String)) {
+    fn blocks(&self, out: &mut Sheet, top: f64, (load, label): &(Option<usize>, String)) {
         let (at, anchor) = if self.look.narrow {
-            ((self.look.left, top + 14.0), "start")
+            ((self.look.left, top + 14.0), Anchor::Start)
         } else {
-            ((self.look.left - 10.0, top + 16.0), "end")
+            ((self.look.left - 10.0, top + 16.0), Anchor::End)
         };
-        line(
-            out,
+        out.line(
             (self.look.left, top + self.look.block - 3.0),
             (self.look.right, top + self.look.block - 3.0),
             SOFT,
@@ -382,7 +358,11 @@ impl Drawn<'_> {
             let (from, to) = (self.x(segment.start_s), self.x(segment.end_s));
             let height = BLOCK_HEIGHT * strength;
             let place = (from, top + self.look.block - 3.0 - height);
-            rect(out, place, ((to - from).max(1.2), height), TINT, 0.35 + 0.6 * strength);
+            out.tinted(
+                place,
+                ((to - from).max(1.2), height),
+                Fill::faint(TINT, 0.35 + 0.6 * strength),
+            );
         }
         text(out, at, (12.0, anchor), label);
     }
@@ -392,36 +372,7 @@ fn y_of(share: f64) -> f64 {
     CHARGE_BASE - (CHARGE_BASE - CHARGE_TOP) * share.clamp(0.0, 1.0)
 }
 
-fn text(out: &mut String, at: (f64, f64), (size, anchor): (f64, &str), words: &str) {
-    let safe: String = words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    let safe = safe.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
-    let _ = writeln!(
-        out,
-        r#"<text x="{:.1}" y="{:.1}" font-size="{size}" text-anchor="{anchor}" stroke="{PAPER}" stroke-width="3" paint-order="stroke">{safe}</text>"#,
-        at.0, at.1
-    );
-}
-
-fn line(out: &mut String, from: (f64, f64), to: (f64, f64), colour: &str, width: f64) {
-    let _ = writeln!(
-        out,
-        r#"<line x1="{:.1}" y1="{:.1}" x2="{:.1}" y2="{:.1}" stroke="{colour}" stroke-width="{width}"/>"#,
-        from.0, from.1, to.0, to.1
-    );
-}
-
-fn dashed(out: &mut String, from: (f64, f64), to: (f64, f64)) {
-    let _ = writeln!(
-        out,
-        r#"<line x1="{:.1}" y1="{:.1}" x2="{:.1}" y2="{:.1}" stroke="{INK}" stroke-width="1" stroke-dasharray="5 4"/>"#,
-        from.0, from.1, to.0, to.1
-    );
-}
-
-fn rect(out: &mut String, at: (f64, f64), size: (f64, f64), colour: &str, opacity: f64) {
-    let _ = writeln!(
-        out,
-        r#"<rect x="{:.1}" y="{:.1}" width="{:.1}" height="{:.1}" fill="{colour}" fill-opacity="{opacity:.2}"/>"#,
-        at.0, at.1, size.0, size.1
-    );
+/// Letters over a halo.
+fn text(out: &mut Sheet, at: (f64, f64), (size, anchor): (f64, Anchor), words: &str) {
+    out.text(at, Letters::plain(size).at(anchor), words);
 }

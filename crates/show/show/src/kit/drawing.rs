@@ -1,14 +1,10 @@
 //! The kit as a picture: functions on top, what they need below, single points ringed.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 
 use crate::kit::KitReport;
+use crate::sheet::{Anchor, Fill, INK, Letters, PAPER, Pen, SOFT, Sheet, TINT};
 
-const INK: &str = "#1d2b33";
-const SOFT: &str = "#b9c3c7";
-const PAPER: &str = "#fbfaf6";
-const TINT: &str = "#2f6f7e";
 /// Width of a box and the gaps around it.
 const BOX: (f64, f64) = (118.0, 40.0);
 const GAP: (f64, f64) = (14.0, 34.0);
@@ -61,13 +57,10 @@ impl KitReport<'_> {
             y += names.len().div_ceil(PER_ROW).max(1) as f64 * (BOX.1 + GAP.1);
         }
         let width = 8.0 + PER_ROW as f64 * (BOX.0 + GAP.0);
-        let mut out = format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {y:.0}\" role=\"img\" aria-label=\"What needs what; parts with a thick ring have no stand-in\" font-family=\"IBM Plex Sans, DejaVu Sans, sans-serif\" font-size=\"12\" fill=\"{INK}\">"
-        );
-        self.lines(&mut out, &nodes[..functions], &nodes, &of_part);
-        nodes.iter().for_each(|n| boxed(&mut out, n));
-        out.push_str("</svg>");
-        out
+        let mut sheet = Sheet::new(width, y, "What needs what; parts with a thick ring have no stand-in");
+        self.lines(&mut sheet, &nodes[..functions], &nodes, &of_part);
+        nodes.iter().for_each(|n| boxed(&mut sheet, n));
+        sheet.finished()
     }
 
     /// How far each carried part is from a function, by the shortest chain of needs: 1 is needed directly.
@@ -92,21 +85,19 @@ impl KitReport<'_> {
         depth
     }
 
-    fn lines(&self, out: &mut String, functions: &[Node], nodes: &[Node], of_part: &BTreeMap<String, usize>) {
+    fn lines(&self, sheet: &mut Sheet, functions: &[Node], nodes: &[Node], of_part: &BTreeMap<String, usize>) {
         let kit = &self.model.kit;
         let mut line = |from: &Node, id: &str, one_of_many: bool| {
             let Some(to) = of_part.get(id).and_then(|i| nodes.get(*i)) else {
                 return;
             };
-            let dash = if one_of_many { " stroke-dasharray=\"4 3\"" } else { "" };
-            let (x1, y1) = (from.x + BOX.0 / 2.0, from.y + BOX.1);
-            let (x2, y2) = (to.x + BOX.0 / 2.0, to.y);
-            let _ = write!(
-                out,
-                "<path d=\"M{x1:.0} {y1:.0}C{x1:.0} {:.0} {x2:.0} {:.0} {x2:.0} {y2:.0}\" fill=\"none\" stroke=\"{SOFT}\"{dash}/>",
-                y1 + 16.0,
-                y2 - 16.0
-            );
+            let pen = if one_of_many {
+                Pen::broken(SOFT, 1.0)
+            } else {
+                Pen::full(SOFT, 1.0)
+            };
+            let foot = (from.x + BOX.0 / 2.0, from.y + BOX.1);
+            sheet.thread(foot, (to.x + BOX.0 / 2.0, to.y), 16.0, pen);
         };
         for (function, node) in kit.functions().iter().zip(functions) {
             for need in &function.needs {
@@ -126,31 +117,25 @@ impl KitReport<'_> {
     }
 }
 
-fn boxed(out: &mut String, node: &Node) {
+fn boxed(sheet: &mut Sheet, node: &Node) {
     let (stroke, width) = match (node.function, node.ringed) {
         (true, _) => (TINT, 1.5),
         (false, true) => (INK, 3.0),
         (false, false) => (SOFT, 1.0),
     };
-    let _ = write!(
-        out,
-        "<rect x=\"{:.0}\" y=\"{:.0}\" width=\"{:.0}\" height=\"{:.0}\" rx=\"{}\" fill=\"{PAPER}\" stroke=\"{stroke}\" stroke-width=\"{width}\"/>",
-        node.x,
-        node.y,
-        BOX.0,
-        BOX.1,
-        if node.function { 12 } else { 2 }
+    let corner = if node.function { 12.0 } else { 2.0 };
+    sheet.card(
+        (node.x, node.y),
+        BOX,
+        corner,
+        Fill::solid(PAPER),
+        Pen::full(stroke, width),
     );
     let lines = broken(&node.name);
     let top = node.y + BOX.1 / 2.0 + 4.0 - 7.0 * (lines.len() - 1) as f64;
+    let letters = Letters::bare(12.0).at(Anchor::Middle);
     for (index, text) in lines.iter().enumerate() {
-        let _ = write!(
-            out,
-            "<text x=\"{:.0}\" y=\"{:.0}\" text-anchor=\"middle\">{}</text>",
-            node.x + BOX.0 / 2.0,
-            top + 14.0 * index as f64,
-            text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-        );
+        sheet.text((node.x + BOX.0 / 2.0, top + 14.0 * index as f64), letters, text);
     }
 }
 

@@ -8,7 +8,7 @@ mod projection;
 use farhop_earth::{Place, UtcTime};
 
 use crate::reader::Units;
-use crate::sheet::{Anchor, INK, LAND, Letters, MUTED, NIGHT, PAPER, SOFT, Sheet, TINT};
+use crate::sheet::{Anchor, Fill, INK, LAND, Letters, MUTED, NIGHT, PAPER, Pen, SOFT, Sheet, TINT};
 use projection::Projection;
 
 /// Somebody on the map.
@@ -56,19 +56,14 @@ pub fn map(picture: &MapPicture) -> String {
     let reach_km = (farthest_km * 1.14).clamp(LEAST_REACH_KM, MOST_REACH_KM);
     let projection = Projection::new(picture.middle, MIDDLE, RIM / reach_km);
     let mut sheet = Sheet::new(SIZE, SIZE, &title(picture));
-    sheet.raw(&format!(
-        r##"<clipPath id="rim"><circle cx="{}" cy="{}" r="{RIM}"/></clipPath><g clip-path="url(#rim)">"##,
-        MIDDLE.0, MIDDLE.1
-    ));
     let land = land::land(&projection, reach_km);
-    sheet.raw(&format!(r#"<path d="{land}" fill="{LAND}" fill-rule="evenodd"/>"#));
-    if let Some((at, _)) = &picture.night {
-        let dark = night::night(&projection, reach_km, *at);
-        sheet.raw(&format!(r#"<path d="{dark}" fill="{NIGHT}" fill-opacity="0.8"/>"#));
-    }
-    sheet.raw(&format!(
-        r#"<path d="{land}" fill="none" stroke="{MUTED}" stroke-width="0.7" stroke-linejoin="round"/></g>"#
-    ));
+    sheet.within_circle("rim", MIDDLE, RIM, |sheet| {
+        sheet.region(&land, Fill::solid(LAND));
+        if let Some((at, _)) = &picture.night {
+            sheet.region(&night::night(&projection, reach_km, *at), Fill::faint(NIGHT, 0.8));
+        }
+        sheet.coast(&land, Pen::full(MUTED, 0.7));
+    });
     rings(&mut sheet, reach_km, picture.units);
     lines(&mut sheet, &projection, picture);
     points(&mut sheet, &projection, picture);

@@ -3,7 +3,7 @@
 use farhop_earth::EARTH_RADIUS_KM;
 
 use crate::reader::Units;
-use crate::sheet::{Anchor, HARM, INK, Letters, MUTED, SOFT, SUN, Sheet, TINT};
+use crate::sheet::{Anchor, Fill, HARM, INK, Letters, MUTED, Pen, SOFT, SUN, Sheet, TINT};
 
 /// A mode as it is drawn.
 #[derive(Clone, Debug)]
@@ -144,13 +144,10 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     }
 }
 
-fn band(sheet: &mut Sheet, frame: &Frame, (low_km, high_km): (f64, f64), colour: &str, strength: f64) {
+fn band(sheet: &mut Sheet, frame: &Frame, (low_km, high_km): (f64, f64), colour: &'static str, strength: f64) {
     let mut edge = frame.level(high_km);
     edge.extend(frame.level(low_km).into_iter().rev());
-    sheet.raw(&format!(
-        r#"<path d="{}Z" fill="{colour}" fill-opacity="{strength:.2}"/>"#,
-        crate::sheet::course(&edge)
-    ));
+    sheet.faint(&edge, Fill::faint(colour, strength));
 }
 
 /// A ray thins where the D region takes power: twice a hop.
@@ -187,7 +184,7 @@ fn leg(
     frame: &Frame,
     (start_km, hop_km, top_km): (f64, f64, f64),
     rising: bool,
-    (colour, before, after): (&str, f64, f64),
+    (colour, before, after): (&'static str, f64, f64),
 ) {
     let x_km = |share: f64| start_km + 0.5 * hop_km * if rising { share } else { 2.0 - share };
     // A straight line on the sheet between the ground and the mirror.
@@ -200,15 +197,8 @@ fn leg(
     sheet.stroke(&[on(d), on(turn)], colour, high);
     let (from, control) = (on(turn), on(0.93));
     let end = (apex.0, 0.5 * (apex.1 + from.1));
-    sheet.raw(&format!(
-        r#"<path d="M{:.1} {:.1}Q{:.1} {:.1} {:.1} {:.1}" fill="none" stroke="{colour}" stroke-width="{high}"/>"#,
-        from.0,
-        from.1,
-        control.0,
-        control.1.max(end.1),
-        end.0,
-        end.1
-    ));
+    let towards = (control.0, control.1.max(end.1));
+    sheet.bend(from, towards, end, Pen::full(colour, high));
 }
 
 fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {

@@ -1,6 +1,6 @@
 //! Measures beside what they measure, without two on one spot.
 
-use crate::antenna::drawing::canvas::{Canvas, Spot, TINT};
+use crate::sheet::{Anchor, Letters, Sheet, Spot, TINT};
 
 /// Size of a measure's letters.
 const SIZE: f64 = 12.0;
@@ -17,7 +17,7 @@ pub(super) struct Labels {
 
 impl Labels {
     /// A measure between two points with its line and ticks, at the nearest place that is free.
-    pub(super) fn measure(&mut self, canvas: &mut Canvas, (from, to): (Spot, Spot), text: &str) {
+    pub(super) fn measure(&mut self, sheet: &mut Sheet, (from, to): (Spot, Spot), text: &str) {
         let (dx, dy) = (to.x - from.x, to.y - from.y);
         let length = dx.hypot(dy);
         if length < 1.0 {
@@ -39,11 +39,15 @@ impl Labels {
             return;
         };
         let (a, b) = (from.by(nx * away, ny * away), to.by(nx * away, ny * away));
-        canvas.line(a, b, TINT, 0.8);
+        sheet.line(a, b, TINT, 0.8);
         for end in [a, b] {
-            canvas.line(end.by(-4.0 * nx, -4.0 * ny), end.by(4.0 * nx, 4.0 * ny), TINT, 0.8);
+            sheet.line(end.by(-4.0 * nx, -4.0 * ny), end.by(4.0 * nx, 4.0 * ny), TINT, 0.8);
         }
-        canvas.label(at(away).by(0.0, 4.0), SIZE, text, TINT);
+        sheet.text(
+            at(away).by(0.0, 4.0),
+            Letters::plain(SIZE).at(Anchor::Middle).in_colour(TINT),
+            text,
+        );
         self.taken.push((at(away), half));
     }
 

@@ -1,6 +1,5 @@
 //! An antenna as a picture: the wires from the side and from above with their measures, and the pattern over ground.
 
-mod canvas;
 mod labels;
 mod pattern;
 mod views;
@@ -9,7 +8,7 @@ use farhop_antenna::templates::Built;
 use farhop_earth::units::Units;
 use farhop_plan::engine::SolvedAntenna;
 
-use canvas::{Canvas, Spot};
+use crate::sheet::{Letters, Sheet, Spot};
 
 /// What is drawn.
 #[derive(Clone, Copy, Debug)]
@@ -48,14 +47,14 @@ const PATTERN: f64 = 420.0;
 pub fn drawing(picture: &Picture<'_>) -> String {
     let views = views::Views::new(picture);
     let height = HEAD + views.height() + PATTERN + MARGIN;
-    let mut canvas = Canvas::new(WIDTH, height);
-    head(&mut canvas, picture);
+    let mut sheet = Sheet::new(WIDTH, height, &format!("{} and how it radiates", picture.name));
+    head(&mut sheet, picture);
     let (left, right) = (MARGIN, 2.0 * MARGIN + COLUMN);
-    views.draw(&mut canvas, (left, HEAD), (right, HEAD));
+    views.draw(&mut sheet, (left, HEAD), (right, HEAD));
     let top = HEAD + views.height();
-    pattern::elevation_cuts(&mut canvas, picture, Spot { x: left, y: top });
-    pattern::azimuth_cuts(&mut canvas, picture.solved, Spot { x: right, y: top });
-    canvas.finished()
+    pattern::elevation_cuts(&mut sheet, picture, Spot { x: left, y: top });
+    pattern::azimuth_cuts(&mut sheet, picture.solved, Spot { x: right, y: top });
+    sheet.finished()
 }
 
 /// Margin of a single view.
@@ -66,22 +65,30 @@ const EDGE: f64 = 10.0;
 #[must_use]
 pub fn panels(picture: &Picture<'_>) -> [String; 4] {
     let views = views::Views::new(picture);
-    let panel = |height: f64, draw: &dyn Fn(&mut Canvas, Spot)| {
-        let mut canvas = Canvas::new(COLUMN + 2.0 * EDGE, height);
-        draw(&mut canvas, Spot { x: EDGE, y: EDGE });
-        canvas.finished()
+    let panel = |title: &str, height: f64, draw: &dyn Fn(&mut Sheet, Spot)| {
+        let mut sheet = Sheet::new(COLUMN + 2.0 * EDGE, height, title);
+        draw(&mut sheet, Spot { x: EDGE, y: EDGE });
+        sheet.finished()
     };
     [
-        panel(views.height() + EDGE, &|canvas, at| views.draw_side(canvas, at)),
-        panel(views.height() + EDGE, &|canvas, at| views.draw_above(canvas, at)),
-        panel(PATTERN, &|canvas, at| pattern::elevation_cuts(canvas, picture, at)),
-        panel(PATTERN, &|canvas, at| pattern::azimuth_cuts(canvas, picture.solved, at)),
+        panel("The antenna from the side", views.height() + EDGE, &|sheet, at| {
+            views.draw_side(sheet, at)
+        }),
+        panel("The antenna from above", views.height() + EDGE, &|sheet, at| {
+            views.draw_above(sheet, at)
+        }),
+        panel("What it radiates over the ground", PATTERN, &|sheet, at| {
+            pattern::elevation_cuts(sheet, picture, at)
+        }),
+        panel("What it radiates around", PATTERN, &|sheet, at| {
+            pattern::azimuth_cuts(sheet, picture.solved, at)
+        }),
     ]
 }
 
-fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
+fn head(sheet: &mut Sheet, picture: &Picture<'_>) {
     let name: String = picture.name.chars().take(64).collect();
-    canvas.text(Spot { x: MARGIN, y: 38.0 }, 20.0, &name);
+    sheet.text(Spot { x: MARGIN, y: 38.0 }, Letters::plain(20.0), &name);
     let zenith_dbi = picture.solved.pattern.gain_dbi(90.0, 0.0);
     let zenith = if zenith_dbi < NULL_DBI {
         "nothing".into()
@@ -95,9 +102,9 @@ fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
         picture.freq_mhz,
         crate::numbers::share_words(picture.solved.efficiency)
     );
-    canvas.text(Spot { x: MARGIN, y: 60.0 }, 14.0, &answer);
+    sheet.text(Spot { x: MARGIN, y: 60.0 }, Letters::plain(14.0), &answer);
     let gains = format!("{zenith} straight up, most ({gain_dbi:+.1} dBi) at {elevation_deg:.0}°");
-    canvas.text(Spot { x: MARGIN, y: 79.0 }, 14.0, &gains);
+    sheet.text(Spot { x: MARGIN, y: 79.0 }, Letters::plain(14.0), &gains);
 }
 
 #[cfg(test)]

@@ -3,9 +3,9 @@
 use farhop_antenna::orientation::engine_azimuth_deg;
 use farhop_plan::engine::SolvedAntenna;
 
-use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot};
 use crate::antenna::drawing::{COLUMN, Picture};
 use crate::numbers::{rounded, share_words};
+use crate::sheet::{Anchor, Fill, INK, Letters, Pen, SOFT, Sheet, Spot, TINT};
 
 /// Gain at the rim and at the centre, dBi.
 const RIM_DBI: f64 = 10.0;
@@ -37,26 +37,25 @@ fn polar(centre: Spot, radius: f64, angle_deg: f64) -> Spot {
 }
 
 /// The cut along the antenna (full) and across it (broken), with the angles that the modes of the outing need.
-pub(super) fn elevation_cuts(canvas: &mut Canvas, picture: &Picture<'_>, top: Spot) {
+pub(super) fn elevation_cuts(sheet: &mut Sheet, picture: &Picture<'_>, top: Spot) {
     let solved = picture.solved;
-    canvas.text(top.by(0.0, 16.0), 14.0, "Over the ground");
+    sheet.text(top.by(0.0, 16.0), Letters::plain(14.0), "Over the ground");
     let centre = top.by(COLUMN / 2.0, RIM + 60.0);
     if let Some(angles_deg) = picture.needed_deg {
-        needed(canvas, centre, angles_deg);
+        needed(sheet, centre, angles_deg);
         let words = format!("shaded: {}, where the modes leave", angle_words(angles_deg));
-        canvas.text(top.by(0.0, 32.0), 11.5, &words);
+        sheet.text(top.by(0.0, 32.0), Letters::plain(11.5), &words);
     }
     for ring_dbi in RINGS_DBI {
-        canvas.half_ring(centre, radius(ring_dbi));
+        sheet.half_ring(centre, radius(ring_dbi), Pen::full(SOFT, 1.0));
     }
     for angle in [10.0_f64, 30.0, 60.0, 90.0, 120.0, 150.0, 170.0] {
-        canvas.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
+        sheet.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
         let shown = angle.min(180.0 - angle);
-        canvas.label(
+        sheet.text(
             polar(centre, RIM + 14.0, angle).by(0.0, 4.0),
-            11.0,
+            Letters::plain(11.0).at(Anchor::Middle).in_colour(INK),
             &format!("{shown:.0}°"),
-            INK,
         );
     }
     for (across, broken) in [(0.0, false), (90.0, true)] {
@@ -70,24 +69,42 @@ pub(super) fn elevation_cuts(canvas: &mut Canvas, picture: &Picture<'_>, top: Sp
             };
             polar(centre, radius(solved.pattern.gain_dbi(elevation, azimuth)), angle)
         }));
-        canvas.curve(&points, broken, !broken);
+        curve(sheet, &points, broken, !broken);
     }
-    canvas.line(centre.by(-RIM, 0.0), centre.by(RIM, 0.0), INK, 1.6);
+    sheet.line(centre.by(-RIM, 0.0), centre.by(RIM, 0.0), INK, 1.6);
     for ring_dbi in RINGS_DBI {
-        canvas.label(centre.by(radius(ring_dbi), 16.0), 10.5, ring_word(ring_dbi), INK);
+        sheet.text(
+            centre.by(radius(ring_dbi), 16.0),
+            Letters::plain(10.5).at(Anchor::Middle).in_colour(INK),
+            ring_word(ring_dbi),
+        );
     }
     let foot = centre.by(-COLUMN / 2.0, 44.0);
-    canvas.text(foot, 11.5, "full line: along the antenna; broken line: across it");
-    figures(canvas, solved, foot.by(0.0, 40.0));
+    sheet.text(
+        foot,
+        Letters::plain(11.5),
+        "full line: along the antenna; broken line: across it",
+    );
+    figures(sheet, solved, foot.by(0.0, 40.0));
+}
+
+/// A cut: full or broken, perhaps tinted inside.
+fn curve(sheet: &mut Sheet, points: &[Spot], broken: bool, filled: bool) {
+    let pen = if broken {
+        Pen::broken(TINT, 2.0)
+    } else {
+        Pen::full(TINT, 2.0)
+    };
+    sheet.closed(points, pen, filled.then(|| Fill::faint(TINT, 0.16)));
 }
 
 /// Both sides of the sky between two angles, a little wider than a stroke where they are one.
-fn needed(canvas: &mut Canvas, centre: Spot, (low_deg, high_deg): (f64, f64)) {
+fn needed(sheet: &mut Sheet, centre: Spot, (low_deg, high_deg): (f64, f64)) {
     let (low, high) = ((low_deg - 1.0).max(0.0), (high_deg + 1.0).min(90.0));
     for side in [|angle: f64| angle, |angle: f64| 180.0 - angle] {
         let mut corners = vec![centre];
         corners.extend((0..=12).map(|k| polar(centre, RIM, side(low + (high - low) * f64::from(k) / 12.0))));
-        canvas.shade(&corners);
+        sheet.faint(&corners, Fill::faint(SOFT, 0.5));
     }
 }
 
@@ -100,7 +117,7 @@ fn angle_words((low_deg, high_deg): (f64, f64)) -> String {
 }
 
 /// The few numbers that act, below the pattern.
-fn figures(canvas: &mut Canvas, solved: &SolvedAntenna, from: Spot) {
+fn figures(sheet: &mut Sheet, solved: &SolvedAntenna, from: Spot) {
     let z = solved.impedance_ohm;
     let mut lines = vec![
         format!("at its feed: {:.1} {:+.1}j ohm", rounded(z.re, 1), rounded(z.im, 1)),
@@ -122,17 +139,25 @@ fn figures(canvas: &mut Canvas, solved: &SolvedAntenna, from: Spot) {
         ));
     }
     for (index, line) in lines.iter().enumerate() {
-        canvas.text(from.by(0.0, 20.0 * index as f64), 13.0, line);
+        sheet.text(from.by(0.0, 20.0 * index as f64), Letters::plain(13.0), line);
     }
 }
 
 /// Around the compass where the direction is known, else around the antenna.
-pub(super) fn azimuth_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spot) {
-    canvas.text(top.by(0.0, 16.0), 14.0, "Around, at 20° and 60° above the horizon");
+pub(super) fn azimuth_cuts(sheet: &mut Sheet, solved: &SolvedAntenna, top: Spot) {
+    sheet.text(
+        top.by(0.0, 16.0),
+        Letters::plain(14.0),
+        "Around, at 20° and 60° above the horizon",
+    );
     let centre = top.by(COLUMN / 2.0, RIM + 60.0);
     for ring_dbi in RINGS_DBI {
-        canvas.ring(centre, radius(ring_dbi));
-        canvas.label(polar(centre, radius(ring_dbi), 45.0), 10.5, ring_word(ring_dbi), INK);
+        sheet.ring(centre, radius(ring_dbi), SOFT, 1.0);
+        sheet.text(
+            polar(centre, radius(ring_dbi), 45.0),
+            Letters::plain(10.5).at(Anchor::Middle).in_colour(INK),
+            ring_word(ring_dbi),
+        );
     }
     let words: [(f64, &str); 4] = if solved.azimuth_deg.is_some() {
         [(90.0, "N"), (0.0, "E"), (270.0, "S"), (180.0, "W")]
@@ -141,8 +166,12 @@ pub(super) fn azimuth_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spo
     };
     for (angle, word) in words {
         let inset = if word.len() > 1 && angle == 0.0 { 18.0 } else { 13.0 };
-        canvas.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
-        canvas.label(polar(centre, RIM + inset, angle).by(0.0, 4.0), 12.0, word, INK);
+        sheet.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
+        sheet.text(
+            polar(centre, RIM + inset, angle).by(0.0, 4.0),
+            Letters::plain(12.0).at(Anchor::Middle).in_colour(INK),
+            word,
+        );
     }
     for (elevation_deg, broken) in [(20.0, false), (60.0, true)] {
         let points: Vec<Spot> = (0..120)
@@ -152,11 +181,11 @@ pub(super) fn azimuth_cuts(canvas: &mut Canvas, solved: &SolvedAntenna, top: Spo
                 polar(centre, radius(gain_dbi), angle)
             })
             .collect();
-        canvas.curve(&points, broken, false);
+        curve(sheet, &points, broken, false);
     }
-    canvas.text(
+    sheet.text(
         top.by(0.0, 2.0 * RIM + 104.0),
-        11.5,
+        Letters::plain(11.5),
         "full line: 20°; broken line: 60°; rings in dBi",
     );
 }

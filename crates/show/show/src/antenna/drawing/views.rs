@@ -3,9 +3,9 @@
 use farhop_antenna::templates::{Built, Dimension};
 use farhop_earth::units::Units;
 
-use crate::antenna::drawing::canvas::{Canvas, INK, SOFT, Spot, TINT};
 use crate::antenna::drawing::labels::Labels;
 use crate::antenna::drawing::{COLUMN, Picture};
+use crate::sheet::{Anchor, Fill, INK, Letters, PAPER, Pen, SOFT, Sheet, Spot, TINT};
 
 /// Space for measures around the wires.
 const AROUND: f64 = 52.0;
@@ -84,9 +84,9 @@ impl<'a> Views<'a> {
         TITLE + self.wires_height() + 2.0 * AROUND + 28.0
     }
 
-    pub(super) fn draw(&self, canvas: &mut Canvas, side: (f64, f64), above: (f64, f64)) {
-        self.draw_side(canvas, Spot { x: side.0, y: side.1 });
-        self.draw_above(canvas, Spot { x: above.0, y: above.1 });
+    pub(super) fn draw(&self, sheet: &mut Sheet, side: (f64, f64), above: (f64, f64)) {
+        self.draw_side(sheet, Spot { x: side.0, y: side.1 });
+        self.draw_above(sheet, Spot { x: above.0, y: above.1 });
     }
 
     /// From metres to paper; the box stands on `floor` and is centred in the column.
@@ -100,8 +100,8 @@ impl<'a> Views<'a> {
     }
 
     /// From the side alone.
-    pub(super) fn draw_side(&self, canvas: &mut Canvas, top: Spot) {
-        canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From the side");
+    pub(super) fn draw_side(&self, sheet: &mut Sheet, top: Spot) {
+        sheet.text(top.by(0.0, TITLE - 6.0), Letters::plain(14.0), "From the side");
         let floor = top.y + TITLE + AROUND + self.wires_height();
         let place = self.placed(self.side, top.x, floor);
         let at = |p: [f64; 3]| place(seen_from_side(p));
@@ -112,28 +112,28 @@ impl<'a> Views<'a> {
                 y: floor,
             },
         );
-        canvas.line(from.by(4.0, 4.0), to.by(-4.0, 4.0), SOFT, 7.0);
+        sheet.line(from.by(4.0, 4.0), to.by(-4.0, 4.0), SOFT, 7.0);
         for support in &self.built.drawing.supports {
             let [x, y, _] = support.top_m;
-            canvas.line(at([x, y, 0.0]), at(support.top_m), SOFT, 3.0);
+            sheet.line(at([x, y, 0.0]), at(support.top_m), SOFT, 3.0);
         }
-        self.draw_wires(canvas, &at);
+        self.draw_wires(sheet, &at);
         let mut labels = Labels::default();
         for measure in &self.built.drawing.dimensions {
-            self.measure(canvas, &mut labels, measure, &at);
+            self.measure(sheet, &mut labels, measure, &at);
         }
-        canvas.text(from.by(0.0, AROUND + 8.0), 11.5, self.legend());
+        sheet.text(from.by(0.0, AROUND + 8.0), Letters::plain(11.5), self.legend());
     }
 
     /// From above alone.
-    pub(super) fn draw_above(&self, canvas: &mut Canvas, top: Spot) {
-        canvas.text(top.by(0.0, TITLE - 6.0), 14.0, "From above");
+    pub(super) fn draw_above(&self, sheet: &mut Sheet, top: Spot) {
+        sheet.text(top.by(0.0, TITLE - 6.0), Letters::plain(14.0), "From above");
         let azimuth_deg = self.azimuth_deg;
         let floor =
             top.y + TITLE + AROUND + 0.5 * (self.wires_height() + self.scale * (self.above.up - self.above.down));
         let place = self.placed(self.above, top.x, floor);
         let at = |p: [f64; 3]| place(seen_from_above(p, azimuth_deg));
-        self.draw_wires(canvas, &at);
+        self.draw_wires(sheet, &at);
         let mut labels = Labels::default();
         let side = |p: [f64; 3]| seen_from_side(p);
         for measure in &self.built.drawing.dimensions {
@@ -142,7 +142,7 @@ impl<'a> Views<'a> {
             let seen = self.scale * (x1 - x2).hypot(y1 - y2);
             let (a, b) = (at(measure.from_m), at(measure.to_m));
             if seen < 0.6 * (a.x - b.x).hypot(a.y - b.y) {
-                self.measure(canvas, &mut labels, measure, &at);
+                self.measure(sheet, &mut labels, measure, &at);
             }
         }
         let foot = Spot {
@@ -153,46 +153,50 @@ impl<'a> Views<'a> {
             Some(azimuth) => format!("north is up; the antenna runs toward {azimuth:.0}° true"),
             None => "the antenna runs to the right; its direction is not stated".to_owned(),
         };
-        canvas.text(foot, 11.5, &said);
+        sheet.text(foot, Letters::plain(11.5), &said);
         if azimuth_deg.is_some() {
             let tip = Spot {
                 x: top.x + COLUMN - 16.0,
                 y: top.y + TITLE,
             };
-            canvas.line(tip.by(0.0, 34.0), tip, INK, 1.4);
-            canvas.line(tip.by(-4.0, 8.0), tip, INK, 1.4);
-            canvas.line(tip.by(4.0, 8.0), tip, INK, 1.4);
-            canvas.label(tip.by(0.0, 50.0), 12.0, "N", INK);
+            sheet.line(tip.by(0.0, 34.0), tip, INK, 1.4);
+            sheet.line(tip.by(-4.0, 8.0), tip, INK, 1.4);
+            sheet.line(tip.by(4.0, 8.0), tip, INK, 1.4);
+            sheet.text(
+                tip.by(0.0, 50.0),
+                Letters::plain(12.0).at(Anchor::Middle).in_colour(INK),
+                "N",
+            );
         }
     }
 
-    fn draw_wires(&self, canvas: &mut Canvas, at: &impl Fn([f64; 3]) -> Spot) {
+    fn draw_wires(&self, sheet: &mut Sheet, at: &impl Fn([f64; 3]) -> Spot) {
         let antenna = &self.built.antenna;
         for wire in &antenna.wires {
-            canvas.line(at(wire.p1_m), at(wire.p2_m), INK, 2.2);
+            sheet.line(at(wire.p1_m), at(wire.p2_m), INK, 2.2);
         }
         for load in &antenna.loads {
             if let Some(wire) = antenna.wires.get(load.wire) {
-                canvas.square(at(wire.point_m(load.position)), 7.0);
+                let corner = at(wire.point_m(load.position)).by(-7.0, -7.0);
+                sheet.card(corner, (14.0, 14.0), 0.0, Fill::solid(PAPER), Pen::full(TINT, 2.0));
             }
         }
         for source in &antenna.sources {
             if let Some(wire) = antenna.wires.get(source.wire) {
-                canvas.dot(at(wire.point_m(source.position)), 4.0);
+                sheet.dot(at(wire.point_m(source.position)), 4.0, TINT);
             }
         }
     }
 
-    fn measure(&self, canvas: &mut Canvas, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
+    fn measure(&self, sheet: &mut Sheet, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
         let (a, b) = (at(measure.from_m), at(measure.to_m));
         if (a.x - b.x).hypot(a.y - b.y) >= 10.0 {
-            labels.measure(canvas, (a, b), &self.units.length(measure.length_m));
+            labels.measure(sheet, (a, b), &self.units.length(measure.length_m));
         } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
-            canvas.label(
+            sheet.text(
                 a.middle(b).by(0.0, -10.0),
-                12.0,
+                Letters::plain(12.0).at(Anchor::Middle).in_colour(TINT),
                 &self.units.length(measure.length_m),
-                TINT,
             );
         }
     }
