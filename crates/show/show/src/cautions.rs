@@ -10,6 +10,27 @@ pub fn cautions(outing: &Outing) -> Vec<String> {
     list
 }
 
+/// One line that names what the cautions are about, to stand above them where they are folded.
+#[must_use]
+pub fn named(outing: &Outing) -> String {
+    let heads = hazards(outing);
+    let word = |text: &String| HEADS.iter().find(|(begin, _)| text.starts_with(begin)).map(|(_, word)| *word);
+    let words: Vec<&str> = heads.iter().filter_map(word).collect();
+    format!("Cautions: rules, {}", words.join(", "))
+}
+
+/// How a hazard begins, and the word for it.
+const HEADS: [(&str, &str); 8] = [
+    ("Lightning", "lightning"),
+    ("Keep every wire", "power lines"),
+    ("A small loop", "high voltage"),
+    ("Wire ends", "burns"),
+    ("Carry batteries", "batteries"),
+    ("Warmth", "cold"),
+    ("Do not climb", "falls"),
+    ("Weather", "weather"),
+];
+
 /// The same in short: what the rules say, and one paragraph of what can hurt. The card and the pages have the whole.
 #[must_use]
 pub fn in_short(outing: &Outing) -> Vec<String> {
@@ -84,4 +105,25 @@ pub fn kit_cautions(outing: &Outing) -> Vec<String> {
 
 fn is_loop(antenna: &Antenna) -> bool {
     matches!(antenna.kind, AntennaKind::SmallLoop(_))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_hazard_is_named_above_the_folded_list() {
+        let loops = HEADS.iter().filter(|(begin, _)| begin.starts_with("A small loop")).count();
+        assert_eq!(loops, 1);
+        for example in farhop_outing_file::STARTER_FILES {
+            let reading = farhop_outing_file::read(example.text, example.name, &|name| {
+                let of = farhop_outing_file::STARTER_FILES.iter().find(|f| f.name == name);
+                of.map(|f| f.text.to_owned()).ok_or_else(|| format!("no {name}"))
+            });
+            let Some(outing) = reading.outing else { continue };
+            let named = named(&outing);
+            let words = named.matches(", ").count();
+            assert_eq!(words, hazards(&outing).len(), "{named}");
+        }
+    }
 }

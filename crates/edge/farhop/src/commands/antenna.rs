@@ -263,6 +263,7 @@ impl Bench {
         let built = built_at(antenna, self.ground, freq_mhz).map_err(Failure::input)?;
         let solved = self.solved(antenna, freq_mhz).map_err(Failure::input)?;
         let picture = Picture {
+            before: None,
             name: &antenna.name,
             place: &self.place,
             freq_mhz,

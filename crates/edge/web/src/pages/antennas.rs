@@ -14,6 +14,7 @@ use farhop_plan::safety::BandSafety;
 use farhop_plan::schedule::Send;
 use farhop_plan::strip::Route;
 use farhop_show::antenna::drawing::{Picture, panels};
+use farhop_show::cautions::{cautions, named};
 use farhop_show::safety::in_plan::plan_lines;
 use farhop_store::kept::solutions::Solutions;
 use maud::{Markup, PreEscaped, html};
@@ -222,7 +223,7 @@ fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Marku
         div #solved aria-live="polite" { (figures(ready, shown, store)) }
         (side_by_side(ready, shown))
         (parts::distances(&distances(ready, shown)))
-        (parts::cautions(&farhop_show::cautions::cautions(&ready.outing)))
+        (parts::cautions(&named(&ready.outing), &cautions(&ready.outing)))
     }
 }
 

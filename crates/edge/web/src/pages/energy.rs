@@ -21,6 +21,9 @@ const MOST_MOVED_H: i32 = 12;
 /// What the picture shows.
 const PICTURE: &str = "Charge with its band (four cases in five), what draws below, the sun above.";
 
+/// What it shows when a call is moved.
+const MOVED_PICTURE: &str = "Charge with the call moved; the broken line is the charge as planned. What draws below, the sun above.";
+
 /// What is asked.
 #[derive(Default, Deserialize)]
 pub struct Asked {
@@ -72,29 +75,41 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
     let body = html! {
         @if let Some(Err(why)) = &moved { p.wrong { (why) } }
         (ribbon(ready, ribbon::Asked { day: true, ..ribbon::Asked::default() }, "The calls of the plan and the charge that they leave."))
-        div.broad { (picture(report.drawing_below_title(), PICTURE)) }
-        div.narrow { (picture(report.drawing_narrow(), PICTURE)) }
+        @match (&moved, &ready.plan.energy) {
+            (Some(Ok(_)), Ok(planned)) => {
+                div.broad { (picture(report.drawing_beside(planned, false), MOVED_PICTURE)) }
+                div.narrow { (picture(report.drawing_beside(planned, true), MOVED_PICTURE)) }
+            }
+            _ => {
+                div.broad { (picture(report.drawing_below_title(), PICTURE)) }
+                div.narrow { (picture(report.drawing_narrow(), PICTURE)) }
+            }
+        }
+        (mover(ready, asked))
         (section("calls"))
         (section("failures"))
-        (mover(ready, asked))
-        (parts::cautions(&report.energy_cautions()))
+        (parts::cautions("Cautions: batteries, panels, cold", &report.energy_cautions()))
         (parts::why("The whole working", &html! { (section("draws")) (section("keying")) }))
         (parts::why("What it rests on", &section("basis")))
     };
-    (html! { (report.verdict()) }, body)
+    let answer = html! {
+        @if let Some(Ok(_)) = &moved { "With the call moved: " }
+        (report.verdict())
+    };
+    (answer, body)
 }
 
 fn mover(ready: &Ready, asked: &Asked) -> Markup {
     html! {
         section {
-            h2 { "Move a call and see" }
+            h2 { "What if a call came at another hour?" }
             form.row method="get" action="/energy" {
                 label { "Message " select name="message" {
                     @for (index, message) in ready.outing.messages.iter().enumerate() {
                         option value=(index) selected[asked.message == Some(index)] { (message.id.as_str()) }
                     }
                 } }
-                label { "by hours " input type="number" name="moved" min=(-MOST_MOVED_H) max=(MOST_MOVED_H) value=(asked.moved.unwrap_or(0)); }
+                label.slider { span { "hours later" } input type="range" name="moved" min=(-MOST_MOVED_H) max=(MOST_MOVED_H) step="1" value=(asked.moved.unwrap_or(0)); output { (format!("{:+} h", asked.moved.unwrap_or(0))) } }
                 button { "See" }
                 @if asked.moved.is_some() { a.button href="/energy" { "As planned" } }
             }

@@ -7,6 +7,7 @@ use axum::response::{IntoResponse, Response};
 use farhop_earth::UtcTime;
 use farhop_earth::clock::{local_day, local_hm};
 use farhop_plan::schedule::{Factor, Send};
+use farhop_show::cautions::{cautions, named};
 use farhop_show::map::{MapPicture, MapPoint, map};
 use farhop_show::plan_text::minutes_text;
 use farhop_show::safety::in_plan::plan_lines;
@@ -99,7 +100,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
             }
         }
         (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.reader.units)))
-        (parts::cautions(&farhop_show::cautions::cautions(&ready.outing)))
+        (parts::cautions(&named(&ready.outing), &cautions(&ready.outing)))
         @if !ready.cautions.is_empty() {
             section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
         }
@@ -291,10 +292,17 @@ fn map_section(ready: &Ready, hour: Option<usize>) -> Markup {
 fn map_figure(ready: &Ready, hours: &[UtcTime], hour: usize) -> Markup {
     let at = hours.get(hour).copied();
     let name = at.map_or_else(String::new, |at| ready.reader.instant(at));
+    let far = map_of(ready, at.map(|at| (at, name.clone())));
+    let near = far.as_ref().and_then(MapPicture::near);
     html! {
-        figure.picture {
-            @if let Some(picture) = map_of(ready, at.map(|at| (at, name.clone()))) { (PreEscaped(map(&picture))) }
-            figcaption { "Bearings and distances from the site in the middle are true. Dark: night at " (name) ". Coasts: Natural Earth." }
+        div.maps {
+            @if let Some(near) = near {
+                figure.picture { (PreEscaped(map(&near))) figcaption { "Near " (near.middle_name) "." } }
+            }
+            figure.picture {
+                @if let Some(far) = far { (PreEscaped(map(&far))) }
+                figcaption { "All. Bearings and distances from the site in the middle are true. Dark: night at " (name) ". Coasts: Natural Earth." }
+            }
         }
     }
 }

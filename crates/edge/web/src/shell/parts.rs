@@ -20,14 +20,13 @@ pub fn why(summary: &str, body: &Markup) -> Markup {
     }
 }
 
-/// Cautions, beside what they concern.
+/// Cautions, beside what they concern, folded below a line that names them.
 #[must_use]
-pub fn cautions(list: &[String]) -> Markup {
+pub fn cautions(named: &str, list: &[String]) -> Markup {
     html! {
         @if !list.is_empty() {
-            section.mind aria-label="Mind" {
-                h2 { "Mind" }
-                ul { @for caution in list { li { (caution) } } }
+            section.mind aria-label="Cautions" {
+                details.why { summary { (named) } div { ul { @for caution in list { li { (caution) } } } } }
             }
         }
     }

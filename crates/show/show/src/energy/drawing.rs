@@ -1,10 +1,10 @@
 //! The charge line as a picture: sun above, charge with its band, the hour to stop, blocks for what draws below.
 
-use farhop_plan::power::{Doing, Spread3};
+use farhop_plan::power::{Doing, EnergyForecast, Segment, Spread3};
 
 use crate::energy::EnergyReport;
 use crate::energy::words::percent;
-use crate::sheet::{Anchor, Fill, INK, Letters, NIGHT, SOFT, SUN, Sheet, TINT};
+use crate::sheet::{Anchor, Fill, INK, Letters, MUTED, NIGHT, SOFT, SUN, Sheet, TINT};
 use farhop_earth::clock::{in_zone, local_day};
 
 const SUN_TOP: f64 = 112.0;
@@ -27,6 +27,7 @@ impl EnergyReport<'_> {
     pub fn drawing(&self) -> String {
         Drawn {
             report: self,
+            before: None,
             look: Look::WHOLE,
         }
         .picture()
@@ -37,7 +38,19 @@ impl EnergyReport<'_> {
     pub fn drawing_below_title(&self) -> String {
         Drawn {
             report: self,
+            before: None,
             look: Look::BELOW_TITLE,
+        }
+        .picture()
+    }
+
+    /// The picture below a title, or the narrow one, with the charge of another schedule as a broken line behind it: what it was before.
+    #[must_use]
+    pub fn drawing_beside(&self, before: &EnergyForecast, narrow: bool) -> String {
+        Drawn {
+            report: self,
+            before: Some(before),
+            look: if narrow { Look::NARROW } else { Look::BELOW_TITLE },
         }
         .picture()
     }
@@ -47,6 +60,7 @@ impl EnergyReport<'_> {
     pub fn drawing_narrow(&self) -> String {
         Drawn {
             report: self,
+            before: None,
             look: Look::NARROW,
         }
         .picture()
@@ -97,6 +111,7 @@ impl Look {
 /// A report as it is drawn.
 struct Drawn<'a> {
     report: &'a EnergyReport<'a>,
+    before: Option<&'a EnergyForecast>,
     look: Look,
 }
 
@@ -259,7 +274,31 @@ impl Drawn<'_> {
         let mut band = curve(|s| s.p90);
         band.extend(curve(|s| s.p10).into_iter().rev());
         out.faint(&band, Fill::faint(TINT, 0.25));
+        self.each_battery(out);
+        if let Some(before) = self.before {
+            let was = times.iter().map(|t| (self.x(*t), y_of(before.share_at(*t).p50)));
+            out.broken(&was.collect::<Vec<_>>(), MUTED, 1.8);
+        }
         out.stroke(&curve(|s| s.p50), TINT, 2.5);
+    }
+
+    /// Where there are several batteries, each by itself, thin and named at its end.
+    fn each_battery(&self, out: &mut Sheet) {
+        let forecast = &self.report.forecast;
+        let sources = &forecast.input().sources;
+        if sources.len() < 2 {
+            return;
+        }
+        for (index, source) in sources.iter().enumerate() {
+            let times = &forecast.outcome.times_s;
+            let points: Vec<(f64, f64)> =
+                times.iter().map(|t| (self.x(*t), y_of(forecast.share_of(index, *t).p50))).collect();
+            out.stroke(&points, MUTED, 1.0);
+            if let Some(middle) = points.get(points.len() * (index + 1) / (sources.len() + 1)) {
+                let name: String = source.id.chars().take(NAME_COLUMNS).collect();
+                text(out, (middle.0, middle.1 - 5.0), (12.0, Anchor::Middle), &name);
+            }
+        }
     }
 
     /// The reserve across, the hour to stop upright, the charge at the end in figures.
@@ -322,7 +361,8 @@ impl Drawn<'_> {
                 .get(index)
                 .map_or("", |l| l.id.as_str());
             let name: String = self.report.load_name(id).chars().take(NAME_COLUMNS).collect();
-            (Some(index), format!("{name} {wh:.1} Wh"))
+            let most_w = draws_of(&self.report.forecast.segments, Some(index)).fold(0.0, f64::max);
+            (Some(index), format!("{name} {wh:.1} Wh, {most_w:.1} W"))
         });
         named.chain([(None, "messages".to_owned())]).collect()
     }
@@ -339,17 +379,11 @@ impl Drawn<'_> {
             SOFT,
             0.5,
         );
-        let draw_of = |draws: &[f64]| load.and_then(|k| draws.get(k).copied()).unwrap_or(0.0);
-        let most_w = self
-            .report
-            .forecast
-            .segments
-            .iter()
-            .map(|s| draw_of(&s.draws_w))
-            .fold(1e-9, f64::max);
-        for segment in &self.report.forecast.segments {
+        let segments = &self.report.forecast.segments;
+        let most_w = draws_of(segments, *load).fold(1e-9, f64::max);
+        for (segment, draw_w) in segments.iter().zip(draws_of(segments, *load)) {
             let strength = match load {
-                Some(_) => (draw_of(&segment.draws_w) / most_w).sqrt(),
+                Some(_) => draw_w / most_w,
                 None => f64::from(matches!(segment.doing, Doing::Send(_))),
             };
             if strength <= 0.0 {
@@ -366,6 +400,11 @@ impl Drawn<'_> {
         }
         text(out, at, (12.0, anchor), label);
     }
+}
+
+/// What a load draws in each segment, W; nothing without a load.
+fn draws_of(segments: &[Segment], load: Option<usize>) -> impl Iterator<Item = f64> + '_ {
+    segments.iter().map(move |s| load.and_then(|k| s.draws_w.get(k).copied()).unwrap_or(0.0))
 }
 
 fn y_of(share: f64) -> f64 {

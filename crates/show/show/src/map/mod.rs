@@ -39,11 +39,33 @@ pub struct MapPicture {
     pub units: Units,
 }
 
+/// A near map is worth while where the farthest is so many times as far as the nearer ones.
+const NEAR_AND_FAR: f64 = 4.0;
+
+impl MapPicture {
+    /// The same of what lies near the middle only, where a map of all would press it into one spot; else none.
+    #[must_use]
+    pub fn near(&self) -> Option<Self> {
+        let limit_km = farthest_km(self) / NEAR_AND_FAR;
+        let near = |points: &[MapPoint]| -> Vec<MapPoint> {
+            let inside = |p: &&MapPoint| farhop_earth::geodesic(self.middle, p.place).distance_km <= limit_km;
+            points.iter().filter(inside).cloned().collect()
+        };
+        let picture = Self {
+            sites: near(&self.sites),
+            stations: near(&self.stations),
+            night: None,
+            ..self.clone()
+        };
+        (farthest_km(&picture) > 0.0).then_some(picture)
+    }
+}
+
 const SIZE: f64 = 400.0;
 const RIM: f64 = 182.0;
 const MIDDLE: (f64, f64) = (SIZE / 2.0, SIZE / 2.0);
 /// Least distance from the middle to the rim, km.
-const LEAST_REACH_KM: f64 = 60.0;
+const LEAST_REACH_KM: f64 = 2.0;
 /// Farthest, km: somewhat less than half around the Earth.
 const MOST_REACH_KM: f64 = 19_000.0;
 /// Sites nearer to the middle than this on paper are not drawn by themselves.
@@ -57,7 +79,7 @@ pub fn map(picture: &MapPicture) -> String {
     let projection = Projection::new(picture.middle, MIDDLE, RIM / reach_km);
     let mut sheet = Sheet::new(SIZE, SIZE, &title(picture));
     let land = land::land(&projection, reach_km);
-    sheet.within_circle("rim", MIDDLE, RIM, |sheet| {
+    sheet.within_circle(&format!("rim-{reach_km:.0}"), MIDDLE, RIM, |sheet| {
         sheet.region(&land, Fill::solid(LAND));
         if let Some((at, _)) = &picture.night {
             sheet.region(&night::night(&projection, reach_km, *at), Fill::faint(NIGHT, 0.8));
@@ -106,7 +128,7 @@ fn rings(sheet: &mut Sheet, reach_km: f64, units: Units) {
 
 /// A round number of kilometres that gives two to four rings.
 fn ring_step_km(reach_km: f64) -> f64 {
-    let rounds = [20.0, 50.0, 100.0, 200.0, 500.0, 1_000.0, 2_000.0];
+    let rounds = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1_000.0, 2_000.0];
     rounds
         .into_iter()
         .find(|step| reach_km / step <= 4.5)
@@ -249,6 +271,16 @@ mod tests {
                 assert!(svg.len() < 110_000, "{}", svg.len());
             }
         }
+    }
+
+    #[test]
+    fn what_lies_near_has_a_map_of_its_own_where_the_far_ones_hide_it() {
+        let all = picture(-43.4, 170.8, &[(-43.0, 171.0), (-36.8, 174.7)]);
+        let near = all.near().expect("one is near");
+        assert_eq!(near.stations.len(), 1);
+        assert!(near.night.is_none());
+        assert!(picture(-43.4, 170.8, &[(-43.0, 171.0), (-43.1, 170.2)]).near().is_none(), "all are near");
+        assert!(picture(-43.4, 170.8, &[(-36.8, 174.7)]).near().is_none(), "none is near");
     }
 
     #[test]

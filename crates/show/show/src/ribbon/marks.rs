@@ -1,5 +1,7 @@
 //! What stands in each row.
 
+use std::collections::BTreeMap;
+
 use farhop_earth::UtcTime;
 use farhop_plan::Chance;
 use farhop_plan::station_strip::{BestHour, StationStrip};
@@ -21,15 +23,32 @@ const NO_CHANCE: f64 = 0.005;
 const NUMBER: f64 = 44.0;
 
 /// The number of a cluster of calls, after the last of them; none where there is no room for it.
-fn number(axis: &mut Axis, place: usize, cluster: Option<(f64, Chance)>) {
+fn number(axis: &mut Axis, place: usize, cluster: Option<(f64, Chance)>, deadline: f64) {
     if let (Some((end, chance)), Shape::Wide) = (cluster, axis.shape) {
+        // Not across the mark of the deadline.
+        let from = if (end..end + NUMBER).contains(&deadline) { deadline } else { end };
         axis.words(
-            end + 3.0,
+            from + 3.0,
             place,
             0.5,
             Letters::bare(LETTERS),
             &format!("{} %", chance.percent()),
         );
+    }
+}
+
+/// The best of all stations in each hour.
+fn best_of(stations: &[StationStrip]) -> StationStrip {
+    let mut hours: BTreeMap<i64, BestHour> = BTreeMap::new();
+    for hour in stations.iter().flat_map(|s| &s.hours) {
+        let best = hours.entry(hour.at.unix_s()).or_insert_with(|| hour.clone());
+        if hour.chance > best.chance {
+            *best = hour.clone();
+        }
+    }
+    StationStrip {
+        station: usize::MAX,
+        hours: hours.into_values().collect(),
     }
 }
 
@@ -39,9 +58,10 @@ impl Ribbon<'_> {
             Row::Message(message) => self.message(axis, place, message),
             Row::Charge => self.charge(axis, place),
             Row::Place => self.stays(axis, place),
+            Row::AnyStation => self.station(axis, place, "any station", &best_of(stations)),
             Row::Station(index) => {
-                if let Some(strip) = stations.get(index) {
-                    self.station(axis, place, strip);
+                if let (Some(station), Some(strip)) = (self.outing.stations.get(index), stations.get(index)) {
+                    self.station(axis, place, &station.name, strip);
                 }
             }
         }
@@ -88,12 +108,12 @@ impl Ribbon<'_> {
             cluster = match cluster {
                 Some((end, best)) if from < end + NUMBER => Some((until, if chance > best { chance } else { best })),
                 done => {
-                    number(axis, place, done);
+                    number(axis, place, done, deadline);
                     Some((until, chance))
                 }
             };
         }
-        number(axis, place, cluster);
+        number(axis, place, cluster, deadline);
         if let Came::Through(at) = came
             && axis.holds(at)
         {
@@ -180,10 +200,7 @@ impl Ribbon<'_> {
         }
     }
 
-    fn station(&self, axis: &mut Axis, place: usize, strip: &StationStrip) {
-        let Some(station) = self.outing.stations.get(strip.station) else {
-            return;
-        };
+    fn station(&self, axis: &mut Axis, place: usize, name: &str, strip: &StationStrip) {
         let best = strip.hours.iter().map(|h| h.chance.probability()).fold(0.0, f64::max);
         let most = if strip.hours.is_empty() {
             "no hour from there".to_owned()
@@ -192,7 +209,7 @@ impl Ribbon<'_> {
         } else {
             format!("best {} %", Chance::new(best).percent())
         };
-        axis.name(place, &station.name, &most);
+        axis.name(place, name, &most);
         self.closed(axis, place, strip);
         let mut shown: Vec<&BestHour> = strip.hours.iter().filter(|h| axis.holds(h.at)).collect();
         for hour in &shown {

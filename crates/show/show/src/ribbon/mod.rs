@@ -119,6 +119,9 @@ impl Ribbon<'_> {
             rows.push(Row::Place);
         }
         if self.stations {
+            if self.outing.stations.len() > 1 {
+                rows.push(Row::AnyStation);
+            }
             rows.extend((0..self.outing.stations.len()).map(Row::Station));
         }
         rows

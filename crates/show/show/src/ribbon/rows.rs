@@ -9,6 +9,8 @@ pub(super) enum Row {
     Charge,
     /// Where one is.
     Place,
+    /// The best of all stations.
+    AnyStation,
     /// A station's line of the analysis.
     Station(usize),
 }
@@ -20,7 +22,7 @@ impl Row {
             Self::Message(_) => 34.0,
             Self::Charge => 66.0,
             Self::Place => 26.0,
-            Self::Station(_) => 46.0,
+            Self::Station(_) | Self::AnyStation => 46.0,
         }
     }
 
@@ -30,7 +32,7 @@ impl Row {
             Self::Message(_) => 1.0,
             Self::Charge => 1.4,
             Self::Place => 0.6,
-            Self::Station(_) => 1.2,
+            Self::Station(_) | Self::AnyStation => 1.2,
         }
     }
 }

@@ -170,6 +170,15 @@ impl Sheet {
         );
     }
 
+    /// A broken stroke through many points.
+    pub fn broken(&mut self, points: &[impl Into<Spot> + Copy], colour: &str, width: f64) {
+        let _ = writeln!(
+            self.0,
+            r#"<path d="{}" fill="none" stroke="{colour}" stroke-width="{width}" stroke-dasharray="5 4"/>"#,
+            course(points)
+        );
+    }
+
     /// A shape of one colour.
     pub fn shape(&mut self, points: &[impl Into<Spot> + Copy], colour: &str) {
         let _ = writeln!(self.0, r#"<path d="{}Z" fill="{colour}"/>"#, course(points));

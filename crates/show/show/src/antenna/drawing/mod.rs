@@ -4,6 +4,8 @@ mod labels;
 mod pattern;
 mod views;
 
+pub use views::MOST_GROWN;
+
 use farhop_antenna::templates::Built;
 use farhop_earth::units::Units;
 use farhop_plan::engine::SolvedAntenna;
@@ -21,6 +23,8 @@ pub struct Picture<'a> {
     pub freq_mhz: f64,
     /// Wires, supports, measures.
     pub built: &'a Built,
+    /// The same as it stands in the file, drawn thin behind it; its size decides the scale, so that a changed measure is seen.
+    pub before: Option<&'a Built>,
     /// How it works.
     pub solved: &'a SolvedAntenna,
     /// Lowest and highest angle above the horizon, degrees, at which the modes of the outing leave; none where no outing is known.

@@ -32,6 +32,7 @@ fn pictures(antenna: &Antenna, needed_deg: Option<(f64, f64)>) -> (String, [Stri
         place: "average ground",
         freq_mhz: 7.1,
         built: &built_at(antenna, ground, 7.1).unwrap(),
+        before: None,
         solved: &solve_antenna(antenna, ground, 7.1).unwrap(),
         needed_deg,
         units: farhop_earth::units::Units::Metric,

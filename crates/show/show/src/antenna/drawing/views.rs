@@ -5,7 +5,7 @@ use farhop_earth::units::Units;
 
 use crate::antenna::drawing::labels::Labels;
 use crate::antenna::drawing::{COLUMN, Picture};
-use crate::sheet::{Anchor, Fill, INK, Letters, PAPER, Pen, SOFT, Sheet, Spot, TINT};
+use crate::sheet::{Anchor, Fill, INK, Letters, MUTED, PAPER, Pen, SOFT, Sheet, Spot, TINT};
 
 /// Space for measures around the wires.
 const AROUND: f64 = 52.0;
@@ -13,6 +13,8 @@ const AROUND: f64 = 52.0;
 const TITLE: f64 = 22.0;
 /// Least and largest height of the wires on paper.
 const HEIGHTS: (f64, f64) = (60.0, 290.0);
+/// The most by which a measure can be made larger than it stands in the file (dimensionless).
+pub const MOST_GROWN: f64 = 1.6;
 /// Least span that is drawn, metres.
 const LEAST_SPAN_M: f64 = 0.5;
 
@@ -45,11 +47,14 @@ impl Extent {
 /// Both views of one antenna.
 pub(super) struct Views<'a> {
     built: &'a Built,
+    before: Option<&'a Built>,
     azimuth_deg: Option<f64>,
     side: Extent,
     above: Extent,
     /// User units for a metre.
     scale: f64,
+    /// The height for which there is room, metres.
+    high_m: f64,
     units: Units,
 }
 
@@ -57,26 +62,36 @@ impl<'a> Views<'a> {
     pub(super) fn new(picture: &Picture<'a>) -> Self {
         let built = picture.built;
         let azimuth_deg = picture.solved.azimuth_deg;
-        let ends = || built.antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]);
+        let wires = || built.antenna.wires.iter().chain(picture.before.iter().flat_map(|b| &b.antenna.wires));
+        let ends = || wires().flat_map(|w| [w.p1_m, w.p2_m]);
         let feet = ends().map(|p| [p[0], 0.0]);
         let side = Extent::of(ends().map(seen_from_side).chain(feet));
         let above = Extent::of(ends().map(|p| seen_from_above(p, azimuth_deg)));
-        let wide_m = (side.right - side.left).max(above.right - above.left).max(LEAST_SPAN_M);
-        let high_m = (side.up - side.down).max(above.up - above.down).max(LEAST_SPAN_M);
+        // The scale stays while a measure moves: room for the longest and highest that can be asked for.
+        let (of, room) = picture.before.map_or((built, 1.0), |before| (before, MOST_GROWN));
+        let own = || of.antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]);
+        let own_feet = own().map(|p| [p[0], 0.0]);
+        let whole = [
+            Extent::of(own().map(seen_from_side).chain(own_feet)),
+            Extent::of(own().map(|p| seen_from_above(p, azimuth_deg))),
+        ];
+        let most = |length: fn(&Extent) -> f64| room * whole.iter().map(length).fold(LEAST_SPAN_M, f64::max);
+        let (wide_m, high_m) = (most(|e| e.right - e.left), most(|e| e.up - e.down));
         let scale = ((COLUMN - 2.0 * AROUND) / wide_m).min(HEIGHTS.1 / high_m);
         Self {
             built,
+            before: picture.before,
             azimuth_deg,
             units: picture.units,
             side,
             above,
             scale,
+            high_m,
         }
     }
 
     fn wires_height(&self) -> f64 {
-        let high_m = (self.side.up - self.side.down).max(self.above.up - self.above.down);
-        (self.scale * high_m).max(HEIGHTS.0)
+        (self.scale * self.high_m).max(HEIGHTS.0)
     }
 
     /// Height of a view with title, measures and foot.
@@ -171,6 +186,9 @@ impl<'a> Views<'a> {
     }
 
     fn draw_wires(&self, sheet: &mut Sheet, at: &impl Fn([f64; 3]) -> Spot) {
+        for wire in self.before.iter().flat_map(|b| &b.antenna.wires) {
+            sheet.dashed(at(wire.p1_m), at(wire.p2_m), MUTED, 1.2);
+        }
         let antenna = &self.built.antenna;
         for wire in &antenna.wires {
             sheet.line(at(wire.p1_m), at(wire.p2_m), INK, 2.2);
