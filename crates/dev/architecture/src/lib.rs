@@ -47,7 +47,7 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 17] = [
+const SIBLINGS: [(&str, &[&str]); 20] = [
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "gear", "earth", "ionosphere"]),
@@ -62,7 +62,9 @@ const SIBLINGS: [(&str, &[&str]); 17] = [
     ("next", &["day", "days", "plan"]),
     ("card", &["show"]),
     ("exchange", &[]),
-    ("web", &["store"]),
+    ("store", &["journal"]),
+    ("pages", &["journal"]),
+    ("web", &["journal", "store", "pages"]),
     ("farhop", &["store", "exchange", "web"]),
     ("trials", &["agreement"]),
 ];

@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use crate::Entry;
-use crate::condition::{Condition, entries_told, gaps};
-use crate::fingerprint::Fingerprint;
+use crate::condition::{Condition, gaps};
 use crate::twin::{TwinContent, twin_of};
+use farhop_journal::Fingerprint;
+use farhop_journal::told::entries_told;
 
 /// What the twin lacks of what stands in the database.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use farhop_journal::told::{counted, entries_told};
+
 use crate::Entry;
 use crate::twin::twin_of;
 
@@ -35,27 +37,6 @@ pub(crate) fn name(file: &Path) -> String {
         .into_owned()
 }
 
-/// `entry 7`, `entries 3, 7 to 9`.
-pub(crate) fn entries_told(numbers: &[u64]) -> String {
-    let mut runs: Vec<(u64, u64)> = Vec::new();
-    for number in numbers {
-        match runs.last_mut() {
-            Some((_, last)) if *last + 1 == *number => *last = *number,
-            _ => runs.push((*number, *number)),
-        }
-    }
-    let told: Vec<String> = runs
-        .iter()
-        .map(|(a, b)| if a == b { a.to_string() } else { format!("{a} to {b}") })
-        .collect();
-    let word = if numbers.len() == 1 { "entry" } else { "entries" };
-    format!("{word} {}", told.join(", "))
-}
-
-pub(crate) fn counted(count: usize) -> String {
-    format!("{count} {}", if count == 1 { "entry" } else { "entries" })
-}
-
 /// Numbers up to the highest that is known which are not there.
 pub(crate) fn gaps(entries: &BTreeMap<u64, Entry>, known: &BTreeSet<u64>) -> Vec<u64> {
     let last = entries.keys().chain(known).max().copied().unwrap_or(0);
@@ -81,15 +62,4 @@ pub(crate) fn damage_line(file: &Path, what: &str, condition: &Condition, open_e
         counted(back + gone),
         name(&twin_of(file))
     )
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_are_told_in_runs() {
-        assert_eq!(entries_told(&[7]), "entry 7");
-        assert_eq!(entries_told(&[3, 7, 8, 9]), "entries 3, 7 to 9");
-    }
 }

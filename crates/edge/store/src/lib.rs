@@ -15,42 +15,31 @@
 //! # Ok::<(), farhop_store::JournalError>(())
 //! ```
 
-pub mod adif;
-mod belonging;
-mod check;
 mod compare;
 mod condition;
-mod error;
-mod fingerprint;
+mod database_error;
 mod home;
 pub mod kept;
-mod lines;
-pub mod moment;
 pub mod open;
 mod rescue;
 mod rows;
 mod salvage;
 mod schema;
 mod shelf;
-pub mod short;
 mod store;
 mod survey;
 mod twin;
-pub mod typed;
 mod writing;
 
 pub use farhop_day::*;
-// The paths of this crate's own modules before the events moved.
-use farhop_day::{self as entry, self as event};
+pub use farhop_journal::{
+    Fingerprint, JournalError, Kinship, LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR, adif,
+    can_be_true, clock_caution, from_lines, moment, short, to_line, typed,
+};
 
-pub use belonging::clock_caution;
-pub use check::{LONGEST_NAME, LONGEST_WORDS, OVER_S9_DB, PANEL_A, S_UNIT_DB, SWR, can_be_true};
 pub use condition::Condition;
-pub use error::JournalError;
 pub use farhop_outing::clock::day_told;
-pub use fingerprint::{Fingerprint, Kinship};
 pub use home::{data_folder, demo_file, file_of};
-pub use lines::{from_lines, to_line};
 pub use rescue::{Rescued, SetAside, rescue, set_aside};
 pub use store::{Imported, Journal, Undone};
 pub use twin::twin_of;

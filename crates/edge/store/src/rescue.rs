@@ -7,16 +7,16 @@ use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use rusqlite::Connection;
 
-use crate::belonging::belongs_since;
 use crate::condition::Condition;
-use crate::error::JournalError;
-use crate::fingerprint::Fingerprint;
 use crate::schema::{LAYOUT, STEPS, prepare};
 use crate::shelf::{database_entries, fresh_id, insert};
 use crate::store::PATIENCE;
 use crate::survey::{Survey, seal_of, survey};
 use crate::twin::{Held, entry_line, failed, free_name, head_line, outing_line, settle_folder, twin_of, write_new};
 use crate::{Body, Entry, EntryKey};
+use farhop_journal::Fingerprint;
+use farhop_journal::JournalError;
+use farhop_journal::belonging::belongs_since;
 use farhop_outing::clock;
 
 /// What a rescue did.
@@ -226,7 +226,7 @@ fn part_of(file: &Path, whole: &Whole) -> Result<PathBuf, JournalError> {
             std::fs::remove_file(old).map_err(|e| failed(old, &e))?;
         }
     }
-    let named = |e: rusqlite::Error| JournalError::database(&part, &e);
+    let named = |e: rusqlite::Error| crate::database_error::database_error(&part, &e);
     let mut connection = Connection::open(&part).map_err(named)?;
     connection.pragma_update(None, "synchronous", "EXTRA").map_err(named)?;
     prepare(&mut connection, &part, &STEPS)?;
@@ -248,7 +248,7 @@ fn part_of(file: &Path, whole: &Whole) -> Result<PathBuf, JournalError> {
 }
 
 fn seal_in(file: &Path) -> Result<String, JournalError> {
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
+    let named = |e: rusqlite::Error| crate::database_error::database_error(file, &e);
     seal_of(&mut Connection::open(file).map_err(named)?).map_err(named)
 }
 

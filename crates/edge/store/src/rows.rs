@@ -6,9 +6,9 @@ use farhop_earth::UtcTime;
 use rusqlite::{Connection, Row};
 use sha2::{Digest as _, Sha256};
 
-use crate::error::JournalError;
-use crate::lines::body_from_text;
 use crate::{Entry, EntryKey};
+use farhop_journal::JournalError;
+use farhop_journal::lines::body_from_text;
 
 /// Letters of a sum: 128 bits of SHA-256 (FIPS 180-4) in hexadecimal.
 pub(crate) const SUM_LETTERS: usize = 32;

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use rusqlite::{Connection, TransactionBehavior};
 
-use crate::error::JournalError;
 use crate::rows::read_rows;
+use farhop_journal::JournalError;
 
 /// Marks the file as ours (`PRAGMA application_id`): the letters `FHjr`.
 pub(crate) const APPLICATION_ID: i64 = 0x4648_6a72;
@@ -82,7 +82,7 @@ pub(crate) enum Found {
 /// Brings a file to the present layout, or says why it is none of ours.
 pub(crate) fn prepare(connection: &mut Connection, file: &Path, steps: &[Step]) -> Result<(), JournalError> {
     let known = steps.len() as i64;
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
+    let named = |e: rusqlite::Error| crate::database_error::database_error(file, &e);
     match look_once(connection).map_err(named)? {
         Found::SomethingElse => return Err(JournalError::NotAJournal { file: file.into() }),
         Found::Layout(found) if found > known => {

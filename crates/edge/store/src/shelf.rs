@@ -5,12 +5,12 @@ use std::path::Path;
 
 use rusqlite::{Connection, params};
 
-use crate::check;
-use crate::error::JournalError;
-use crate::lines::body_to_text;
 use crate::rows::{RawEntry, checked, read_rows, row_of_key};
 use crate::schema::LAYOUT;
-use crate::{Body, Change, Entry, EntryKey, NewEntry};
+use crate::{Entry, EntryKey, NewEntry};
+use farhop_journal::JournalError;
+use farhop_journal::admission::{Admitted, admit};
+use farhop_journal::lines::body_to_text;
 
 /// Where entries are put.
 pub(crate) struct Shelf<'a> {
@@ -25,7 +25,7 @@ pub(crate) struct Shelf<'a> {
 
 impl Shelf<'_> {
     fn named(&self, error: &rusqlite::Error) -> JournalError {
-        JournalError::database(self.file, error)
+        crate::database_error::database_error(self.file, error)
     }
 
     /// Everything, in the order of entry.
@@ -63,30 +63,14 @@ impl Shelf<'_> {
 
     /// Makes an entry; also says whether it is new.
     pub fn put(&mut self, new: NewEntry) -> Result<(Entry, bool), JournalError> {
-        check::body(&new.body).map_err(JournalError::Untrue)?;
-        check::typed(new.words.as_ref()).map_err(JournalError::Untrue)?;
-        let key = match new.key {
+        let key = match new.key.clone() {
             Some(key) => key,
             None => fresh_key(self.file)?,
         };
-        if let Some(kept) = self.by_key(&key)? {
-            let same = kept.body == new.body || (new.words.is_some() && kept.words == new.words);
-            let taken = JournalError::KeyTaken {
-                key,
-                number: kept.number,
-            };
-            return if same { Ok((kept, false)) } else { Err(taken) };
-        }
-        if let Body::Correction(correction) = &new.body {
-            let of = self.by_key(&correction.of)?;
-            let of = of.ok_or_else(|| JournalError::NoSuchEntry(correction.of.to_string()))?;
-            if matches!(
-                (&of.body, &correction.change),
-                (Body::Correction(_), Change::Replace(_))
-            ) {
-                return Err(JournalError::RewrittenCorrection(of.number));
-            }
-        }
+        let new = match admit(new, &key, &|key| self.by_key(key))? {
+            Admitted::Known(kept) => return Ok((kept, false)),
+            Admitted::Fresh(new) => new,
+        };
         let entry = Entry {
             number: self.next_number()?,
             key,
@@ -117,7 +101,8 @@ pub(crate) fn insert(database: &Connection, entry: &Entry, file: &Path) -> Resul
         "INSERT INTO entry (number, key, entered_s, words, body, sum) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
         params![row.number, row.key, row.entered_s, row.words, row.body, row.sum],
     );
-    done.map(|_| ()).map_err(|e| JournalError::database(file, &e))
+    done.map(|_| ())
+        .map_err(|e| crate::database_error::database_error(file, &e))
 }
 
 /// All entries of the database; it was sound when it was opened, so damage now is new.
@@ -126,7 +111,7 @@ pub(crate) fn database_entries(
     layout: i64,
     file: &Path,
 ) -> Result<BTreeMap<u64, Entry>, JournalError> {
-    let rows = read_rows(database, layout).map_err(|e| JournalError::database(file, &e))?;
+    let rows = read_rows(database, layout).map_err(|e| crate::database_error::database_error(file, &e))?;
     let damaged = |what: String| JournalError::Damaged {
         file: file.into(),
         what,
@@ -144,7 +129,7 @@ pub(crate) fn database_entries(
 pub(crate) fn fresh_id(file: &Path) -> Result<String, JournalError> {
     let random = Connection::open_in_memory()
         .and_then(|c| c.query_row("SELECT lower(hex(randomblob(16)))", [], |row| row.get(0)));
-    random.map_err(|e| JournalError::database(file, &e))
+    random.map_err(|e| crate::database_error::database_error(file, &e))
 }
 
 fn fresh_key(file: &Path) -> Result<EntryKey, JournalError> {

@@ -9,15 +9,16 @@ use farhop_outing::Outing;
 use rusqlite::Connection;
 
 use crate::compare::Lack;
-use crate::condition::Condition;
-use crate::error::JournalError;
-use crate::fingerprint::Fingerprint;
+use crate::condition::{Condition, name};
 use crate::home::{data_folder, file_of};
-use crate::lines::{from_lines, to_line};
 use crate::shelf::{database_entries, fresh_id};
 use crate::survey::{Survey, survey};
 use crate::twin::Held;
 use crate::{Body, Change, Correction, Entry, EntryKey, NewEntry, Standing, last_to_undo, standing};
+use farhop_journal::Fingerprint;
+use farhop_journal::JournalError;
+use farhop_journal::belonging::announcement;
+use farhop_journal::lines::{from_lines, to_line};
 
 /// How long to wait for somebody else who is writing.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(5);
@@ -147,8 +148,17 @@ impl Journal {
         self.kept_for = Some(Fingerprint::of(outing));
     }
 
+    /// What has to be said where the journal, or a part of it, was kept for another outing than the one of now; none where it
+    /// belongs to it.
+    ///
+    /// # Errors
+    /// The file cannot be read.
+    pub fn announcement(&self, outing: &Outing) -> Result<Option<String>, JournalError> {
+        Ok(announcement(&name(&self.file), &self.outings, &self.all()?, outing))
+    }
+
     pub(crate) fn named(&self, error: &rusqlite::Error) -> JournalError {
-        JournalError::database(&self.file, error)
+        crate::database_error::database_error(&self.file, error)
     }
 
     /// Makes an entry. It is on the disk when this returns.

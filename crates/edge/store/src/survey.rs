@@ -9,13 +9,14 @@ use rusqlite::{Connection, OpenFlags};
 
 use crate::Entry;
 use crate::compare::{Lack, compare, only_in_twin};
-use crate::condition::{Condition, counted, damage_line, gaps, name};
-use crate::error::JournalError;
-use crate::fingerprint::Fingerprint;
+use crate::condition::{Condition, damage_line, gaps, name};
 use crate::rows::{Rows, digest, read_rows};
 use crate::salvage::{readable_bytes, rows_in};
 use crate::schema::{Found, LAYOUT, STEPS, look_once, prepare};
 use crate::twin::{TwinContent, twin_of};
+use farhop_journal::Fingerprint;
+use farhop_journal::JournalError;
+use farhop_journal::told::counted;
 
 /// What opening found.
 pub(crate) struct Survey {
@@ -43,7 +44,7 @@ struct Database {
 }
 
 fn open_database(file: &Path, create: bool, patience: Duration) -> Result<Database, JournalError> {
-    let named = |e: rusqlite::Error| JournalError::database(file, &e);
+    let named = |e: rusqlite::Error| crate::database_error::database_error(file, &e);
     let more = if create {
         OpenFlags::SQLITE_OPEN_CREATE
     } else {
@@ -95,7 +96,7 @@ pub(crate) fn survey(
     let layout = database.layout;
     match read_rows(&database.connection, layout) {
         Ok(rows) => judge(file, database, rows, twin).map(Some),
-        Err(e) => salvage_or(file, twin, None, JournalError::database(file, &e)).map(Some),
+        Err(e) => salvage_or(file, twin, None, crate::database_error::database_error(file, &e)).map(Some),
     }
 }
 
@@ -150,7 +151,7 @@ fn judge(file: &Path, mut database: Database, rows: Rows, twin: TwinContent) -> 
     match facts(&database.connection, database.layout) {
         Ok((id, outings)) => sound(file, database, &rows, twin, (id, outings, sealed)),
         Err(e) => {
-            let error = JournalError::database(file, &e);
+            let error = crate::database_error::database_error(file, &e);
             salvage_or(file, twin, Some((rows, BTreeSet::new())), error)
         }
     }

@@ -12,11 +12,11 @@ use std::time::{Duration, Instant};
 use serde_json::{Value, json};
 
 use crate::Entry;
-use crate::error::JournalError;
-use crate::fingerprint::Fingerprint;
-use crate::lines::{from_value, to_line};
 use crate::rows::{SUM_LETTERS, digest};
 use crate::schema::LAYOUT;
+use farhop_journal::Fingerprint;
+use farhop_journal::JournalError;
+use farhop_journal::lines::{from_value, to_line};
 
 /// Between two looks at a lock that somebody else holds.
 const PAUSE: Duration = Duration::from_millis(3);

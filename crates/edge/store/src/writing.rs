@@ -6,12 +6,12 @@ use rusqlite::TransactionBehavior;
 
 use crate::Entry;
 use crate::compare::Lack;
-use crate::error::JournalError;
-use crate::fingerprint::Fingerprint;
 use crate::shelf::{Shelf, database_entries};
 use crate::store::Journal;
 use crate::survey::seal_of;
 use crate::twin::{Held, TwinContent, entry_line, head_line, outing_line};
+use farhop_journal::Fingerprint;
+use farhop_journal::JournalError;
 
 impl Journal {
     /// Work on the journal while nobody else writes: the database first, then the twin, then the answer.
@@ -25,7 +25,7 @@ impl Journal {
             (Some(_), Err(error @ JournalError::Locked { .. })) => Err(error),
             (Some(connection), held) => {
                 let file = self.file.as_path();
-                let named = |e: rusqlite::Error| JournalError::database(file, &e);
+                let named = |e: rusqlite::Error| crate::database_error::database_error(file, &e);
                 let transaction = connection
                     .transaction_with_behavior(TransactionBehavior::Immediate)
                     .map_err(named)?;

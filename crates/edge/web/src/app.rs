@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use crate::desk::Desk;
+use farhop_pages::App as Pages;
+
 use crate::guard::{Phrase, Rate, Sessions};
 
 /// Told what the person at the terminal should know.
@@ -10,12 +11,10 @@ pub type Say = Arc<dyn Fn(&str) + Send + Sync>;
 
 /// The running app.
 pub struct App {
-    /// The outing.
-    pub desk: Arc<Desk>,
+    /// The pages.
+    pub pages: Arc<Pages>,
     /// Port at which it answers.
     pub port: u16,
-    /// Others may come in by pass phrase.
-    pub share: bool,
     /// Addresses for other devices, as `http://192.168.4.1:8047`.
     pub addresses: Vec<String>,
     /// Devices that are in.

@@ -4,14 +4,20 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware::from_fn_with_state;
+use axum::routing::{get, post};
+use farhop_pages::{App as Pages, Desk, MOST_BYTES};
 use farhop_store::data_folder;
 use tokio::net::TcpListener;
 use tokio::runtime::Runtime;
 
 use crate::app::{App, Say};
-use crate::desk::Desk;
-use crate::guard::{Phrase, Rate, Sessions, SessionsFile, Wire};
-use crate::pages;
+use crate::enter;
+use crate::folder::Folder;
+use crate::guard::{self, Phrase, Rate, Sessions, SessionsFile, Wire};
+use crate::machine::Machine;
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
@@ -62,10 +68,13 @@ impl Server {
             .block_on(TcpListener::bind(wanted))
             .map_err(|e| format!("--port {}: {e}; choose another", options.port))?;
         let port = listener.local_addr().map_err(|e| e.to_string())?.port();
+        let machine = Machine(runtime.handle().clone());
         let app = Arc::new(App {
-            desk: Desk::new(options.outing),
+            pages: Arc::new(Pages {
+                desk: Desk::new(Arc::new(Folder::new(options.outing)), Arc::new(machine)),
+                share: options.share,
+            }),
             port,
-            share: options.share,
             addresses: if options.share { addresses(port) } else { Vec::new() },
             sessions: Sessions::kept_in(
                 data.filter(|_| options.share)
@@ -88,7 +97,7 @@ impl Server {
     /// The address to open in a browser here: with `--share` it carries the pass phrase behind the #, which no server sees.
     #[must_use]
     pub fn opening_address(&self) -> String {
-        if self.app.share {
+        if self.app.pages.share {
             format!("{}/enter#{}", self.local_address(), self.app.phrase.now())
         } else {
             self.local_address()
@@ -98,8 +107,8 @@ impl Server {
     /// What to tell other devices: addresses, a QR code and the phrase. Empty without `--share`.
     #[must_use]
     pub fn invitation(&self) -> String {
-        if self.app.share {
-            pages::enter::invitation(&self.app)
+        if self.app.pages.share {
+            enter::invitation(&self.app)
         } else {
             String::new()
         }
@@ -111,8 +120,8 @@ impl Server {
     /// In words: the system takes the port away.
     pub fn run(self) -> Result<(), String> {
         // The plan is begun before anybody asks.
-        let _ = self.app.desk.look();
-        let router = pages::router(Arc::clone(&self.app)).into_make_service_with_connect_info::<Wire>();
+        let _ = self.app.pages.desk.look();
+        let router = router(&self.app).into_make_service_with_connect_info::<Wire>();
         let listener = self.listener;
         self.runtime.block_on(async move {
             tokio::select! {
@@ -121,6 +130,19 @@ impl Server {
             }
         })
     }
+}
+
+/// The pages and the door, all behind the guard.
+fn router(app: &Arc<App>) -> Router {
+    let door = Router::new()
+        .route("/enter", get(enter::show).post(enter::enter))
+        .route("/invite", get(enter::invite))
+        .route("/invite/alone", post(enter::alone))
+        .layer(DefaultBodyLimit::max(MOST_BYTES))
+        .with_state(Arc::clone(app));
+    farhop_pages::router(Arc::clone(&app.pages))
+        .merge(door)
+        .layer(from_fn_with_state(Arc::clone(app), guard::check))
 }
 
 /// Addresses of this machine at which others may find it.

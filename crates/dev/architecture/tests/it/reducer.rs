@@ -4,10 +4,10 @@ use farhop_architecture::{files_below, root};
 
 const KNOW_MESSAGE_EVENTS: [&str; 5] = [
     "decide/day/src/",
-    "edge/store/src/short/",
+    "edge/journal/src/short/",
     "show/show/src/entries/",
-    "edge/store/src/check.rs",
-    "edge/store/src/typed.rs",
+    "edge/journal/src/check.rs",
+    "edge/journal/src/typed.rs",
 ];
 
 /// One function goes through the entries to find out which messages are left: `farhop_day::state`. Three that did each had another

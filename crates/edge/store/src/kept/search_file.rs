@@ -4,27 +4,8 @@ use std::fs::File;
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
-use farhop_kit::fault::{Answer, CheckKind, Finding, Symptom};
+use farhop_journal::search::{from_text, to_text};
 use farhop_plan::readiness::FaultSearch;
-use serde::{Deserialize, Serialize};
-
-/// The search as it stands in the file.
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Kept {
-    symptoms: Vec<String>,
-    in_use: Vec<String>,
-    no_meter: bool,
-    answers: Vec<KeptAnswer>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct KeptAnswer {
-    about: String,
-    measured_output: bool,
-    ok: bool,
-}
 
 /// Where the search of an outing is kept: beside its file, or in the user's data folder for the demo.
 #[must_use]
@@ -45,35 +26,12 @@ pub fn read(file: &Path) -> Result<Option<FaultSearch>, String> {
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(None),
         Err(e) => return Err(format!("{}: {e}", file.display())),
     };
-    let unreadable = |e: String| {
+    from_text(&text).map(Some).map_err(|e| {
         format!(
             "{}: {e}; this search cannot be taken up again. Begin a new one with --symptom",
             file.display()
         )
-    };
-    let kept: Kept = serde_json::from_str(&text).map_err(|e| unreadable(e.to_string()))?;
-    let symptoms = kept
-        .symptoms
-        .iter()
-        .map(|words| Symptom::from_words(words).ok_or_else(|| unreadable(format!("\"{words}\" is no symptom"))));
-    Ok(Some(FaultSearch {
-        symptoms: symptoms.collect::<Result<_, _>>()?,
-        in_use: kept.in_use,
-        no_meter: kept.no_meter,
-        answers: kept.answers.into_iter().map(answer).collect(),
-    }))
-}
-
-fn answer(kept: KeptAnswer) -> Answer {
-    Answer {
-        about: kept.about,
-        kind: if kept.measured_output {
-            CheckKind::Output
-        } else {
-            CheckKind::Itself
-        },
-        finding: if kept.ok { Finding::Ok } else { Finding::Bad },
-    }
+    })
 }
 
 /// Writes the search beside and renames it, on the disk before this returns: a power cut leaves the old or the new one.
@@ -81,21 +39,7 @@ fn answer(kept: KeptAnswer) -> Answer {
 /// # Errors
 /// In words: it cannot be written.
 pub fn write(file: &Path, search: &FaultSearch) -> Result<(), String> {
-    let kept = Kept {
-        symptoms: search.symptoms.iter().map(|s| s.words().to_owned()).collect(),
-        in_use: search.in_use.clone(),
-        no_meter: search.no_meter,
-        answers: search
-            .answers
-            .iter()
-            .map(|a| KeptAnswer {
-                about: a.about.clone(),
-                measured_output: a.kind == CheckKind::Output,
-                ok: a.finding == Finding::Ok,
-            })
-            .collect(),
-    };
-    let text = serde_json::to_string_pretty(&kept).map_err(|e| e.to_string())?;
+    let text = to_text(search)?;
     let named = |e: std::io::Error| format!("{}: {e}; the answer is not kept", file.display());
     if let Some(folder) = file.parent().filter(|_| file == file_of(None)) {
         // The demo's own folder; when it cannot be made, writing says so.
@@ -124,6 +68,7 @@ fn sync_folder(file: &Path) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use farhop_kit::fault::{Answer, CheckKind, Finding, Symptom};
 
     #[test]
     fn a_search_comes_back_as_it_was() {

@@ -1,6 +1,5 @@
 //! Who may ask: host and origin checks, sessions, limits, and the headers of every answer.
 
-mod cookies;
 mod headers;
 mod hosts;
 mod phrase;
@@ -21,7 +20,6 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::serve::IncomingStream;
 use tokio::net::TcpListener;
 
-pub use cookies::cookie;
 pub use hosts::{host_of, same_origin};
 pub use phrase::Phrase;
 pub use rate::Rate;
@@ -29,8 +27,9 @@ pub use sessions::{COOKIE as SESSION_COOKIE, Sessions};
 pub use sessions_file::SessionsFile;
 
 use crate::app::App;
-use crate::delivery::{Answer, Refused, wants_data};
-use crate::shell::plain_page;
+use farhop_pages::FIELD;
+use farhop_pages::delivery::{Answer, Refused, wants_data};
+use farhop_pages::shell::{cookie, plain_page};
 
 /// Both ends of a connection.
 #[derive(Clone, Copy, Debug)]
@@ -54,9 +53,6 @@ impl Connected<IncomingStream<'_, TcpListener>> for Wire {
 
 /// Paths that may be asked for without a session.
 const OPEN: [&str; 3] = ["/enter", "/assets/", "/worker.js"];
-
-/// The page on which entries wait.
-pub const FIELD: &str = "/field";
 
 /// Checks every request before anything else sees it.
 pub async fn check(
@@ -94,7 +90,7 @@ fn refusal(app: &App, wire: Wire, request: &Request) -> Option<Response> {
     }
     let path = request.uri().path();
     let open = path == OPEN[0] || path.starts_with(OPEN[1]) || path == OPEN[2];
-    if app.share && !open && !app.sessions.holds(cookie(headers, sessions::COOKIE)) {
+    if app.pages.share && !open && !app.sessions.holds(cookie(headers, sessions::COOKIE)) {
         return Some(sent_to_enter(request));
     }
     None

@@ -1,0 +1,13 @@
+//! What every page works with.
+
+use std::sync::Arc;
+
+use crate::desk::Desk;
+
+/// The pages of one outing.
+pub struct App {
+    /// The outing.
+    pub desk: Arc<Desk>,
+    /// Others may come in by pass phrase.
+    pub share: bool,
+}

@@ -1,0 +1,19 @@
+//! The outing on screens: from a request to the document that answers it.
+//!
+//! The same pages stand behind a local server (`farhop-web`) and inside a browser. They open no sockets and no files, start no threads
+//! and read no clock: what they need of the place they run in comes through [`Storage`] and [`Runtime`].
+
+mod app;
+mod assets;
+pub mod delivery;
+mod desk;
+mod pages;
+mod runtime;
+pub mod shell;
+mod storage;
+
+pub use app::App;
+pub use desk::{Desk, hash_of};
+pub use pages::{FIELD, MOST_BYTES, READ_BYTES, router};
+pub use runtime::{Pause, Runtime, Work};
+pub use storage::{Appended, Day, SaveError, Solutions, Storage};

@@ -1,0 +1,45 @@
+//! What pages need of the machine on which they run: its clock, and somebody who works.
+
+use std::future::Future;
+use std::pin::Pin;
+
+use farhop_earth::UtcTime;
+use tokio::sync::oneshot;
+
+/// Work to be done.
+pub type Work = Box<dyn FnOnce() + Send>;
+/// Waiting that ends by itself.
+pub type Pause = Pin<Box<dyn Future<Output = ()> + Send>>;
+
+/// The machine.
+pub trait Runtime: Send + Sync {
+    /// Its clock, milliseconds since 1970.
+    fn now_ms(&self) -> i64;
+
+    /// Does work that takes a second or less, so that other pages do not wait for it where that can be.
+    fn short(&self, work: Work);
+
+    /// Does work that may take a minute. Pages are shown meanwhile.
+    fn long(&self, work: Work);
+
+    /// How long one question about progress stays open, at most.
+    fn pause(&self) -> Pause;
+}
+
+impl dyn Runtime {
+    /// The clock; none when it stands where no clock can stand.
+    #[must_use]
+    pub fn clock(&self) -> Option<UtcTime> {
+        UtcTime::from_unix_s(self.now_ms().div_euclid(1_000)).ok()
+    }
+
+    /// The result of short work; none when it broke off.
+    pub async fn done<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Option<T> {
+        let (tell, told) = oneshot::channel();
+        self.short(Box::new(move || {
+            // Nobody listens any more when the reader has gone.
+            let _ = tell.send(work());
+        }));
+        told.await.ok()
+    }
+}
