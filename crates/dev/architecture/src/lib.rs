@@ -47,13 +47,13 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 20] = [
+const SIBLINGS: [(&str, &[&str]); 19] = [
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "gear", "earth", "ionosphere"]),
     ("antenna", &["num", "gear", "earth"]),
     ("feed", &["num", "gear"]),
-    ("message", &["num"]),
+    ("message", &["num", "gear"]),
     ("energy", &["num", "gear", "earth"]),
     ("kit", &["gear"]),
     ("exposure", &["num"]),

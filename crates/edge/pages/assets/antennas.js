@@ -1,24 +1,28 @@
-// Sliders solve again as they move; the last wish wins.
+// Handles work it out again as they move: first the picture, then what it changes; the last wish wins.
 const form = document.getElementById("choose");
-const into = document.getElementById("solved");
-let running = false, wish = null;
-async function ask() {
-  if (running) return;
-  running = true;
-  while (wish !== null) {
-    const query = wish;
-    wish = null;
+const wishes = { part: null, effect: null };
+const running = { part: false, effect: false };
+async function ask(what, into) {
+  if (running[what]) return;
+  running[what] = true;
+  while (wishes[what] !== null) {
+    const query = wishes[what];
+    wishes[what] = null;
     try {
-      const answer = await fetch(`/antennas/part?${query}`);
-      if (answer.ok) into.innerHTML = await answer.text();
-    } catch { /* The old picture stays. */ }
+      const answer = await fetch(`/antennas/${what}?${query}`);
+      if (answer.ok && wishes[what] === null) document.getElementById(into).innerHTML = await answer.text();
+    } catch { /* What stood there stays. */ }
   }
-  running = false;
+  running[what] = false;
 }
+let rest = 0;
 form?.querySelectorAll("input[type=range]").forEach((slider) => slider.addEventListener("input", () => {
-  const value = Number(slider.value);
-  slider.parentElement.querySelector("output").textContent = `${value < 0 ? "" : "+"}${value}${slider.name === "lean" ? "°" : " %"}`;
-  wish = new URLSearchParams(new FormData(form)).toString();
-  ask();
+  slider.parentElement.querySelector("output").textContent = slider.value + slider.dataset.unit;
+  const query = new URLSearchParams(new FormData(form)).toString();
+  wishes.part = query;
+  ask("part", "solved");
+  document.getElementById("effect").textContent = "Weighing what that changes …";
+  clearTimeout(rest);
+  rest = setTimeout(() => { wishes.effect = query; ask("effect", "effect"); }, 400);
 }));
 form?.querySelectorAll("select").forEach((choice) => choice.addEventListener("change", () => form.submit()));

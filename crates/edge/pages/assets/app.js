@@ -86,3 +86,7 @@ document.querySelectorAll("[data-part]").forEach(part);
 document.querySelectorAll("[data-roving]").forEach(roving);
 const door = document.getElementById("enter");
 if (door) enter(door);
+// A slider says its value while it moves.
+document.querySelectorAll("[data-hours]").forEach((slider) => slider.addEventListener("input", () => {
+  slider.parentElement.querySelector("output").textContent = `${slider.value > 0 ? "+" : ""}${slider.value} h`;
+}));

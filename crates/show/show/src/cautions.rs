@@ -14,7 +14,12 @@ pub fn cautions(outing: &Outing) -> Vec<String> {
 #[must_use]
 pub fn named(outing: &Outing) -> String {
     let heads = hazards(outing);
-    let word = |text: &String| HEADS.iter().find(|(begin, _)| text.starts_with(begin)).map(|(_, word)| *word);
+    let word = |text: &String| {
+        HEADS
+            .iter()
+            .find(|(begin, _)| text.starts_with(begin))
+            .map(|(_, word)| *word)
+    };
     let words: Vec<&str> = heads.iter().filter_map(word).collect();
     format!("Cautions: rules, {}", words.join(", "))
 }
@@ -113,7 +118,10 @@ mod tests {
 
     #[test]
     fn each_hazard_is_named_above_the_folded_list() {
-        let loops = HEADS.iter().filter(|(begin, _)| begin.starts_with("A small loop")).count();
+        let loops = HEADS
+            .iter()
+            .filter(|(begin, _)| begin.starts_with("A small loop"))
+            .count();
         assert_eq!(loops, 1);
         for example in farhop_outing_file::STARTER_FILES {
             let reading = farhop_outing_file::read(example.text, example.name, &|name| {

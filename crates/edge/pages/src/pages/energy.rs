@@ -22,7 +22,8 @@ const MOST_MOVED_H: i32 = 12;
 const PICTURE: &str = "Charge with its band (four cases in five), what draws below, the sun above.";
 
 /// What it shows when a call is moved.
-const MOVED_PICTURE: &str = "Charge with the call moved; the broken line is the charge as planned. What draws below, the sun above.";
+const MOVED_PICTURE: &str =
+    "Charge with the call moved; the broken line is the charge as planned. What draws below, the sun above.";
 
 /// What is asked.
 #[derive(Default, Deserialize)]
@@ -109,7 +110,7 @@ fn mover(ready: &Ready, asked: &Asked) -> Markup {
                         option value=(index) selected[asked.message == Some(index)] { (message.id.as_str()) }
                     }
                 } }
-                label.slider { span { "hours later" } input type="range" name="moved" min=(-MOST_MOVED_H) max=(MOST_MOVED_H) step="1" value=(asked.moved.unwrap_or(0)); output { (format!("{:+} h", asked.moved.unwrap_or(0))) } }
+                label.slider { span { "hours later" } input type="range" name="moved" data-hours min=(-MOST_MOVED_H) max=(MOST_MOVED_H) step="1" value=(asked.moved.unwrap_or(0)); output { (format!("{:+} h", asked.moved.unwrap_or(0))) } }
                 button { "See" }
                 @if asked.moved.is_some() { a.button href="/energy" { "As planned" } }
             }

@@ -53,7 +53,7 @@ fn body(ready: &Ready, report: &KitReport<'_>, of: &str) -> Markup {
         }
         (stay(ready, &view))
         (packing(ready, &view, of))
-        (parts::cautions(&view.cautions))
+        (parts::cautions("Cautions: batteries, charging, travel, cold", &view.cautions))
         (parts::why("What it rests on", &html! {
             p { (format!("{:.0}", view.hours_of_use_h)) " hours of use. Failures of parts without figures of their own are common practice, from memory; parts fail independently." }
             @if let Some(message) = &view.hardest_message { p { "The sky is that of the hardest message that matters, " (message) ", under the best schedule with a sound station." } }

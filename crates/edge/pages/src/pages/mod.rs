@@ -45,6 +45,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/hours/{site}/{antenna}/{message}", get(hours::show))
         .route("/antennas", get(antennas::show))
         .route("/antennas/part", get(antennas::part))
+        .route("/antennas/effect", get(antennas::effect))
         .route("/energy", get(energy::show))
         .route("/edit", get(edit::show))
         .route("/edit/text", get(edit::show).post(edit::text))

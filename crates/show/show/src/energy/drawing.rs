@@ -291,8 +291,10 @@ impl Drawn<'_> {
         }
         for (index, source) in sources.iter().enumerate() {
             let times = &forecast.outcome.times_s;
-            let points: Vec<(f64, f64)> =
-                times.iter().map(|t| (self.x(*t), y_of(forecast.share_of(index, *t).p50))).collect();
+            let points: Vec<(f64, f64)> = times
+                .iter()
+                .map(|t| (self.x(*t), y_of(forecast.share_of(index, *t).p50)))
+                .collect();
             out.stroke(&points, MUTED, 1.0);
             if let Some(middle) = points.get(points.len() * (index + 1) / (sources.len() + 1)) {
                 let name: String = source.id.chars().take(NAME_COLUMNS).collect();
@@ -404,7 +406,9 @@ impl Drawn<'_> {
 
 /// What a load draws in each segment, W; nothing without a load.
 fn draws_of(segments: &[Segment], load: Option<usize>) -> impl Iterator<Item = f64> + '_ {
-    segments.iter().map(move |s| load.and_then(|k| s.draws_w.get(k).copied()).unwrap_or(0.0))
+    segments
+        .iter()
+        .map(move |s| load.and_then(|k| s.draws_w.get(k).copied()).unwrap_or(0.0))
 }
 
 fn y_of(share: f64) -> f64 {

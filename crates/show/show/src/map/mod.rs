@@ -128,7 +128,9 @@ fn rings(sheet: &mut Sheet, reach_km: f64, units: Units) {
 
 /// A round number of kilometres that gives two to four rings.
 fn ring_step_km(reach_km: f64) -> f64 {
-    let rounds = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1_000.0, 2_000.0];
+    let rounds = [
+        0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1_000.0, 2_000.0,
+    ];
     rounds
         .into_iter()
         .find(|step| reach_km / step <= 4.5)
@@ -279,8 +281,16 @@ mod tests {
         let near = all.near().expect("one is near");
         assert_eq!(near.stations.len(), 1);
         assert!(near.night.is_none());
-        assert!(picture(-43.4, 170.8, &[(-43.0, 171.0), (-43.1, 170.2)]).near().is_none(), "all are near");
-        assert!(picture(-43.4, 170.8, &[(-36.8, 174.7)]).near().is_none(), "none is near");
+        assert!(
+            picture(-43.4, 170.8, &[(-43.0, 171.0), (-43.1, 170.2)])
+                .near()
+                .is_none(),
+            "all are near"
+        );
+        assert!(
+            picture(-43.4, 170.8, &[(-36.8, 174.7)]).near().is_none(),
+            "none is near"
+        );
     }
 
     #[test]

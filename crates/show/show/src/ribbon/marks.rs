@@ -26,7 +26,11 @@ const NUMBER: f64 = 44.0;
 fn number(axis: &mut Axis, place: usize, cluster: Option<(f64, Chance)>, deadline: f64) {
     if let (Some((end, chance)), Shape::Wide) = (cluster, axis.shape) {
         // Not across the mark of the deadline.
-        let from = if (end..end + NUMBER).contains(&deadline) { deadline } else { end };
+        let from = if (end..end + NUMBER).contains(&deadline) {
+            deadline
+        } else {
+            end
+        };
         axis.words(
             from + 3.0,
             place,

@@ -62,7 +62,13 @@ impl<'a> Views<'a> {
     pub(super) fn new(picture: &Picture<'a>) -> Self {
         let built = picture.built;
         let azimuth_deg = picture.solved.azimuth_deg;
-        let wires = || built.antenna.wires.iter().chain(picture.before.iter().flat_map(|b| &b.antenna.wires));
+        let wires = || {
+            built
+                .antenna
+                .wires
+                .iter()
+                .chain(picture.before.iter().flat_map(|b| &b.antenna.wires))
+        };
         let ends = || wires().flat_map(|w| [w.p1_m, w.p2_m]);
         let feet = ends().map(|p| [p[0], 0.0]);
         let side = Extent::of(ends().map(seen_from_side).chain(feet));
