@@ -49,6 +49,20 @@ pub struct Look {
     pub turn: u64,
     /// The outing as it was last sound, with or without a plan: entries are for it.
     pub outing: Option<Arc<Outing>>,
+    /// The last plan that was made of a sound version.
+    pub sound: Option<Arc<Ready>>,
+}
+
+impl Look {
+    /// What is shown: the plan, or that of the last sound version where the file is a draft with errors.
+    #[must_use]
+    pub fn shown(&self) -> Option<&Arc<Ready>> {
+        match &self.stage {
+            Stage::Ready(ready) => Some(ready),
+            Stage::Broken(_) => self.sound.as_ref(),
+            _ => None,
+        }
+    }
 }
 
 struct State {
@@ -56,6 +70,7 @@ struct State {
     hash: String,
     stage: Stage,
     outing: Option<Arc<Outing>>,
+    sound: Option<Arc<Ready>>,
     /// Counts the texts; a plan of an older text is thrown away.
     edition: u64,
 }
@@ -80,6 +95,7 @@ impl Desk {
                 hash: String::new(),
                 stage: Stage::Missing,
                 outing: None,
+                sound: None,
                 edition: 0,
             }),
             turn: watch::Sender::new(0),
@@ -130,6 +146,7 @@ impl Desk {
             stage: state.stage.clone(),
             turn: *self.turn.borrow(),
             outing: state.outing.clone(),
+            sound: state.sound.clone(),
         }
     }
 
@@ -194,6 +211,9 @@ impl Desk {
     }
 
     fn put(&self, state: &mut State, stage: Stage) {
+        if let Stage::Ready(ready) = &stage {
+            state.sound = Some(Arc::clone(ready));
+        }
         state.stage = stage;
         self.turn.send_modify(|turn| *turn += 1);
     }

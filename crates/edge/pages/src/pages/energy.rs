@@ -36,7 +36,7 @@ pub struct Asked {
 
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
-    with_plan(&app, &context, Here::Energy, |ready| {
+    with_plan(&app, &context, Here::Energy, |ready, context| {
         let (answer, body) = match &ready.plan.energy {
             Ok(_) => shown(ready, &asked),
             Err(why) => (
@@ -45,7 +45,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             ),
         };
         page(
-            &context,
+            context,
             Page {
                 here: Here::Energy,
                 question: "Does the power last?",

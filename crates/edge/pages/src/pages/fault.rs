@@ -12,7 +12,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::app::App;
-use crate::desk::{Ready, Stage};
+use crate::desk::Ready;
 use crate::pages::with_plan;
 use crate::shell::{Context, Here, Page, page, parts};
 use crate::storage::Storage;
@@ -35,18 +35,26 @@ pub struct Answered {
 
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
-    with_plan(&app, &context, Here::Fault, |ready| {
-        let (question, answer, body) = screen(&app, ready);
-        page(
-            &context,
-            Page {
-                here: Here::Fault,
-                question: &question,
-                answer,
-                body,
-            },
-        )
+    with_plan(&app, &context, Here::Fault, |ready, context| {
+        whole(&app, ready, context, None)
     })
+}
+
+/// The page, with what was wrong with the last answer.
+fn whole(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> Markup {
+    let (question, answer, body) = screen(app, ready);
+    page(
+        context,
+        Page {
+            here: Here::Fault,
+            question: &question,
+            answer,
+            body: html! {
+                @if let Some(why) = wrong { p.wrong role="alert" { "Not taken: " (why) "." } }
+                (body)
+            },
+        },
+    )
 }
 
 fn screen(app: &App, ready: &Ready) -> (String, Option<Markup>, Markup) {
@@ -150,22 +158,20 @@ fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis:
 }
 
 /// Takes an answer.
-pub async fn answer(State(app): State<Arc<App>>, Form(raw): Form<Vec<(String, String)>>) -> Response {
-    let Stage::Ready(ready) = app.desk.look().stage else {
+pub async fn answer(State(app): State<Arc<App>>, context: Context, Form(raw): Form<Vec<(String, String)>>) -> Response {
+    let Some(ready) = app.desk.look().shown().cloned() else {
         return Redirect::to("/fault").into_response();
     };
     let answered = collected(&raw);
     let storage = Arc::clone(app.desk.storage());
-    let kept = app.desk.runtime().done(move || act(&ready, &*storage, &answered)).await;
-    match kept {
-        Some(Ok(())) => Redirect::to("/fault").into_response(),
-        Some(Err(why)) => refused(&why),
-        None => refused("the answer could not be worked out"),
-    }
-}
-
-fn refused(why: &str) -> Response {
-    let page = crate::shell::plain_page("That answer was not taken", why);
+    let asked = Arc::clone(&ready);
+    let kept = app.desk.runtime().done(move || act(&asked, &*storage, &answered)).await;
+    let why = match kept {
+        Some(Ok(())) => return Redirect::to("/fault").into_response(),
+        Some(Err(why)) => why,
+        None => "the answer could not be worked out".to_owned(),
+    };
+    let page = whole(&app, &ready, &context, Some(&why));
     (axum::http::StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
 }
 

@@ -19,7 +19,7 @@ use crate::shell::{Context, Here, Page, page, parts, picture};
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
     let place = app.desk.storage().place();
-    with_plan(&app, &context, Here::Kit, |ready| {
+    with_plan(&app, &context, Here::Kit, |ready, context| {
         let of = outing_id(place.as_deref(), &ready.outing);
         let (answer, body) = match (ready.kit_report(), &ready.plan.kit) {
             (Some(report), _) => (html! { (report.verdict()) }, body(ready, &report, &of)),
@@ -30,7 +30,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
             _ => (html! {}, html! {}),
         };
         page(
-            &context,
+            context,
             Page {
                 here: Here::Kit,
                 question: "What does the outing hang on?",

@@ -50,6 +50,8 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/edit", get(edit::show))
         .route("/edit/text", get(edit::show).post(edit::text))
         .route("/edit/values", post(edit::values))
+        .route("/edit/change", post(edit::change))
+        .route("/edit/stations", post(edit::stations))
         .route("/edit/undo", post(edit::undo))
         .route("/edit/start", post(edit::start))
         .route("/kit", get(kit::show))
@@ -80,10 +82,14 @@ pub fn router(app: Arc<App>) -> Router {
 }
 
 /// A page that needs the plan: the page itself, or what there is instead.
-fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready) -> Markup) -> Response {
+fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready, &Context) -> Markup) -> Response {
     let look = app.desk.look();
-    match &look.stage {
-        Stage::Ready(ready) => make(ready).into_response(),
-        _ => waiting::instead(app, context, here, &look).into_response(),
+    match look.shown() {
+        // A draft that is not sound takes nothing away.
+        Some(ready) => {
+            let draft = matches!(look.stage, Stage::Broken(_));
+            make(ready, &Context { draft, ..*context }).into_response()
+        }
+        None => waiting::instead(app, context, here, &look).into_response(),
     }
 }

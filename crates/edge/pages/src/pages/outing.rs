@@ -31,14 +31,14 @@ pub struct Asked {
 
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
-    with_plan(&app, &context, Here::Outing, |ready| {
+    with_plan(&app, &context, Here::Outing, |ready, context| {
         let question = if ready.plan.first_send().is_some() {
             "Will it get through?"
         } else {
             "Does anything get through?"
         };
         page(
-            &context,
+            context,
             Page {
                 here: Here::Outing,
                 question,

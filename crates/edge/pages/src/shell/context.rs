@@ -63,6 +63,8 @@ pub struct Context {
     pub theme: Theme,
     /// Other devices may come in.
     pub share: bool,
+    /// The file is a draft with errors: what is shown is from before it.
+    pub draft: bool,
 }
 
 impl Context {
@@ -74,6 +76,7 @@ impl Context {
                 .and_then(Theme::from_word)
                 .unwrap_or_default(),
             share,
+            draft: false,
         }
     }
 }

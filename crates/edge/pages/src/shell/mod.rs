@@ -89,6 +89,7 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
                 a.skip href="#main" { "Skip to the page" }
                 (navigation(page.here))
                 main #main {
+                    @if context.draft { p.note { "The file has errors. This is the last sound version. " a href="/edit" { "To the draft" } } }
                     h1 { (page.question) }
                     @if let Some(answer) = page.answer { p.answer { (held_together(&answer)) } }
                     (page.body)

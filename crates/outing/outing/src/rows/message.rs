@@ -5,7 +5,7 @@ use crate::limits::MESSAGE_BYTES;
 use crate::message::{Message, Priority};
 
 rows! { Message, "message", Forecast;
-    id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
+    id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS).form("Short name");
     to => .means("ids of stations that may take it").left_out("any");
     bytes in size_bytes => .must("Length of the message; a page of plain text has about 2000.").within(MESSAGE_BYTES)
         .means("length before compression").form("Bytes");

@@ -16,11 +16,12 @@ const CONVERTER: &str = "a usual switching converter";
 
 rows! { Battery, "kit.battery", Energy;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
-    chemistry = Chemistry::LithiumIronPhosphate => .means("what it is made of").why("the usual battery for radios");
+    chemistry = Chemistry::LithiumIronPhosphate => .means("what it is made of").why("the usual battery for radios")
+        .form("Chemistry");
     cells (battery) = usual_cells(battery.chemistry) => .within(CELLS).means("in series").follows("as many as make 12 V")
         .why("a battery of the 12 V kind");
     capacity_ah => .must("The charge that is printed on it, in ampere-hours.").within(limits::CAPACITY_AH)
-        .means("charge as printed on it");
+        .means("charge as printed on it").form("Capacity, Ah");
     resistance_ohm => .within(limits::RESISTANCE_OHM).means("inside").left_out("usual for chemistry and size");
     start_charge = 1.0 => .within(FRACTION).means("share at the start").why("it leaves home full");
     health = 0.9 => .within(EFFICIENCY).means("share that age has left")
@@ -50,7 +51,7 @@ fn usual_cells(chemistry: Chemistry) -> u32 {
 rows! { Panel, "kit.panel", Energy;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
     rated_w => .must("The power that is printed on it, in watts.").within(limits::PANEL_WP)
-        .means("power as printed on it");
+        .means("power as printed on it").form("Rated power, W");
     tilt_deg: Number => .reading(aim).checked(aim_check).within(limits::TILT_DEG).means("from level, of a fixed panel")
         .left_out("0 (level)").why("it is laid flat on the pack");
     azimuth_deg: Number => .within(limits::BEARING_DEG).means("direction that a fixed panel faces")
@@ -119,7 +120,7 @@ rows! { Converter, "kit.converter", Energy;
 rows! { Load, "kit.load", Energy;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
     source => .means(SOURCE_MEANS).left_out(FIRST_BATTERY);
-    on_w => .must("Draw in watts while it is on.").within(DRAW_W).means("draw while it is on");
-    on_h_per_day => .must("Hours a day that it is on.").within(DAY_H).means("hours a day that it is on");
+    on_w => .must("Draw in watts while it is on.").within(DRAW_W).form("Draw, W").means("draw while it is on");
+    on_h_per_day => .must("Hours a day that it is on.").within(DAY_H).form("Hours a day").means("hours a day that it is on");
     min_v = 4.5 => .within(SUPPLY_V).means("lowest supply").why("a load on 5 V");
 }

@@ -98,13 +98,13 @@ impl Look {
         ..Self::WHOLE
     };
     const NARROW: Self = Self {
-        width: 400.0,
+        width: 350.0,
         left: 50.0,
-        right: 388.0,
+        right: 340.0,
         block: 36.0,
         top: SUN_TOP - 18.0,
         narrow: true,
-        marks: 6.0,
+        marks: 5.0,
     };
 }
 

@@ -133,7 +133,7 @@ fn boxed(sheet: &mut Sheet, node: &Node) {
     );
     let lines = broken(&node.name);
     let top = node.y + BOX.1 / 2.0 + 4.0 - 7.0 * (lines.len() - 1) as f64;
-    let letters = Letters::bare(12.0).at(Anchor::Middle);
+    let letters = Letters::bare(13.0).at(Anchor::Middle);
     for (index, text) in lines.iter().enumerate() {
         sheet.text((node.x + BOX.0 / 2.0, top + 14.0 * index as f64), letters, text);
     }

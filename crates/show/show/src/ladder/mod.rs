@@ -111,7 +111,7 @@ fn rungs(picture: &LadderPicture<'_>) -> Vec<Rung> {
 }
 
 fn head(sheet: &mut Sheet, picture: &LadderPicture<'_>) {
-    let letters = Letters::plain(12.0).strong();
+    let letters = Letters::plain(13.5).strong();
     let short = |name: &str| name.chars().take(16).collect::<String>();
     sheet.text((4.0, 14.0), letters, &format!("{} sends", short(picture.site)));
     sheet.text(
@@ -119,7 +119,7 @@ fn head(sheet: &mut Sheet, picture: &LadderPicture<'_>) {
         letters.at(Anchor::End),
         &format!("{} sends", short(picture.station)),
     );
-    let small = Letters::plain(10.5).in_colour(MUTED);
+    let small = Letters::plain(13.5).in_colour(MUTED);
     sheet.text((4.0, 30.0), small, "level, dBm");
     sheet.text((WIDTH - 4.0, 30.0), small.at(Anchor::End), "level, dBm");
     sheet.text((MIDDLE, 30.0), small.at(Anchor::Middle), "step, dB");
@@ -131,12 +131,12 @@ fn draw_rung(sheet: &mut Sheet, rung: &Rung, y: f64, length: impl Fn(f64) -> f64
     sheet.block((MIDDLE - NAMES - left, y + 4.0), (left, ROW - 8.0), rung.colour);
     sheet.block((MIDDLE + NAMES, y + 4.0), (right, ROW - 8.0), rung.colour);
     sheet.line((4.0, y + ROW), (WIDTH - 4.0, y + ROW), SOFT, 0.6);
-    let figure = Letters::plain(11.0);
+    let figure = Letters::plain(13.5);
     sheet.text((4.0, y + 17.0), figure, &format!("{there:.0}"));
     sheet.text((WIDTH - 4.0, y + 17.0), figure.at(Anchor::End), &format!("{back:.0}"));
     let name = Letters {
         strong: rung.strong,
-        ..Letters::plain(11.0).at(Anchor::Middle)
+        ..Letters::plain(13.5).at(Anchor::Middle)
     };
     let words = match rung.change_db {
         None => rung.name.clone(),
@@ -147,7 +147,7 @@ fn draw_rung(sheet: &mut Sheet, rung: &Rung, y: f64, length: impl Fn(f64) -> f64
 }
 
 fn sum(sheet: &mut Sheet, y: f64, name: &str, values_db: [f64; 2]) {
-    let strong = Letters::plain(12.0).strong();
+    let strong = Letters::plain(13.5).strong();
     sheet.text((4.0, y + 18.0), strong, &format!("{} dB", signed(values_db[0])));
     sheet.text((MIDDLE, y + 18.0), strong.at(Anchor::Middle).in_colour(INK), name);
     sheet.text(

@@ -33,13 +33,13 @@ pub fn spread(picture: &SpreadPicture) -> String {
     let mut tick = low;
     while tick <= high {
         sheet.line((x(tick), 20.0), (x(tick), AXIS), SOFT, 0.7);
-        let letters = Letters::plain(10.5).in_colour(MUTED).at(Anchor::Middle);
+        let letters = Letters::plain(13.5).in_colour(MUTED).at(Anchor::Middle);
         sheet.text((x(tick), AXIS + 15.0), letters, &format!("{tick:.0}"));
         tick += step;
     }
     sheet.text(
         (RIGHT + 10.0, 12.0),
-        Letters::plain(10.5).in_colour(MUTED).at(Anchor::End),
+        Letters::plain(13.5).in_colour(MUTED).at(Anchor::End),
         "dB over the noise",
     );
     if let Some(needed_db) = picture.needed_db {
@@ -52,7 +52,7 @@ pub fn spread(picture: &SpreadPicture) -> String {
         };
         sheet.text(
             (x(needed_db) + dx, 14.0),
-            Letters::plain(11.0).strong().at(anchor),
+            Letters::plain(13.5).strong().at(anchor),
             &format!("needed: {needed_db:.0} dB"),
         );
     }
@@ -61,7 +61,7 @@ pub fn spread(picture: &SpreadPicture) -> String {
         sheet.line((x(*p10), y), (x(*p90), y), TINT, 9.0);
         sheet.dot((x(*p50), y), 6.5, INK);
         let words = format!("{name}: {p50:.0} dB on the median day, {p10:.0} to {p90:.0} on four days in five");
-        sheet.text((LEFT, y - 12.0), Letters::plain(11.0), &words);
+        sheet.text((LEFT, y - 12.0), Letters::plain(13.5), &words);
     }
     sheet.finished()
 }

@@ -113,13 +113,13 @@ fn rings(sheet: &mut Sheet, reach_km: f64, units: Units) {
     while km < reach_km * 0.97 {
         let radius = RIM * km / reach_km;
         sheet.ring(MIDDLE, radius, SOFT, 0.8);
-        let spot = (MIDDLE.0 - radius * 0.707 - 2.0, MIDDLE.1 + radius * 0.707 + 4.0);
-        let letters = Letters::plain(10.0).at(Anchor::Middle).in_colour(MUTED);
+        let spot = (MIDDLE.0 - radius * 0.707 - 2.0, MIDDLE.1 + radius * 0.707 + 5.0);
+        let letters = Letters::plain(13.5).at(Anchor::Middle).in_colour(MUTED);
         sheet.text(spot, letters, &units.distance(km));
         km += step_km;
     }
     sheet.ring(MIDDLE, RIM, MUTED, 1.2);
-    let letters = Letters::plain(12.0).at(Anchor::Middle).strong();
+    let letters = Letters::plain(13.5).at(Anchor::Middle).strong();
     for (word, dx, dy) in [("N", 0.0, -1.0), ("E", 1.0, 0.0), ("S", 0.0, 1.0), ("W", -1.0, 0.0)] {
         let radius = RIM + 9.0;
         sheet.text((MIDDLE.0 + dx * radius, MIDDLE.1 + dy * radius + 4.0), letters, word);
@@ -175,14 +175,14 @@ fn points(sheet: &mut Sheet, projection: &Projection, picture: &MapPicture) {
 /// A name beside its spot: to the right or left, then a line lower or higher, where no other name stands.
 fn name(sheet: &mut Sheet, spot: (f64, f64), name: &str, taken: &mut Vec<Taken>) {
     let short: String = name.chars().take(18).collect();
-    let width = 6.6 * short.chars().count() as f64;
+    let width = 7.4 * short.chars().count() as f64;
     let right_first = spot.0 < MIDDLE.0 + 0.35 * RIM;
     let sides = if right_first {
         [Anchor::Start, Anchor::End]
     } else {
         [Anchor::End, Anchor::Start]
     };
-    let places = [0.0, 13.0, -13.0, 26.0, -26.0]
+    let places = [0.0, 15.0, -15.0, 30.0, -30.0]
         .into_iter()
         .flat_map(|dy| sides.map(|side| (side, dy)));
     let all: Vec<(Anchor, Taken)> = places
@@ -193,7 +193,7 @@ fn name(sheet: &mut Sheet, spot: (f64, f64), name: &str, taken: &mut Vec<Taken>)
         .find(|(_, place)| place.inside() && !taken.iter().any(|t| t.meets(place)));
     if let Some((side, place)) = free.or(all.first()) {
         let x = if *side == Anchor::End { place.right } else { place.left };
-        sheet.text((x, place.foot), Letters::plain(12.0).at(*side), &short);
+        sheet.text((x, place.foot), Letters::plain(13.5).at(*side), &short);
         taken.push(*place);
     }
 }
@@ -220,7 +220,7 @@ impl Taken {
     }
 
     fn meets(&self, other: &Self) -> bool {
-        self.left < other.right && other.left < self.right && (self.foot - other.foot).abs() < 12.0
+        self.left < other.right && other.left < self.right && (self.foot - other.foot).abs() < 14.0
     }
 
     fn inside(&self) -> bool {

@@ -20,7 +20,7 @@ pub enum Shape {
 /// Size of letters, user units: no smaller on a phone of 390 px.
 pub(super) const LETTERS: f64 = 13.0;
 /// Width of the picture, user units: wide, tall.
-const WIDTH: (f64, f64) = (1_000.0, 350.0);
+const WIDTH: (f64, f64) = (1_000.0, 342.0);
 /// Room for the names of rows, or of hours when they run downward.
 const NAMES: (f64, f64) = (150.0, 56.0);
 /// Height of the legend with the scale.

@@ -131,7 +131,7 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
         let strength = 0.12 + 0.3 * picture.sun_zenith_deg.to_radians().cos().max(0.0);
         band(sheet, frame, D_REGION_KM, SUN, strength);
     }
-    let letters = Letters::plain(10.5).in_colour(MUTED);
+    let letters = Letters::plain(13.5).in_colour(MUTED);
     let name = |height_km: f64| (RIGHT + 8.0, frame.at(frame.distance_km, height_km).1 + 4.0);
     sheet.text(
         name(picture.f2_height_km),
@@ -218,7 +218,7 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
             ],
             MUTED,
         );
-        let letters = Letters::plain(10.5).in_colour(MUTED);
+        let letters = Letters::plain(13.5).in_colour(MUTED);
         sheet.text(
             (LEFT + 22.0, GROUND - 4.0),
             letters,
@@ -228,13 +228,13 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     sheet.dot((LEFT, GROUND), 4.0, INK);
     sheet.dot((RIGHT, GROUND), 4.0, INK);
     let y = GROUND + 22.0;
-    sheet.text((4.0, y), Letters::plain(12.0).strong(), picture.from);
+    sheet.text((4.0, y), Letters::plain(13.5).strong(), picture.from);
     sheet.text(
         (RIGHT + 6.0, y),
-        Letters::plain(12.0).strong().at(Anchor::End),
+        Letters::plain(13.5).strong().at(Anchor::End),
         picture.to,
     );
-    let middle = Letters::plain(11.0).in_colour(MUTED).at(Anchor::Middle);
+    let middle = Letters::plain(13.5).in_colour(MUTED).at(Anchor::Middle);
     sheet.text(
         (0.5 * (LEFT + RIGHT), y),
         middle,
@@ -244,7 +244,7 @@ fn ground(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
 
 fn list(sheet: &mut Sheet, rays: &[&Ray]) {
     if rays.is_empty() {
-        let letters = Letters::plain(12.0).in_colour(HARM);
+        let letters = Letters::plain(13.5).in_colour(HARM);
         sheet.text(
             (4.0, BASE + 10.0),
             letters,
@@ -269,7 +269,7 @@ fn list(sheet: &mut Sheet, rays: &[&Ray]) {
             "{}: leaves at {:.0}°, absorption {:.0} dB{below}",
             ray.name, ray.elevation_deg, ray.absorption_db
         );
-        sheet.text((26.0, y), Letters::plain(11.5).in_colour(colour), &words);
+        sheet.text((26.0, y), Letters::plain(13.5).in_colour(colour), &words);
     }
 }
 

@@ -7,7 +7,6 @@ use farhop_outing::Antenna;
 use farhop_outing::antenna::{Slider, Slot};
 use farhop_show::antenna::drawing::MOST_GROWN;
 use maud::{Markup, html};
-use serde::Deserialize;
 
 /// The least share of a measure that is tried (dimensionless).
 const LEAST: f64 = 0.5;
@@ -16,13 +15,13 @@ const MOST_LEAN_DEG: f64 = 70.0;
 
 /// Measures that are asked for, as on the tape: metres, or feet for a reader of those; directions and lean in degrees. What is not
 /// asked stays as the outing says.
-#[derive(Clone, Debug, Default, Deserialize)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Moved {
-    height: Option<f64>,
-    length: Option<f64>,
-    counterpoise: Option<f64>,
-    lean: Option<f64>,
-    direction: Option<f64>,
+    pub height: Option<f64>,
+    pub length: Option<f64>,
+    pub counterpoise: Option<f64>,
+    pub lean: Option<f64>,
+    pub direction: Option<f64>,
 }
 
 impl Moved {

@@ -34,8 +34,23 @@ pub struct Asked {
     mhz: Option<f64>,
     /// Another antenna, to be seen beside.
     beside: Option<String>,
-    #[serde(flatten)]
-    moved: Moved,
+    height: Option<f64>,
+    length: Option<f64>,
+    counterpoise: Option<f64>,
+    lean: Option<f64>,
+    direction: Option<f64>,
+}
+
+impl Asked {
+    fn moved(&self) -> Moved {
+        Moved {
+            height: self.height,
+            length: self.length,
+            counterpoise: self.counterpoise,
+            lean: self.lean,
+            direction: self.direction,
+        }
+    }
 }
 
 struct Shown {
@@ -49,7 +64,7 @@ struct Shown {
 /// The page.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
     let store = app.desk.storage().solutions();
-    with_plan(&app, &context, Here::Antennas, |ready| {
+    with_plan(&app, &context, Here::Antennas, |ready, context| {
         let (answer, body) = match chosen(ready, &asked) {
             Some(shown) => (
                 Which::at(ready, site_index(ready, &shown)).answer(),
@@ -61,7 +76,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             ),
         };
         page(
-            &context,
+            context,
             Page {
                 here: Here::Antennas,
                 question: "Which antenna, and how to hang it?",
@@ -115,7 +130,7 @@ fn chosen(ready: &Ready, asked: &Asked) -> Option<Shown> {
     let near = |f: &f64| wanted_mhz.map_or(0.0, |m| (f / m).ln().abs());
     let freq_mhz = freqs_mhz.iter().copied().min_by(|a, b| near(a).total_cmp(&near(b)))?;
     Some(Shown {
-        changed: handles::changed(antenna, &asked.moved, ready.reader.units),
+        changed: handles::changed(antenna, &asked.moved(), ready.reader.units),
         antenna: (*antenna).clone(),
         site: site.clone(),
         freq_mhz,
@@ -156,13 +171,13 @@ fn body(ready: &Ready, shown: &Shown, asked: &Asked, store: &Solutions) -> Marku
             button { "Show" }
             fieldset.sliders {
                 legend { "What if it hung otherwise?" }
-                (handles::sliders(&shown.antenna, &asked.moved, ready.reader.units))
+                (handles::sliders(&shown.antenna, &asked.moved(), ready.reader.units))
                 div.row { button { "Work it out again" }
                 a.button href=(format!("/antennas?site={}&antenna={}&mhz={}", shown.site.id, shown.antenna.id, shown.freq_mhz)) { "As in the file" } }
             }
         }
         div #solved aria-live="polite" { (figures::figures(ready, shown, store)) }
-        div #effect aria-live="polite" { @if asked.moved.any() && shown.changed != shown.antenna { (effect::effect(ready, shown, store)) } }
+        div #effect aria-live="polite" { @if asked.moved().any() && shown.changed != shown.antenna { (effect::effect(ready, shown, store)) } }
         @if let Some(beside) = &beside {
             section {
                 h2 { "Beside it: " (beside.antenna.name) }

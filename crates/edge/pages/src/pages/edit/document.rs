@@ -86,7 +86,7 @@ pub fn with_values<'a>(text: &str, values: impl Iterator<Item = (&'a str, &'a st
     Some(document.to_string())
 }
 
-fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut dyn TableLike> {
+pub fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut dyn TableLike> {
     let mut here: &mut dyn TableLike = document.as_table_mut();
     let mut steps = path.split('.').peekable();
     while let Some(name) = steps.next() {
@@ -99,7 +99,7 @@ fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut dy
     Some(here)
 }
 
-fn element_mut(item: &mut Item, index: usize) -> Option<&mut dyn TableLike> {
+pub fn element_mut(item: &mut Item, index: usize) -> Option<&mut dyn TableLike> {
     match item {
         Item::ArrayOfTables(tables) => tables.get_mut(index).map(|t| t as &mut dyn TableLike),
         Item::Value(Value::Array(list)) => Some(list.get_mut(index)?.as_inline_table_mut()?),
@@ -117,7 +117,7 @@ fn set(table: &mut dyn TableLike, key: &str, value: &str) {
         return;
     }
     let named = |about: &&About| about.key == key && about.is_text();
-    let is_text = super::all_keys().iter().any(named) || old.and_then(Item::as_value).is_some_and(Value::is_str);
+    let is_text = super::forms::all_keys().iter().any(named) || old.and_then(Item::as_value).is_some_and(Value::is_str);
     let plain = value.parse::<Value>().ok().filter(|_| !is_text);
     let mut fresh = plain.unwrap_or_else(|| Value::from(value));
     if let Some(old) = table.get(key).and_then(Item::as_value) {

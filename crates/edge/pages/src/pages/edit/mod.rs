@@ -1,22 +1,24 @@
 //! Edit the outing: its main values in forms, and the whole file as text. The file stays the truth: comments and order are kept.
 
+mod adding;
 mod document;
+mod forms;
+mod pasted;
 
 use std::sync::Arc;
 
 use axum::extract::{Form, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
-use farhop_outing::rows::{About, Section, form_keys};
-use farhop_outing::{Channel, Conditions, Header, Message, Site, Station, Transceiver};
 use farhop_outing_file::{Problem, STARTER_FILES};
 use maud::{Markup, html};
 use serde::Deserialize;
-use toml_edit::Item;
 
 use crate::app::App;
 use crate::desk::{Look, Stage};
-use document::{Placed, count, line_of, placed, shown, table, with_values};
+use document::with_values;
+use forms::{all_keys, antenna_key, forms};
+use pasted::{NotTaken, with_stations};
 
 use crate::shell::{Context, Here, Page, page, parts};
 use crate::storage::SaveError;
@@ -26,20 +28,6 @@ use crate::storage::SaveError;
 pub struct Whole {
     text: String,
     base: String,
-}
-
-/// All keys that the forms show.
-fn all_keys() -> Vec<&'static About> {
-    [
-        form_keys::<Header>(),
-        form_keys::<Site>(),
-        form_keys::<Station>(),
-        form_keys::<Channel>(),
-        form_keys::<Message>(),
-        form_keys::<Transceiver>(),
-        form_keys::<Conditions>(),
-    ]
-    .concat()
 }
 
 /// The page with the forms.
@@ -56,17 +44,24 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
         (_, true) => {
             html! { "This is the demo inside the program: look, but it cannot be saved. " code { "farhop serve DIR/outing.toml" } " begins one of your own." }
         }
-        _ if problems.iter().any(Problem::is_error) => html! { "The file has errors: mend them below." },
+        _ if problems.iter().any(Problem::is_error) => {
+            let count = problems.iter().filter(|p| p.is_error()).count();
+            html! { "A draft: " (count) @if count == 1 { " thing is" } @else { " things are" } " missing or wrong. The last sound version stays in use." }
+        }
         _ => html! { "The file is sound." },
     };
     let (status, note) = refused.map_or((StatusCode::OK, html! {}), |(status, note)| (status, note));
     let body = html! {
         (note)
         @if matches!(look.stage, Stage::Missing) {
-            form method="post" action="/edit/start" { button.main { "Begin with the starter" } }
+            div.row {
+                form method="post" action="/edit/start" { button.main { "Begin with the starter" } }
+                form method="post" action="/edit/start" { input type="hidden" name="from" value="nothing"; button { "Begin from nothing" } }
+            }
+            p.small { "The starter is a sound outing with remarks, to be changed. From nothing, the form asks for each thing in turn." }
         } @else {
-            (parts::problems(&problems))
             (forms(look, &problems, demo))
+            (parts::problems(&problems))
             section #text {
                 h2 { "The whole file" }
                 form method="post" action="/edit/text" {
@@ -100,84 +95,6 @@ fn problems_of(app: &App, look: &Look) -> Vec<Problem> {
     match &look.stage {
         Stage::Missing | Stage::Unreadable(_) => Vec::new(),
         _ => app.desk.folder().reading_of(&look.text).problems,
-    }
-}
-
-fn forms(look: &Look, problems: &[Problem], demo: bool) -> Markup {
-    let Some(document) = placed(&look.text) else {
-        return html! { p { "The text is no TOML yet; mend it below, then the forms come back." } };
-    };
-    let form = Forms {
-        document: &document,
-        text: &look.text,
-        problems,
-    };
-    let many = |list: &str| 0..count(&document, "", list);
-    html! {
-        form.values method="post" action="/edit/values" {
-            input type="hidden" name="base" value=(look.hash);
-            (form.group::<Header>("Outing", "outing"))
-            @for i in many("site") { (form.group::<Site>(&format!("Site {}", i + 1), &format!("site.{i}"))) }
-            @for i in many("station") { (form.group::<Station>(&format!("Station {}", i + 1), &format!("station.{i}"))) }
-            span #messages {}
-            @for i in many("message") { (form.group::<Message>(&format!("Message {}", i + 1), &format!("message.{i}"))) }
-            (form.group::<Transceiver>("Transceiver", "kit.transceiver"))
-            (form.group::<Conditions>("Conditions", "conditions"))
-            div.row { button.main disabled[demo] { "Save" } span.small { "An empty field takes its key out of the file. Everything else stays as it is." } }
-        }
-    }
-}
-
-/// What the forms are made from.
-struct Forms<'a> {
-    document: &'a Placed,
-    text: &'a str,
-    problems: &'a [Problem],
-}
-
-impl Forms<'_> {
-    /// A table with its fields, folded unless something in it is wrong.
-    fn group<T: Section>(&self, title: &str, path: &str) -> Markup {
-        let keys = form_keys::<T>();
-        let Some(here) = table(self.document, path) else {
-            return html! {};
-        };
-        let id = here.get("id").and_then(Item::as_str).unwrap_or("");
-        let channels = 0..count(self.document, path, "channels");
-        let wrong = keys.iter().any(|about| self.problem(here.get(about.key)).is_some());
-        html! {
-            details.group open[path == "outing" || wrong] {
-                summary { (title) @if !id.is_empty() { ": " (id) } }
-                div.fields {
-                    @for about in &keys { (self.field(path, about.key, about.form.unwrap_or_default(), here.get(about.key))) }
-                    @for i in channels {
-                        @let path = format!("{path}.channels.{i}");
-                        @let channel = table(self.document, &path);
-                        @for about in form_keys::<Channel>() {
-                            @let label = format!("Channel {}: {}", i + 1, about.form.unwrap_or_default());
-                            (self.field(&path, about.key, &label, channel.and_then(|c| c.get(about.key))))
-                        }
-                    }
-                }
-            }
-        }
-    }
-
-    fn field(&self, path: &str, key: &str, label: &str, item: Option<&Item>) -> Markup {
-        let wrong = self.problem(item);
-        html! {
-            label {
-                (label)
-                input name=(format!("{path}.{key}")) value=(item.map_or_else(String::new, shown)) aria-invalid=[wrong.map(|_| "true")];
-                @if let Some(problem) = wrong { span.wrong { (problem.cause) ". " (problem.hint) } }
-            }
-        }
-    }
-
-    /// The problem that stands on the line of a value.
-    fn problem(&self, item: Option<&Item>) -> Option<&Problem> {
-        let line = line_of(self.text, item?)?;
-        self.problems.iter().find(|p| p.line == line)
     }
 }
 
@@ -218,8 +135,8 @@ fn known(fields: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
     let all = all_keys();
     let pairs = fields.iter().map(|(name, value)| (name.as_str(), value.as_str()));
     pairs.filter(move |(name, _)| {
-        let key = name.rsplit_once('.').map_or("", |(_, key)| key);
-        all.iter().any(|known| known.key == key)
+        let (path, key) = name.rsplit_once('.').unwrap_or_default();
+        all.iter().any(|known| known.key == key) || (path.starts_with("kit.antenna.") && antenna_key(key))
     })
 }
 
@@ -236,9 +153,18 @@ pub async fn undo(
     }
 }
 
+/// An outing of which nothing is known yet.
+const NOTHING: &str = "[outing]\nname = \"Outing\"\nstart = \"\"\nend = \"\"\n";
+
 /// Makes the first file.
-pub async fn start(State(app): State<Arc<App>>, context: Context) -> Response {
-    match app.desk.storage().start(STARTER_FILES[0].text) {
+pub async fn start(
+    State(app): State<Arc<App>>,
+    context: Context,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let nothing = fields.iter().any(|(k, v)| k == "from" && v == "nothing");
+    let text = if nothing { NOTHING } else { STARTER_FILES[0].text };
+    match app.desk.storage().start(text) {
         Ok(()) => Redirect::to("/edit").into_response(),
         Err(why) => {
             let look = app.desk.look();
@@ -246,6 +172,84 @@ pub async fn start(State(app): State<Arc<App>>, context: Context) -> Response {
             render(&app, &context, &look, Some((StatusCode::CONFLICT, note)))
         }
     }
+}
+
+/// Adds what is asked for, or takes it out; what was typed in the forms is kept with it.
+pub async fn change(
+    State(app): State<Arc<App>>,
+    context: Context,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let base = base_of(&fields);
+    let look = app.desk.look();
+    if look.hash != base {
+        return stale(&app, &context, None);
+    }
+    let typed = with_values(&look.text, known(&fields)).unwrap_or_else(|| look.text.to_string());
+    let asked = |name: &str| {
+        fields
+            .iter()
+            .find(|(k, v)| k == name && !v.is_empty())
+            .map(|(_, v)| v.as_str())
+    };
+    let text = match (asked("add"), asked("remove")) {
+        (Some(what), _) => {
+            let what = if what == "kit.antenna" {
+                format!("kit.antenna:{}", asked("kind").unwrap_or_default())
+            } else {
+                what.to_owned()
+            };
+            adding::added(&typed, &what)
+        }
+        (None, Some(path)) => adding::removed(&typed, path),
+        (None, None) => Some(typed),
+    };
+    match text {
+        Some(text) => saved(&app, &context, &text, base),
+        None => refused(
+            &app,
+            &context,
+            &look,
+            html! { p.wrong role="alert" { "That cannot be added or removed here; change the text of the file below." } },
+        ),
+    }
+}
+
+/// Takes a table of stations.
+pub async fn stations(
+    State(app): State<Arc<App>>,
+    context: Context,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let base = base_of(&fields);
+    let look = app.desk.look();
+    let table = fields
+        .iter()
+        .find(|(k, _)| k == "table")
+        .map_or("", |(_, v)| v.as_str());
+    match with_stations(&look.text, &table.replace("\r\n", "\n")) {
+        Ok((text, _)) => saved(&app, &context, &text, base),
+        Err(why) => refused(&app, &context, &look, not_taken(&why, table)),
+    }
+}
+
+/// Why a table was not taken, and the table again, so that it can be mended.
+fn not_taken(why: &NotTaken, table: &str) -> Markup {
+    html! {
+        section role="alert" {
+            p.wrong { "The table was not taken; nothing was changed." }
+            @match why {
+                NotTaken::Wrong(problems) => (parts::problems(problems)),
+                NotTaken::Column(column) => p { "The column " (column) " is read from a file only: save the table beside the outing and write [stations_csv] with file = its name." },
+                NotTaken::NoToml => p { "The text of the outing is no TOML yet; mend it below." },
+            }
+            label { "What you sent, to copy from" textarea.file rows="8" readonly { (table) } }
+        }
+    }
+}
+
+fn refused(app: &App, context: &Context, look: &Look, note: Markup) -> Response {
+    render(app, context, look, Some((StatusCode::UNPROCESSABLE_ENTITY, note)))
 }
 
 fn saved(app: &Arc<App>, context: &Context, text: &str, base: &str) -> Response {
@@ -279,6 +283,7 @@ fn stale(app: &App, context: &Context, mine: Option<&str>) -> Response {
         stage: Stage::Stopped,
         turn: 0,
         outing: None,
+        sound: None,
     };
     let look = Look {
         hash: crate::desk::hash_of(&look.text),

@@ -13,7 +13,7 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::app::App;
-use crate::desk::{Ready, Stage};
+use crate::desk::Ready;
 use crate::pages::ribbon::{self, ribbon};
 use crate::pages::with_plan;
 use crate::shell::{Context, Here, Page, page, parts};
@@ -27,9 +27,9 @@ pub struct Asked {
 
 /// Without a choice: the site of the best window, its best antenna each hour, any message.
 pub async fn usual(State(app): State<Arc<App>>, context: Context) -> Response {
-    match app.desk.look().stage {
-        Stage::Ready(ready) => Redirect::to(&Chosen::usual(&ready).address(&ready)).into_response(),
-        _ => with_plan(&app, &context, Here::Hours, |_| html! {}),
+    match app.desk.look().shown() {
+        Some(ready) => Redirect::to(&Chosen::usual(ready).address(ready)).into_response(),
+        None => with_plan(&app, &context, Here::Hours, |_, _| html! {}),
     }
 }
 
@@ -40,11 +40,11 @@ pub async fn show(
     Path((site, antenna, message)): Path<(String, String, String)>,
     Query(asked): Query<Asked>,
 ) -> Response {
-    with_plan(&app, &context, Here::Hours, |ready| {
+    with_plan(&app, &context, Here::Hours, |ready, context| {
         let chosen = Chosen::of(ready, &site, &antenna, &message);
         let cell = asked.cell.as_deref().and_then(Cell::parse);
         page(
-            &context,
+            context,
             Page {
                 here: Here::Hours,
                 question: "When will it get through?",

@@ -3,9 +3,9 @@
 use crate::sheet::{Anchor, Letters, Sheet, Spot, TINT};
 
 /// Size of a measure's letters.
-const SIZE: f64 = 12.0;
+const SIZE: f64 = 13.0;
 /// Width of one letter, about.
-const LETTER: f64 = 7.0;
+const LETTER: f64 = 7.5;
 /// Distances from the wire that are tried, on either side.
 const TRIED: [f64; 5] = [15.0, 30.0, 45.0, 60.0, 75.0];
 

@@ -44,7 +44,7 @@ pub(super) fn elevation_cuts(sheet: &mut Sheet, picture: &Picture<'_>, top: Spot
     if let Some(angles_deg) = picture.needed_deg {
         needed(sheet, centre, angles_deg);
         let words = format!("shaded: {}, where the modes leave", angle_words(angles_deg));
-        sheet.text(top.by(0.0, 32.0), Letters::plain(11.5), &words);
+        sheet.text(top.by(0.0, 32.0), Letters::plain(13.0), &words);
     }
     for ring_dbi in RINGS_DBI {
         sheet.half_ring(centre, radius(ring_dbi), Pen::full(SOFT, 1.0));
@@ -54,7 +54,7 @@ pub(super) fn elevation_cuts(sheet: &mut Sheet, picture: &Picture<'_>, top: Spot
         let shown = angle.min(180.0 - angle);
         sheet.text(
             polar(centre, RIM + 14.0, angle).by(0.0, 4.0),
-            Letters::plain(11.0).at(Anchor::Middle).in_colour(INK),
+            Letters::plain(13.0).at(Anchor::Middle).in_colour(INK),
             &format!("{shown:.0}°"),
         );
     }
@@ -75,14 +75,14 @@ pub(super) fn elevation_cuts(sheet: &mut Sheet, picture: &Picture<'_>, top: Spot
     for ring_dbi in RINGS_DBI {
         sheet.text(
             centre.by(radius(ring_dbi), 16.0),
-            Letters::plain(10.5).at(Anchor::Middle).in_colour(INK),
+            Letters::plain(13.0).at(Anchor::Middle).in_colour(INK),
             ring_word(ring_dbi),
         );
     }
     let foot = centre.by(-COLUMN / 2.0, 44.0);
     sheet.text(
         foot,
-        Letters::plain(11.5),
+        Letters::plain(13.0),
         "full line: along the antenna; broken line: across it",
     );
     figures(sheet, solved, foot.by(0.0, 40.0));
@@ -155,7 +155,7 @@ pub(super) fn azimuth_cuts(sheet: &mut Sheet, solved: &SolvedAntenna, top: Spot)
         sheet.ring(centre, radius(ring_dbi), SOFT, 1.0);
         sheet.text(
             polar(centre, radius(ring_dbi), 45.0),
-            Letters::plain(10.5).at(Anchor::Middle).in_colour(INK),
+            Letters::plain(13.0).at(Anchor::Middle).in_colour(INK),
             ring_word(ring_dbi),
         );
     }
@@ -169,7 +169,7 @@ pub(super) fn azimuth_cuts(sheet: &mut Sheet, solved: &SolvedAntenna, top: Spot)
         sheet.line(centre, polar(centre, RIM, angle), SOFT, 0.8);
         sheet.text(
             polar(centre, RIM + inset, angle).by(0.0, 4.0),
-            Letters::plain(12.0).at(Anchor::Middle).in_colour(INK),
+            Letters::plain(13.0).at(Anchor::Middle).in_colour(INK),
             word,
         );
     }
@@ -185,7 +185,7 @@ pub(super) fn azimuth_cuts(sheet: &mut Sheet, solved: &SolvedAntenna, top: Spot)
     }
     sheet.text(
         top.by(0.0, 2.0 * RIM + 104.0),
-        Letters::plain(11.5),
+        Letters::plain(13.0),
         "full line: 20°; broken line: 60°; rings in dBi",
     );
 }

@@ -143,7 +143,7 @@ impl<'a> Views<'a> {
         for measure in &self.built.drawing.dimensions {
             self.measure(sheet, &mut labels, measure, &at);
         }
-        sheet.text(from.by(0.0, AROUND + 8.0), Letters::plain(11.5), self.legend());
+        sheet.text(from.by(0.0, AROUND + 8.0), Letters::plain(13.0), self.legend());
     }
 
     /// From above alone.
@@ -174,7 +174,7 @@ impl<'a> Views<'a> {
             Some(azimuth) => format!("north is up; the antenna runs toward {azimuth:.0}° true"),
             None => "the antenna runs to the right; its direction is not stated".to_owned(),
         };
-        sheet.text(foot, Letters::plain(11.5), &said);
+        sheet.text(foot, Letters::plain(13.0), &said);
         if azimuth_deg.is_some() {
             let tip = Spot {
                 x: top.x + COLUMN - 16.0,
@@ -185,7 +185,7 @@ impl<'a> Views<'a> {
             sheet.line(tip.by(4.0, 8.0), tip, INK, 1.4);
             sheet.text(
                 tip.by(0.0, 50.0),
-                Letters::plain(12.0).at(Anchor::Middle).in_colour(INK),
+                Letters::plain(13.0).at(Anchor::Middle).in_colour(INK),
                 "N",
             );
         }
@@ -219,7 +219,7 @@ impl<'a> Views<'a> {
         } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
             sheet.text(
                 a.middle(b).by(0.0, -10.0),
-                Letters::plain(12.0).at(Anchor::Middle).in_colour(TINT),
+                Letters::plain(13.0).at(Anchor::Middle).in_colour(TINT),
                 &self.units.length(measure.length_m),
             );
         }
