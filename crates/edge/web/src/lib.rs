@@ -4,6 +4,7 @@
 //! fetched from elsewhere. How it is kept safe: docs/methods/server-safety.md.
 
 mod app;
+mod connections;
 mod enter;
 mod folder;
 mod guard;

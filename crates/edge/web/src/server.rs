@@ -14,14 +14,15 @@ use tokio::net::TcpListener;
 use tokio::runtime::Runtime;
 
 use crate::app::{App, Say};
+use crate::connections;
 use crate::enter;
 use crate::folder::Folder;
-use crate::guard::{self, Phrase, Rate, Sessions, SessionsFile, Wire};
+use crate::guard::{self, Phrase, Rate, Sessions, SessionsFile};
 use crate::machine::Machine;
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
-/// Pass phrases at once, and a second, from all addresses together.
+/// Pass phrases at once, and a second, from one address: who tries from elsewhere keeps nobody out.
 const TRIES: (f64, f64) = (5.0, 1.0 / 20.0);
 
 /// How to serve.
@@ -121,11 +122,11 @@ impl Server {
     pub fn run(self) -> Result<(), String> {
         // The plan is begun before anybody asks.
         let _ = self.app.pages.desk.look();
-        let router = router(&self.app).into_make_service_with_connect_info::<Wire>();
+        let router = router(&self.app);
         let listener = self.listener;
         self.runtime.block_on(async move {
             tokio::select! {
-                ended = axum::serve(listener, router) => ended.map_err(|e| e.to_string()),
+                () = connections::serve(listener, router) => Ok(()),
                 _ = tokio::signal::ctrl_c() => Ok(()),
             }
         })

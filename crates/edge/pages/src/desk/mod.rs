@@ -3,6 +3,7 @@
 mod folder;
 mod progress;
 mod ready;
+mod steps;
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -13,6 +14,7 @@ use tokio::sync::watch;
 pub use folder::{Folder, Snapshot, hash_of};
 pub use progress::Progress;
 pub use ready::Ready;
+pub use steps::{Rests, Steps, Weighed};
 
 use crate::runtime::Runtime;
 use crate::storage::Storage;
@@ -80,6 +82,7 @@ pub struct Desk {
     folder: Folder,
     runtime: Arc<dyn Runtime>,
     state: Mutex<State>,
+    steps: Steps,
     turn: watch::Sender<u64>,
 }
 
@@ -98,6 +101,7 @@ impl Desk {
                 sound: None,
                 edition: 0,
             }),
+            steps: Steps::default(),
             turn: watch::Sender::new(0),
         })
     }
@@ -112,6 +116,12 @@ impl Desk {
     #[must_use]
     pub fn storage(&self) -> &Arc<dyn Storage> {
         self.folder.storage()
+    }
+
+    /// The next step that was worked out last.
+    #[must_use]
+    pub fn steps(&self) -> &Steps {
+        &self.steps
     }
 
     /// The machine on which it is worked on.

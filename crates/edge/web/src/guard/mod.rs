@@ -12,13 +12,11 @@ use std::net::SocketAddr;
 use std::sync::Arc;
 
 use axum::Json;
-use axum::extract::connect_info::Connected;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::serve::IncomingStream;
-use tokio::net::TcpListener;
+use tokio::net::TcpStream;
 
 pub use hosts::{host_of, same_origin};
 pub use phrase::Phrase;
@@ -40,13 +38,14 @@ pub struct Wire {
     pub here: SocketAddr,
 }
 
-impl Connected<IncomingStream<'_, TcpListener>> for Wire {
-    fn connect_info(stream: IncomingStream<'_, TcpListener>) -> Self {
-        let peer = *stream.remote_addr();
+impl Wire {
+    /// Of a connection.
+    #[must_use]
+    pub fn of(stream: &TcpStream, peer: SocketAddr) -> Self {
         Self {
             peer,
             // A connection that has no local address is none; the peer's stands in and matches no host.
-            here: stream.io().local_addr().unwrap_or(peer),
+            here: stream.local_addr().unwrap_or(peer),
         }
     }
 }

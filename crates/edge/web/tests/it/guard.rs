@@ -135,3 +135,42 @@ fn phrases_cannot_be_guessed_quickly() {
     let phrase = server.phrase.clone().unwrap();
     assert_eq!(server.post("/enter", &format!("phrase={phrase}")).status, 429);
 }
+
+#[test]
+fn wrong_phrases_from_elsewhere_keep_nobody_out() {
+    let server = serve(Some(folder("elsewhere").join("outing.toml")), true);
+    let phrase = server.phrase.clone().unwrap();
+    for _ in 0..8 {
+        server.post("/enter", "phrase=bada-bada-bada-bada");
+    }
+    assert_eq!(server.post("/enter", "phrase=bada-bada-bada-bada").status, 429);
+    let right = server.post_from([127, 0, 0, 2], "/enter", &format!("phrase={phrase}"));
+    assert_eq!(right.status, 200, "{}", right.body);
+}
+
+#[test]
+fn half_sent_requests_from_one_address_stop_nobody() {
+    let server = serve(Some(folder("slow").join("outing.toml")), false);
+    let mut open: Vec<std::net::TcpStream> = Vec::new();
+    for _ in 0..300 {
+        let Ok(mut stream) = std::net::TcpStream::connect(("127.0.0.1", server.port)) else {
+            break;
+        };
+        let _ = std::io::Write::write_all(&mut stream, b"GET / HTTP/1.1\r\nHost: 127.0.0.1");
+        open.push(stream);
+    }
+    // The same address has used its share; another is served.
+    let answer = server.send_from([127, 0, 0, 2], "GET /assets/x/none", &[], "");
+    assert_eq!(answer.status, 404, "{}", answer.body);
+    // Those who do not go on are let go, and their address is served again.
+    std::thread::sleep(std::time::Duration::from_secs(11));
+    assert_eq!(server.get("/assets/x/none").status, 404);
+}
+
+#[test]
+fn pages_are_sent_compressed_to_who_asks_for_it() {
+    let server = serve(Some(folder("packed").join("outing.toml")), false);
+    let answer = server.send("GET /edit", &[("Accept-Encoding", "gzip")], "");
+    assert_eq!((answer.status, answer.header("content-encoding")), (200, Some("gzip")));
+    assert_eq!(server.get("/edit").header("content-encoding"), None);
+}

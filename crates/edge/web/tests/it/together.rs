@@ -65,3 +65,47 @@ fn of_two_saves_on_one_text_the_second_is_refused_and_gets_its_typing_back() {
     let text = std::fs::read_to_string(&outing).unwrap();
     assert!(text.contains("name = \"First\"") && !text.contains("Second"));
 }
+
+#[test]
+fn a_draft_takes_nothing_away_and_an_empty_answer_is_refused_in_its_place() {
+    let outing = folder("draft").join("outing.toml");
+    let server = serve(Some(outing.clone()), false);
+    assert_eq!(server.post("/edit/start", "x=1").status, 303);
+    server.ready();
+    // Nothing ticked: the page says so itself, and the boxes are still there.
+    let answer = server.post("/fault", "act=begin");
+    assert_eq!(answer.status, 422);
+    assert!(
+        answer.body.contains("tick what you see") && answer.body.contains("seen0"),
+        "{}",
+        answer.body
+    );
+    // A place is added, with what was typed beside it; it has no position yet, so the last sound version stays in use.
+    let base = |page: &str| {
+        page.split("name=\"base\" value=\"")
+            .nth(1)
+            .unwrap()
+            .split('"')
+            .next()
+            .unwrap()
+            .to_owned()
+    };
+    let page = server.get("/edit").body;
+    let sent = format!("base={}&outing.name=Another+name&add=site", base(&page));
+    assert_eq!(server.post("/edit/change", &sent).status, 303);
+    let text = std::fs::read_to_string(&outing).unwrap();
+    assert!(
+        text.contains("name = \"Another name\"") && text.contains("place = \"\""),
+        "{text}"
+    );
+    let page = server.get("/edit").body;
+    assert!(page.contains("A draft") && page.contains("Missing."), "{page}");
+    assert!(server.get("/kit").body.contains("last sound version"));
+    // Taken out again, it is sound.
+    let places = text.matches("[[site]]").count();
+    let sent = format!("base={}&remove=site.{}", base(&page), places - 1);
+    assert_eq!(server.post("/edit/change", &sent).status, 303);
+    assert!(server.get("/edit").body.contains("sound"));
+    server.ready();
+    assert!(!server.get("/kit").body.contains("last sound version"));
+}

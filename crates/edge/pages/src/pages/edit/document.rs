@@ -116,8 +116,12 @@ fn set(table: &mut dyn TableLike, key: &str, value: &str) {
         table.remove(key);
         return;
     }
-    let named = |about: &&About| about.key == key && about.is_text();
-    let is_text = super::forms::all_keys().iter().any(named) || old.and_then(Item::as_value).is_some_and(Value::is_str);
+    // What the rows know of a key decides; of other keys, what stood there.
+    let known = super::forms::all_keys()
+        .into_iter()
+        .find(|about: &&About| about.key == key);
+    let was_text = || old.and_then(Item::as_value).is_some_and(Value::is_str);
+    let is_text = known.map_or_else(was_text, About::is_text);
     let plain = value.parse::<Value>().ok().filter(|_| !is_text);
     let mut fresh = plain.unwrap_or_else(|| Value::from(value));
     if let Some(old) = table.get(key).and_then(Item::as_value) {
@@ -163,6 +167,9 @@ mod tests {
         assert!(changed(&[("outing.start", "2026-12-12T07:00")]).contains("start = 2026-12-12T07:00\n"));
         assert!(changed(&[("outing.callsign", "Q1ABC")]).contains("callsign = \"Q1ABC\""));
         assert!(!changed(&[("outing.reserve", "")]).contains("reserve"));
+        // A number that stood there as text, or empty, becomes a number.
+        let text = with_values("[outing]\nreserve = \"\"\n", [("outing.reserve", "0.3")].into_iter()).unwrap();
+        assert_eq!(text, "[outing]\nreserve = 0.3\n");
     }
 
     #[test]

@@ -46,7 +46,7 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
         }
         _ if problems.iter().any(Problem::is_error) => {
             let count = problems.iter().filter(|p| p.is_error()).count();
-            html! { "A draft: " (count) @if count == 1 { " thing is" } @else { " things are" } " missing or wrong. The last sound version stays in use." }
+            html! { "A draft: " (count) @if count == 1 { " thing is" } @else { " things are" } " missing or wrong." @if look.sound.is_some() { " The last sound version stays in use." } }
         }
         _ => html! { "The file is sound." },
     };
@@ -60,8 +60,8 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
             }
             p.small { "The starter is a sound outing with remarks, to be changed. From nothing, the form asks for each thing in turn." }
         } @else {
-            (forms(look, &problems, demo))
             (parts::problems(&problems))
+            (forms(look, &problems, demo))
             section #text {
                 h2 { "The whole file" }
                 form method="post" action="/edit/text" {

@@ -7,7 +7,7 @@ use toml_edit::{Array, DocumentMut, InlineTable, Table, Value, value};
 use super::adding::appended;
 
 /// What stands around a list so that it can be read by itself. Nothing of it is kept.
-const AROUND: &str = "[outing]\nstart = 2026-01-01\nend = 2026-01-02\n[[site]]\nid = \"a\"\nplace = \"0,0\"\n[stations_csv]\nfile = \"pasted table\"\ndelimiter = ";
+const AROUND: &str = "[outing]\nstart = 2026-01-01\nend = 2026-01-02\n[[site]]\nid = \"a\"\nplace = \"0,0\"\n[[kit.antenna]]\nid = \"a\"\nkind = \"inverted-v\"\nlength_m = 20\napex_height_m = 6\nend_height_m = 2\n[stations_csv]\nfile = \"pasted table\"\ndelimiter = ";
 
 /// The text of the outing with the stations of a table; a header row comes first, one frequency a row.
 ///
@@ -25,17 +25,11 @@ pub fn with_stations(text: &str, table: &str) -> Result<(String, usize), NotTake
     }
     let around = format!("{AROUND}\"{}\"\n", delimiter(table));
     let reading = read(&around, "outing", &|_| Ok(table.to_owned()));
-    let own: Vec<Problem> = reading
-        .problems
-        .into_iter()
-        .filter(|p| p.file == "pasted table" && p.is_error())
-        .collect();
-    if !own.is_empty() {
-        return Err(NotTaken::Wrong(own));
-    }
-    let stations = reading
-        .outing
-        .map_or_else(Vec::new, |outing| outing.into_parts().stations);
+    let Some(outing) = reading.outing else {
+        let wrong = reading.problems.into_iter().filter(Problem::is_error).collect();
+        return Err(NotTaken::Wrong(wrong));
+    };
+    let stations = outing.into_parts().stations;
     let mut document: DocumentMut = text.parse().map_err(|_| NotTaken::NoToml)?;
     let count = stations.len();
     let tables = stations.iter().map(|station| table_of(station, &columns));

@@ -51,7 +51,7 @@ pub fn anything(outing: &Outing) -> Markup {
                     }
                 }
             }
-            (parts::why("All short forms", &html! { pre { (help(outing)) } }))
+            (parts::why("All short forms", &html! { pre tabindex="0" { (help(outing)) } }))
         }
     }
 }

@@ -15,7 +15,7 @@ use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use farhop_day::{Entry, standing};
-use farhop_next::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use farhop_next::today::{NextAsk, Today, next_step, now_for};
 use farhop_outing::Outing;
 use futures_util::{StreamExt as _, stream};
 use maud::{Markup, html};
@@ -24,7 +24,7 @@ use serde::Deserialize;
 use crate::app::App;
 use crate::assets::address;
 use crate::delivery::{EntryTarget, kept_before};
-use crate::desk::{Look, Ready, Stage};
+use crate::desk::{Look, Ready, Rests, Stage, Weighed};
 use crate::pages::waiting;
 use crate::shell::{Context, Here, answered, in_two};
 use crate::storage::Day as Journaled;
@@ -102,8 +102,8 @@ impl Scene {
         };
         let entries = &read.entries;
         let (answer, day) = match &self.look.stage {
-            Stage::Ready(ready) => match step(ready, entries, &self.target) {
-                Ok((step, whence)) => stand::with_step(self, ready, &step, whence, entries),
+            Stage::Ready(ready) => match &*step(ready, entries, &self.target, self.look.turn) {
+                Ok((step, whence)) => stand::with_step(self, ready, step, *whence, entries),
                 Err(why) => (html! { (why) }, stand::without_step(self, &html! {}, entries)),
             },
             stage => (
@@ -137,16 +137,25 @@ impl Scene {
     }
 }
 
-fn step(ready: &Ready, entries: &[Entry], target: &EntryTarget) -> Result<(NextStep, Whence), String> {
-    let entries = standing(entries);
-    let (now, whence) = now_for(&ready.outing, &entries, target.clock());
-    next_step(
-        Today::at(&ready.outing, &entries, now),
-        target.desk.storage().solutions(),
-        NextAsk::default(),
-    )
-    .map(|step| (step, whence))
-    .map_err(|e| e.to_string())
+/// The next step, the same for all who ask in the same minute.
+fn step(ready: &Ready, entries: &[Entry], target: &EntryTarget, turn: u64) -> Weighed {
+    let clock = target.clock();
+    let rests = Rests {
+        turn,
+        entries: (entries.len(), entries.last().map(|e| e.key.as_str().to_owned())),
+        minute: clock.map(|c| c.unix_s().div_euclid(60)),
+    };
+    target.desk.steps().of(rests, || {
+        let entries = standing(entries);
+        let (now, whence) = now_for(&ready.outing, &entries, clock);
+        next_step(
+            Today::at(&ready.outing, &entries, now),
+            target.desk.storage().solutions(),
+            NextAsk::default(),
+        )
+        .map(|step| (step, whence))
+        .map_err(|e| e.to_string())
+    })
 }
 
 /// The service worker: it must stand at the root, or it would serve no page.

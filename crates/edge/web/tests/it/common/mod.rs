@@ -71,6 +71,30 @@ impl Running {
 
     /// Sends a request as it stands; the host is added where none is given.
     pub fn send(&self, line: &str, headers: &[(&str, &str)], body: &str) -> Answer {
+        self.send_from([127, 0, 0, 1], line, headers, body)
+    }
+
+    /// A connection from an address of this machine.
+    fn connected(&self, from: [u8; 4]) -> TcpStream {
+        let runtime = tokio::runtime::Builder::new_current_thread()
+            .enable_all()
+            .build()
+            .unwrap();
+        let stream = runtime.block_on(async {
+            let socket = tokio::net::TcpSocket::new_v4().unwrap();
+            socket.bind((std::net::Ipv4Addr::from(from), 0).into()).unwrap();
+            socket
+                .connect((std::net::Ipv4Addr::LOCALHOST, self.port).into())
+                .await
+                .unwrap()
+        });
+        let stream = stream.into_std().unwrap();
+        stream.set_nonblocking(false).unwrap();
+        stream
+    }
+
+    /// The same from an address of this machine.
+    pub fn send_from(&self, from: [u8; 4], line: &str, headers: &[(&str, &str)], body: &str) -> Answer {
         let mut text = format!("{line} HTTP/1.1\r\nConnection: close\r\n");
         let own = ("Host", self.host());
         if !headers.iter().any(|(name, _)| *name == "Host") {
@@ -84,7 +108,7 @@ impl Running {
         }
         text.push_str("\r\n");
         text.push_str(body);
-        let mut wire = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
+        let mut wire = self.connected(from);
         wire.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
         // A server that refuses may close before everything is written.
         let _ = wire.write_all(text.as_bytes());
@@ -112,13 +136,18 @@ impl Running {
 
     /// Sends a form from one of our own pages.
     pub fn post(&self, path: &str, form: &str) -> Answer {
+        self.post_from([127, 0, 0, 1], path, form)
+    }
+
+    /// The same from an address of this machine.
+    pub fn post_from(&self, from: [u8; 4], path: &str, form: &str) -> Answer {
         let origin = format!("http://{}", self.host());
         let headers = [
             ("Origin", origin.as_str()),
             ("Content-Type", "application/x-www-form-urlencoded"),
             ("Accept", "application/json"),
         ];
-        self.send(&format!("POST {path}"), &headers, form)
+        self.send_from(from, &format!("POST {path}"), &headers, form)
     }
 
     /// Sends data from one of our own pages.
