@@ -35,9 +35,13 @@ TABLE = HERE / "lightning.csv"
 LATS, LONS, HOURS = np.arange(-85.0, 86.0, 10.0), np.arange(-180.0, 180.0, 15.0), np.arange(1.0, 24.0, 2.0)
 FREQS = np.array([1.0, 2.0, 3.5, 6.0, 10.0, 16.0, 30.0])
 SLOPE = 4.0
-LEVEL_DB = 0.0
-DAYS, SEED, STORM_FLASHES, BLOCK_H = 80, 372, 300.0, 4.0
-RANKS = (20, 4, 4)
+LEVEL_DB = 146.0
+# 30 dB under the man-made noise of a quiet rural place (53.6 - 28.6 log f): nothing below is heard anywhere.
+INAUDIBLE = (23.6, 28.6)
+# Deciles further off say only that a storm comes or does not, and P.372 has hardly any beyond (from memory).
+WIDEST_DB = 14.0
+DAYS, SEED, STORM_FLASHES, BLOCK_H, SPOTS = 200, 372, 300.0, 4.0, 12
+RANKS = (24, 5, 3)
 RINGS_KM = np.array([20.0, 40.0, 75.0, 130.0, 200.0, 300.0])
 RING_EDGES_KM = np.array([10.0, 30.0, 50.0, 100.0, 160.0, 240.0, 400.0])
 CELL_DEG = 5.0
@@ -60,16 +64,26 @@ def cells():
     return grid[0].ravel(), grid[1].ravel(), gather(on_land), gather(on_sea)
 
 
-def drawn(rng, expected):
+def weather(rng, density):
+    """Factors of the day's weather, mean one, for places with so many flashes a month and km²: [..., days].
+
+    Thunder days by the handbook relation between them and the flashes that reach the ground, 0.04 Td^1.25 a year and km² (from
+    memory), a quarter of all flashes reaching it; SPOTS of that size in the reach of one weather."""
+    spot = (np.asarray(density)[..., None] * 12.0 / 4.0 / 0.04) ** 0.8 / 365.25
+    stormy = 1.0 - (1.0 - np.clip(spot, 1e-6, 0.9)) ** SPOTS
+    shape = stormy.shape[:-1] + (DAYS,)
+    return (rng.random(shape) < stormy) * rng.exponential(1.0, shape) / stormy
+
+
+def drawn(rng, expected, of_day):
     """Factors on the mean of cells with so many flashes expected in four hours, for DAYS days: [..., days]."""
-    shape = expected.shape + (DAYS,)
-    count = rng.poisson(np.broadcast_to((expected / STORM_FLASHES)[..., None] * rng.exponential(1.0, shape), shape))
+    count = rng.poisson((expected / STORM_FLASHES)[..., None] * of_day)
     flashes = rng.gamma(np.maximum(count, 1e-9)) * STORM_FLASHES
     return np.where(count > 0, flashes, 0.0) / np.maximum(expected, 1e-30)[..., None]
 
 
 def of_month(month):
-    """Quantiles in dB at [place, hour, frequency]: median, upper, lower, without the level C."""
+    """Median, upper and lower decile distance in dB at [place, hour, frequency]."""
     rng = np.random.default_rng(SEED + month)
     lat, lon, land_s, sea_s = cells()
     keep = (land_s + sea_s)[month] > LEAST_FLASHES
@@ -78,12 +92,14 @@ def of_month(month):
     utc = np.arange(0.0, 24.0, 1.0)
     shares = storms.by_hour((utc[None, :] + lon[:, None] / 15.0) % 24.0)
     rate = land_s[:, None] * shares[0] + sea_s[:, None] * shares[1]
-    factor = drawn(rng, rate.mean(axis=1) * BLOCK_H * 3600.0).astype(np.float32)
+    cell_km2 = (np.radians(CELL_DEG) * storms.EARTH_KM) ** 2 * np.cos(np.radians(lat))
+    of_day = weather(rng, (land_s + sea_s) * storms.MONTH_S / cell_km2)
+    factor = drawn(rng, rate.mean(axis=1) * BLOCK_H * 3600.0, of_day).astype(np.float32)
     sky = paths.Sky(month)
     density_land, density_sea = (x[month] for x in storms.climatology()[:2])
     land = storms.land_share()
     out = np.zeros((3, len(LATS) * len(LONS), len(HOURS), len(FREQS)), dtype=np.float32)
-    spectrum = FREQS ** -SLOPE
+    spectrum, floor_db = FREQS**-SLOPE, INAUDIBLE[0] - INAUDIBLE[1] * np.log10(FREQS)
     for place, (rx_lat, rx_lon) in enumerate((a, b) for a in LATS for b in LONS):
         hour_utc = (HOURS - rx_lon / 15.0) % 24.0
         distance, gain = sky.gains(rx_lat, rx_lon, lat, lon, hour_utc, FREQS)
@@ -96,11 +112,11 @@ def of_month(month):
         ring_gain = sky.ring_gains(rx_lat, rx_lon, RINGS_KM, hour_utc, FREQS, share_of_land)
         area = np.pi * np.diff(RING_EDGES_KM**2)
         ring_rate = area[:, None] * (near[0] * local[0] + near[1] * local[1])[None, :] / storms.MONTH_S
-        ring_factor = drawn(rng, ring_rate * BLOCK_H * 3600.0)
+        ring_factor = drawn(rng, ring_rate * BLOCK_H * 3600.0, weather(rng, sum(near))[None, None, :])
         power = power + np.einsum("rhf,rh,rhd->hfd", ring_gain, ring_rate, ring_factor)
-        level = 10 * np.log10(np.maximum(power * spectrum[None, :, None], 1e-30))
-        low, middle, high = np.quantile(level, (0.1, 0.5, 0.9), axis=2)
-        out[:, place] = middle, high - middle, middle - low
+        level = LEVEL_DB + 10 * np.log10(np.maximum(power * spectrum[None, :, None], 1e-30))
+        low, middle, high = np.quantile(np.maximum(level, floor_db[None, :, None]), (0.1, 0.5, 0.9), axis=2)
+        out[:, place] = middle, np.minimum(high - middle, WIDEST_DB), np.minimum(middle - low, WIDEST_DB)
     return out
 
 
@@ -115,9 +131,7 @@ def near_mean(lat, lon, grid):
 def field():
     with multiprocessing.Pool(2) as pool:
         months = pool.map(of_month, range(12), chunksize=1)
-    out = np.stack(months, axis=2).astype(float)  # [3, place, month, hour, frequency]
-    out[0] += LEVEL_DB
-    return out
+    return np.stack(months, axis=2).astype(float)  # [3, place, month, hour, frequency]
 
 
 def packed(values, rank):
@@ -171,7 +185,6 @@ def main():
         sys.exit(0 if worst < 0.1 else 1)
     OUT.write_bytes(data)
     TABLE.write_text("\n".join(rows(values)) + "\n", encoding="utf-8")
-    np.save("/tmp/noisework/field.npy", values)
 
 
 if __name__ == "__main__":

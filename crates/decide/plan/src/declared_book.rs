@@ -32,7 +32,10 @@ impl Radiator for Averaged {
     }
 
     fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> Option<f64> {
-        let [one, other] = self.0.each_ref().map(|p| p.vertical_gain_dbi(elevation_deg, bearing_deg));
+        let [one, other] = self
+            .0
+            .each_ref()
+            .map(|p| p.vertical_gain_dbi(elevation_deg, bearing_deg));
         Some(db_of_ratio((ratio_of_db(one?) + ratio_of_db(other?)) / 2.0))
     }
 }

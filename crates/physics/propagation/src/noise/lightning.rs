@@ -19,7 +19,7 @@ const HEADER: usize = 4 + 6 * 4;
 /// Rank and two scales of a field.
 const FIELD_HEADER: usize = 3 * 4;
 /// Ranks of the three fields.
-const RANKS: [usize; 3] = [20, 4, 4];
+const RANKS: [usize; 3] = [24, 5, 3];
 const RANK_SUM: usize = RANKS[0] + RANKS[1] + RANKS[2];
 
 // The length is known, so a truncated file does not even compile; the content is checked by a test.
@@ -122,9 +122,21 @@ impl Lightning {
         let high = ((log_freq - self.log_freqs[above - 1]) / leg).clamp(0.0, 1.0);
         let mut nodes = [(0, 0.0); 8];
         for (i, node) in nodes.iter_mut().enumerate() {
-            let (m, in_month) = if i & 4 == 0 { (month, 1.0 - late) } else { (next_month, late) };
-            let (h, in_hour) = if i & 2 == 0 { (hour, 1.0 - past) } else { (next_hour, past) };
-            let (f, in_freq) = if i & 1 == 0 { (above - 1, 1.0 - high) } else { (above, high) };
+            let (m, in_month) = if i & 4 == 0 {
+                (month, 1.0 - late)
+            } else {
+                (next_month, late)
+            };
+            let (h, in_hour) = if i & 2 == 0 {
+                (hour, 1.0 - past)
+            } else {
+                (next_hour, past)
+            };
+            let (f, in_freq) = if i & 1 == 0 {
+                (above - 1, 1.0 - high)
+            } else {
+                (above, high)
+            };
             *node = ((m * HOURS + h) * FREQS + f, in_month * in_hour * in_freq);
         }
         nodes
@@ -134,9 +146,14 @@ impl Lightning {
 impl Part {
     fn value(&self, places: &[Node], times: &[Node]) -> f64 {
         let mean = |table: &[f32], nodes: &[Node], k: usize| -> f64 {
-            nodes.iter().map(|(i, weight)| weight * f64::from(table[i * self.rank + k])).sum()
+            nodes
+                .iter()
+                .map(|(i, weight)| weight * f64::from(table[i * self.rank + k]))
+                .sum()
         };
-        (0..self.rank).map(|k| mean(&self.places, places, k) * mean(&self.times, times, k)).sum()
+        (0..self.rank)
+            .map(|k| mean(&self.places, places, k) * mean(&self.times, times, k))
+            .sum()
     }
 }
 
@@ -191,7 +208,10 @@ mod tests {
             at += FIELD_HEADER + 2 * rank * (PLACES + TIMES);
         }
         let ends = [FIELD.log_freqs[0], FIELD.log_freqs[FREQS - 1]].map(f64::exp);
-        assert!((ends[0] - 1.0).abs() < 1e-6 && (ends[1] - 30.0).abs() < 1e-4, "{ends:?}");
+        assert!(
+            (ends[0] - 1.0).abs() < 1e-6 && (ends[1] - 30.0).abs() < 1e-4,
+            "{ends:?}"
+        );
     }
 
     #[test]
