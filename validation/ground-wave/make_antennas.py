@@ -4,8 +4,8 @@
     python validation/ground-wave/make_antennas.py            writes antennas.csv
     python validation/ground-wave/make_antennas.py --check    compares, exit code 1 on a difference
 
-NEC-2 takes Sommerfeld's ground for the current and Norton's formulas for the field; flat Earth, so only a few kilometres. Wires lie
-along bearing 0. Vertical wires stand free (NEC-2 allows none that touches real ground), half a wave long; so they judge the law of
+NEC-2 takes Sommerfeld's ground for the current and Norton's formulas for the field; flat Earth, so only a few kilometres. Wires
+lie along bearing 0, up to a quarter of a wavelength high, as stations hang them. Vertical wires stand free (NEC-2 allows none that touches real ground), half a wave long; so they judge the law of
 the ground, not the closed form of a wire on its radials. The field is that of 1 kW into the antenna, root mean square.
 """
 
@@ -18,7 +18,7 @@ from PyNEC import nec_context
 OUT = pathlib.Path(__file__).resolve().parent / "antennas.csv"
 C = 299.792458
 GROUNDS = {"average": (13.0, 0.005), "poor": (5.0, 0.001)}
-DISTANCES_KM = (2.0, 5.0)
+DISTANCES_KM = (5.0, 15.0)
 
 
 def solved(wire, freq_mhz, ground, azimuths):
@@ -54,7 +54,7 @@ def lines():
     for freq in (3.6, 7.1):
         half = 0.48 * C / freq
         for ground in GROUNDS:
-            for part in (0.15, 0.25, 0.5):
+            for part in (0.1, 0.15, 0.25):
                 height = part * C / freq
                 for azimuth, km, field, gain in solved((61, (-half / 2, 0.0, height), (half / 2, 0.0, height)), freq, ground, (0, 30, 60)):
                     yield f"dipole,{half:.3f},{height:.3f},{freq},{ground},{azimuth},{km},{field:.3f},{gain:.3f}"

@@ -9,7 +9,7 @@ use farhop_propagation::ground_wave::{GroundWaveInputs, ground_wave_loss_db, lau
 use crate::{AgreementError, Row, Spread};
 
 const BAR_DB: f64 = 1.0;
-/// The limit of low angles, read 10 degrees up, and wires half a wave high.
+/// The limit of low angles, read 10 degrees up.
 const FIELD_BAR_DB: f64 = 2.0;
 
 /// The rows of the ground wave.
@@ -31,7 +31,7 @@ pub fn rows(root: &Path) -> Result<Vec<Row>, AgreementError> {
     let nec2 = "NEC-2's ground wave (PyNEC 2.3.4)";
     for (what, end) in [
         (
-            "field of half-wave wires at 2 and 5 km, from the vertical gain 10 deg up",
+            "field of half-wave wires at 5 and 15 km, from the vertical gain 10 deg up",
             End::Told,
         ),
         ("the same for level wires, gain by the closed form", End::ClosedForm),
