@@ -2,7 +2,7 @@
 
 Through the sky: one to three counts of hops on a layer 300 km high, each with spreading over its slant length, absorption by the
 handbook law 677.2 I sec / ((f + 1)^1.98 + 10.2) dB a hop (Lucas & Haydon 1966, from memory; I by the sun along the way, at night
-NIGHT_INDEX), HOP_DB at each ground reflection, SKY_DB once, and the share of days on which foF2 (PyIRI's CCIR map for IG12 = 50)
+NIGHT_INDEX; in all not more than MOST_ABSORPTION_DB, which a remembered winter noon at 1 MHz asked for), HOP_DB at each ground reflection, SKY_DB once, and the share of days on which foF2 (PyIRI's CCIR map for IG12 = 50)
 carries that hop; FLOOR of the power comes through where none does (scatter, sporadic E; assumed). Sources radiate cos² of the
 elevation and a part VERTICAL_LEAK of it everywhere, because strokes in clouds lie at every slant (assumed).
 
@@ -62,7 +62,7 @@ class Sky:
         self.declination_deg = 23.44 * np.sin(2 * np.pi * (30.44 * (month + 0.5) - 81) / 365.25)
 
     def index(self, points, hour_utc):
-        """Absorption index and nothing else at points [..., 3] for each hour: [..., h]."""
+        """Absorption index at points [..., 3] for each hour: [..., h]."""
         suns = unit(self.declination_deg, 180.0 - 15.0 * hour_utc)
         zenith = np.degrees(np.arccos(np.clip(points @ suns.T, -1, 1)))
         day = np.maximum(np.cos(np.radians(0.881 * np.minimum(zenith, 102.0))), 0.0) ** 1.3

