@@ -18,7 +18,7 @@ const TIMES: usize = MONTHS * HOURS * FREQS;
 const HEADER: usize = 4 + 6 * 4;
 /// Rank and two scales of a field.
 const FIELD_HEADER: usize = 3 * 4;
-/// Ranks of the three fields.
+/// Ranks of the three fields, the greatest first.
 const RANKS: [usize; 3] = [24, 5, 3];
 const RANK_SUM: usize = RANKS[0] + RANKS[1] + RANKS[2];
 
@@ -145,15 +145,20 @@ impl Lightning {
 
 impl Part {
     fn value(&self, places: &[Node], times: &[Node]) -> f64 {
-        let mean = |table: &[f32], nodes: &[Node], k: usize| -> f64 {
-            nodes
-                .iter()
-                .map(|(i, weight)| weight * f64::from(table[i * self.rank + k]))
-                .sum()
-        };
-        (0..self.rank)
-            .map(|k| mean(&self.places, places, k) * mean(&self.times, times, k))
-            .sum()
+        let (place, time) = (self.mean(&self.places, places), self.mean(&self.times, times));
+        place.iter().zip(&time).map(|(a, b)| f64::from(a * b)).sum()
+    }
+
+    /// The weighted mean of the rows of some nodes.
+    fn mean(&self, table: &[f32], nodes: &[Node]) -> [f32; RANKS[0]] {
+        let mut sum = [0.0; RANKS[0]];
+        for (node, weight) in nodes {
+            let row = &table[node * self.rank..(node + 1) * self.rank];
+            for (sum, factor) in sum.iter_mut().zip(row) {
+                *sum += *weight as f32 * factor;
+            }
+        }
+        sum
     }
 }
 
