@@ -213,3 +213,8 @@ def e_leg_db(freq, longitudinal, wave, elevation, ratio):
     collisions = E_COLLISIONS_PER_S * math.exp((100 - turn) / E_COLLISIONS_FOLD_KM) / LIGHT_KM_S
     turning = 20 / math.log(10) * collisions / secant(elevation, turn) * (E_EDGE_KM + retardation / 2)
     return scaled, turning
+
+# foF2 along a long path: where the outer control points stand, and how its departures from the median grow unlike (a judgement on Rush
+# 1976, from memory).
+OUTER_IN_KM = 1_000.0
+LIKENESS_KM = 2_500.0

@@ -25,7 +25,7 @@ HERE = pathlib.Path(__file__).resolve().parent
 # The mixture by brute force: equally likely steps of foF2 and of foEs. The program has some 100 kinds of days instead.
 FOF2_STEPS, ES_STEPS = 2_000, 400
 BIN_DB = 0.02                         # days this near to each other are counted together
-ALLOWED_SHARE = 0.02                  # how far the program's shares of days may be off: see budget_totals.toml
+ALLOWED_SHARE = 0.01                  # how far the program's shares of days may be off: see budget_totals.toml
 
 # --- Modes ------------------------------------------------------------------------------------------------------------
 
@@ -71,6 +71,23 @@ class Link:
         if hops == 1 or len(self.points) == 1:
             return "middle"
         return min(self.points[1:] if hops % 2 == 0 else self.points, key=strength)
+
+    def unlike(self, hops):
+        """MUF of the weaker of the two weakest points on the typical day over the weakest one's: the mean of the lesser of two normal
+        quantities, as half their sum less half the mean size of their difference, that by steps of equal likelihood."""
+        if hops == 1 or len(self.points) == 1:
+            return 1.0
+        used = self.points[1:] if hops % 2 == 0 else self.points
+        weak, following = sorted(used, key=lambda q: self.of(q, f"{hops} muf_o_mhz"))[:2]
+        ahead = math.log(self.of(following, f"{hops} muf_o_mhz") / self.of(weak, f"{hops} muf_o_mhz"))
+        sigma = math.log(self.of(weak, "fof2_upper") / self.of(weak, "fof2_lower")) / (2 * DECILE_Z)
+        inward = min(self.km / 4, OUTER_IN_KM)
+        places = {"middle": self.km / 2, "near": inward, "far": self.km - inward}
+        apart = abs(places[weak] - places[following])
+        spread = sigma * math.sqrt(2 * (1 - math.exp(-apart / LIKENESS_KM)))
+        steps = 20_000
+        sizes = [abs(ahead + spread * PHI.inv_cdf((i + 0.5) / steps)) for i in range(steps)]
+        return math.exp((ahead - sum(sizes) / steps) / 2)
 
     def indices(self, hops, elevation, samples=None):
         """Sum of the index (or other samples) over the legs, where each crosses 90 km, read between the samples."""
@@ -181,6 +198,7 @@ class Link:
         muf = ordinary
         if wave == "x":
             muf += extraordinary_excess(fof2, self.of(p, "gyro_300km_mhz"), hop, self.of(p, "dmax_km"))
+        muf *= self.unlike(hops)
         elevation = math.radians(ray["elevation_deg"])
         loss = crossing_db(f, self.longitudinal, wave, elevation, min(foe, 0.9 * fof2)) * self.indices(hops, elevation)
         support = exceedance(f / muf, 1.0, self.of(p, "fof2_lower"), self.of(p, "fof2_upper"))

@@ -11,11 +11,9 @@ pub trait Radiator: Send + Sync {
     /// and the ground below it included, mismatch and feed excluded.
     fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64;
 
-    /// The part of that gain which is vertically polarised, dBi: what a wave along the ground can take. The whole gain, where the
-    /// parts are not known.
-    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
-        self.gain_dbi(elevation_deg, bearing_deg)
-    }
+    /// The part of that gain which is vertically polarised, dBi: what a wave along the ground can take. `None` where nothing but
+    /// a bare number is known of the antenna.
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> Option<f64>;
 }
 
 /// Where the figures of an antenna come from.

@@ -15,6 +15,11 @@ impl Radiator for DeclaredPattern {
     fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
         DeclaredPattern::gain_dbi(self, elevation_deg, bearing_deg)
     }
+
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> Option<f64> {
+        let [vertical, _] = self.gains_by_polarisation_dbi(elevation_deg, bearing_deg);
+        (!self.is_bare_number()).then_some(vertical)
+    }
 }
 
 /// Two crossed patterns averaged: a wire whose direction is not known, or will be turned as suits nobody in particular.
@@ -24,6 +29,14 @@ impl Radiator for Averaged {
     fn gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
         let power = |p: &DeclaredPattern| ratio_of_db(p.gain_dbi(elevation_deg, bearing_deg));
         db_of_ratio(self.0.iter().map(power).sum::<f64>() / 2.0)
+    }
+
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> Option<f64> {
+        let [one, other] = self
+            .0
+            .each_ref()
+            .map(|p| p.vertical_gain_dbi(elevation_deg, bearing_deg));
+        Some(db_of_ratio((ratio_of_db(one?) + ratio_of_db(other?)) / 2.0))
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use farhop_earth::UtcTime;
 use farhop_outing::{Channel, Site, Station};
-use farhop_propagation::noise::{Measured, Noise, NoiseInputs, Receiver, Surface, total_noise};
+use farhop_propagation::noise::{Measured, Noise, NoiseInputs, Receiver, total_noise};
 use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal, SignalMixture};
 use farhop_propagation::snr::{Direction as SnrDirection, SnrMixture, joint_probability, noise_in_band};
 use farhop_propagation::{Horizon, Layer, Losses, Mode, RangeCaution, SkyPath};
@@ -181,7 +181,6 @@ impl LinkEnds<'_> {
             freq_mhz: self.channel.freq_mhz,
             place,
             time,
-            surface: Surface::Land,
             class,
             fof2_mhz,
             receiver,

@@ -4,7 +4,7 @@ use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Ionosphere, SkyConditions};
 use farhop_num::db_of_ratio;
 use farhop_propagation::ground_wave::{GroundWave, GroundWaveInputs, ground_wave_loss_db};
-use farhop_propagation::noise::{Noise, NoiseClass, NoiseInputs, Receiver, ReceiverError, Surface, total_noise};
+use farhop_propagation::noise::{Noise, NoiseClass, NoiseInputs, Receiver, ReceiverError, total_noise};
 use farhop_propagation::signal::{LinkEnd, LinkSetup, ReceivedMode, Signal};
 use farhop_propagation::snr::{SnrMixture, noise_in_band};
 use farhop_propagation::{Circuit, CircuitSky, Events, Horizon, Shares, SkyPath, Support};
@@ -88,7 +88,6 @@ pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitA
         freq_mhz: question.freq_mhz,
         place: question.to,
         time: question.time,
-        surface: Surface::Land,
         class: question.noise,
         fof2_mhz: sky.layers(question.to, question.time).fof2_mhz,
         receiver: Receiver::new(NOISE_FIGURE_DB, 1.0, 0.0)?,

@@ -3,9 +3,10 @@
 use crate::error::PlanError;
 use std::sync::Arc;
 
-use farhop_earth::{SunOfInstant, UtcTime};
+use farhop_earth::{Ground, SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
 use farhop_outing::{BAND_SHARE, Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station, same_band};
+use farhop_propagation::ground_wave::launch_gain_db;
 use farhop_propagation::noise::{Measured, Reading, Receiver};
 use farhop_propagation::{Circuit, CircuitSky, Events, Horizon};
 
@@ -244,24 +245,26 @@ fn learned_noise_db(outing: &Outing, freq_mhz: f64) -> f64 {
         .unwrap_or(0.0)
 }
 
-/// Elevation at which an antenna's pattern stands for what it gives to the ground wave, degrees. Over real ground the space
-/// wave vanishes at the horizon, so that the pattern there says nothing.
+/// Elevation at which an antenna's pattern is read for what it gives to the ground wave, degrees: low enough for the limit of low
+/// angles to hold (0.1 dB for a wire on the ground), high enough for a solved pattern to have figures.
 const GROUND_WAVE_ELEVATION_DEG: f64 = 10.0;
 
-/// The ground wave between the terminals of both antennas, dB, where the path is short enough for one. Each end counts with the
-/// vertically polarised part of its gain at a low angle, at most 0 dBi (a judgement; the ground takes a level field within a few
-/// wavelengths). Antennas known by closed forms count whole.
+/// The ground wave between the terminals of both antennas, dB, where the path is short enough for one. Each end counts with what
+/// its vertically polarised field gives to it; an antenna of which only a gain is told with that gain, at most 0 dBi (a judgement).
 fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station: &dyn Radiator) -> Option<f64> {
     if circuit.distance_km > GROUND_WAVE_REACH_KM {
         return None;
     }
+    let end_db = |radiator: &dyn Radiator, bearing_deg: f64, ground: Ground| {
+        let low = GROUND_WAVE_ELEVATION_DEG;
+        match radiator.vertical_gain_dbi(low, bearing_deg) {
+            Some(vertical) => launch_gain_db(vertical, low, ground.constants(), freq_mhz),
+            None => radiator.gain_dbi(low, bearing_deg).min(0.0),
+        }
+    };
     let loss_db = circuit.ground_wave_loss_db(freq_mhz).ok()?;
-    let at_site = site
-        .vertical_gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.bearing_deg)
-        .min(0.0);
-    let at_station = station
-        .vertical_gain_dbi(GROUND_WAVE_ELEVATION_DEG, circuit.back_bearing_deg)
-        .min(0.0);
+    let at_site = end_db(site, circuit.bearing_deg, circuit.from_ground);
+    let at_station = end_db(station, circuit.back_bearing_deg, circuit.to_ground);
     Some(loss_db - at_site - at_station)
 }
 

@@ -138,10 +138,11 @@ impl SkyPath {
         let point = self.limiting_point(hops);
         let ordinary_mhz = point.f2.muf_ordinary_mhz(hop_km);
         let extraordinary_mhz = ordinary_mhz + point.gyro_term_mhz(hop_km);
+        let unlike = self.weakest_of_the_day(hops);
         let Some(low) = point.f2.low_ray(common.freq_mhz, hop_km) else {
             return [None, None];
         };
-        let ordinary = self.f2_mode(common, &low, hops, point, (Component::Ordinary, ordinary_mhz));
+        let ordinary = self.f2_mode(common, &low, hops, point, (Component::Ordinary, unlike * ordinary_mhz));
         // Below the ordinary MUF both waves take nearly the same ray; above it the extraordinary one finds its own,
         // as the
         // ordinary one does at a frequency lower by the ratio of the two MUFs.
@@ -152,8 +153,15 @@ impl SkyPath {
         } else {
             Some(low)
         };
-        let extraordinary =
-            other.map(|low| self.f2_mode(common, &low, hops, point, (Component::Extraordinary, extraordinary_mhz)));
+        let extraordinary = other.map(|low| {
+            self.f2_mode(
+                common,
+                &low,
+                hops,
+                point,
+                (Component::Extraordinary, unlike * extraordinary_mhz),
+            )
+        });
         [Some(ordinary), extraordinary]
     }
 

@@ -8,8 +8,8 @@ use farhop_num::normal_quantile;
 /// Equally likely cells of foF2.
 const FOF2_CELLS: u8 = 9;
 
-/// Inner edges (probability that foEs is lower, dimensionless) of the seven cells of sporadic E: finer toward the rare strong days.
-const ES_EDGES: [f64; 6] = [0.35, 0.55, 0.70, 0.82, 0.91, 0.97];
+/// Inner edges (probability that foEs is lower, dimensionless) of the twelve cells of sporadic E: finer toward the rare strong days.
+const ES_EDGES: [f64; 11] = [0.25, 0.45, 0.58, 0.68, 0.76, 0.83, 0.88, 0.92, 0.95, 0.975, 0.99];
 
 /// A cut nearer than this to an edge (dimensionless) is not made: half a day in a hundred.
 const NEAR: f64 = 0.005;

@@ -17,6 +17,9 @@ use farhop_num::{DECILE_Z, db_of_ratio, normal_cdf, ratio_of_db};
 
 /// Most modes by F2 or E, and by sporadic E, of which the appearance cuts a cell of days.
 const MOST_CUTS: (usize, usize) = (4, 2);
+/// Share of the needed foEs (dimensionless) down to which the loss beyond the edge still grows: 20 dB a percent leave a signal to a strong
+/// link there, and a percent of foEs is one day in a hundred.
+const JUST_BEYOND: f64 = 0.99;
 
 /// Deciles in dB of the slow spread well below the MUF, (lower, upper), below 60° geomagnetic latitude
 /// (Rec. ITU-R P.842; from memory).
@@ -250,6 +253,7 @@ impl Signal {
             .iter()
             .filter_map(|m| m.mode.foes_needed_mhz())
             .take(MOST_CUTS.1)
+            .flat_map(|foes_mhz| [foes_mhz, JUST_BEYOND * foes_mhz])
             .map(|foes_mhz| normal_cdf(self.z_of_foes_mhz(foes_mhz)));
         (fof2_nodes(fof2_cuts), es_nodes(es_cuts))
     }

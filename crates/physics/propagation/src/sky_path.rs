@@ -10,6 +10,7 @@ use crate::muf::{LONGEST_E_HOP_KM, Season, e_muf_factor, f2_muf_p533, gyro_term_
 use crate::profile::ProfileInput;
 use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime};
 use farhop_ionosphere::{Layers, Sky, SkyAbove};
+use farhop_num::{DECILE_Z, normal_cdf};
 
 /// Circuit length in km up to which one control point in the middle stands for the whole path (Rec. ITU-R P.533 takes
 /// the E layer so up to 2 000 km).
@@ -207,6 +208,31 @@ impl<'a> CircuitSky<'a> {
     }
 }
 
+/// Distance in km over which the correlation of the departures of foF2 from its median falls by e (a judgement on Rush 1976, from memory:
+/// 0.7 to 0.9 at 500 to 1 000 km, below a half beyond 2 000 km).
+const LIKENESS_KM: f64 = 2_500.0;
+
+/// Standard deviation of the logarithm of foF2 over the days, dimensionless: the mean of its two halves.
+fn fof2_log_sd(layers: &Layers) -> f64 {
+    (layers.fof2_upper_decile_factor / layers.fof2_lower_decile_factor)
+        .ln()
+        .max(0.0)
+        / (2.0 * DECILE_Z)
+}
+
+/// Mean of the lesser of two normal quantities over the weaker one's mean (both in logarithms), where the other's mean lies `ahead`
+/// above it, both have this standard deviation, and they are `apart_km` from each other: Clark (1961).
+fn weaker_of_two(ahead: f64, sd: f64, apart_km: f64) -> f64 {
+    let likeness = (-apart_km / LIKENESS_KM).exp();
+    let spread = sd * (2.0 * (1.0 - likeness)).sqrt();
+    if spread < 1e-6 {
+        return 0.0;
+    }
+    let z = ahead / spread;
+    let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
+    ahead * normal_cdf(-z) - spread * density
+}
+
 /// One circuit at one time.
 #[derive(Clone, Debug)]
 pub struct SkyPath {
@@ -263,22 +289,41 @@ impl SkyPath {
         self.weakest_point(hops, |p| p.f2.muf_ordinary_mhz(hop_km))
     }
 
+    /// The MUF of a path of this many F2 hops over that of its weakest control point, dimensionless, at most 1: foF2 does not depart
+    /// from its median everywhere alike, so on most days one of the two weakest points is below the weaker one's own median.
+    pub(crate) fn weakest_of_the_day(&self, hops: u8) -> f64 {
+        let hop_km = self.circuit.arc_km() / f64::from(hops.max(1));
+        let mut points: Vec<(f64, &ControlPoint)> = self
+            .reflecting(hops)
+            .map(|p| (p.f2.muf_ordinary_mhz(hop_km), p))
+            .collect();
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        match points[..] {
+            [(weak_mhz, weak), (next_mhz, next), ..] => {
+                let apart_km = (weak.along_km - next.along_km).abs();
+                weaker_of_two((next_mhz / weak_mhz).ln(), fof2_log_sd(&weak.layers), apart_km).exp()
+            }
+            _ => 1.0,
+        }
+    }
+
     /// As [`SkyPath::limiting_point`], by foE.
     pub(crate) fn limiting_foe_point(&self, hops: u8) -> &ControlPoint {
         self.weakest_point(hops, |p| p.layers.foe_mhz)
     }
 
     fn weakest_point(&self, hops: u8, strength: impl Fn(&ControlPoint) -> f64) -> &ControlPoint {
-        if hops <= 1 || self.outer.is_empty() {
-            return &self.middle;
-        }
-        // An even number of hops touches the ground in the middle, not the layer.
-        let skipped = usize::from(hops.is_multiple_of(2));
-        let weakest = self
-            .points()
-            .skip(skipped)
-            .min_by(|a, b| strength(a).total_cmp(&strength(b)));
+        let weakest = self.reflecting(hops).min_by(|a, b| strength(a).total_cmp(&strength(b)));
         weakest.unwrap_or(&self.middle)
+    }
+
+    /// The control points that the reflections of a path of this many hops come near.
+    fn reflecting(&self, hops: u8) -> impl Iterator<Item = &ControlPoint> {
+        let alone = hops <= 1 || self.outer.is_empty();
+        // An even number of hops touches the ground in the middle, not the layer.
+        let skipped = usize::from(!alone && hops.is_multiple_of(2));
+        let taken = if alone { 1 } else { usize::MAX };
+        self.points().skip(skipped).take(taken)
     }
 
     /// Absorption index (dimensionless) at a distance along the path in km.

@@ -115,7 +115,7 @@ impl AroundPattern {
     fn new(solved: &SolvedAntenna) -> Self {
         // Over real ground nothing leaves at 0°; half a degree stands for it.
         let at = |degree: u32| solved.pattern.mean_around_dbi(f64::from(degree).max(0.5));
-        let vertical_at = |degree: u32| solved.vertical_gain_dbi(f64::from(degree).max(0.5), 0.0);
+        let vertical_at = |degree: u32| solved.vertical_dbi(f64::from(degree).max(0.5), 0.0);
         Self {
             by_degree_dbi: (0..=90).map(at).collect(),
             vertical_by_degree_dbi: (0..=90).map(vertical_at).collect(),
@@ -135,8 +135,8 @@ impl Radiator for AroundPattern {
         read_off(&self.by_degree_dbi, elevation_deg)
     }
 
-    fn vertical_gain_dbi(&self, elevation_deg: f64, _: f64) -> f64 {
-        read_off(&self.vertical_by_degree_dbi, elevation_deg)
+    fn vertical_gain_dbi(&self, elevation_deg: f64, _: f64) -> Option<f64> {
+        Some(read_off(&self.vertical_by_degree_dbi, elevation_deg))
     }
 }
 

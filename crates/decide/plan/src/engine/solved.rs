@@ -60,7 +60,14 @@ impl Radiator for SolvedAntenna {
         }
     }
 
-    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
+    fn vertical_gain_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> Option<f64> {
+        Some(self.vertical_dbi(elevation_deg, bearing_deg))
+    }
+}
+
+impl SolvedAntenna {
+    /// The vertically polarised part of the gain, dBi; the mean around the compass where the direction is not known.
+    pub(crate) fn vertical_dbi(&self, elevation_deg: f64, bearing_deg: f64) -> f64 {
         let vertical = |azimuth_deg: f64| self.pattern.gain(elevation_deg, azimuth_deg).theta;
         dbi(match self.azimuth_deg {
             Some(azimuth) => vertical(engine_azimuth_deg(bearing_deg, azimuth)),

@@ -222,6 +222,12 @@ impl DeclaredPattern {
         self.gains(elevation_deg, azimuth_true_deg).map(decibels)
     }
 
+    /// Whether nothing but a gain is known of the antenna ([`Declared::Fixed`]).
+    #[must_use]
+    pub fn is_bare_number(&self) -> bool {
+        matches!(self.shape, Shape::Fixed(_))
+    }
+
     /// A soft doubt about the result, if there is one.
     #[must_use]
     pub fn caution(&self) -> Option<Caution> {

@@ -8,7 +8,9 @@
 pub mod airy_zeros;
 pub mod faddeeva;
 pub mod flat;
+pub mod launch;
 pub mod loss;
 pub mod residue;
 
+pub use launch::launch_gain_db;
 pub use loss::{GroundWave, GroundWaveError, GroundWaveInputs, GroundWaveMethod, ground_wave_loss_db};

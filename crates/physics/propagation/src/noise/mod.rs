@@ -8,13 +8,14 @@
 
 pub mod atmospheric;
 pub mod external;
+mod lightning;
 pub mod measured;
 pub mod power;
 pub mod receiver;
 pub mod sum;
 pub mod total;
 
-pub use atmospheric::{Surface, atmospheric};
+pub use atmospheric::atmospheric;
 pub use external::{galactic, man_made};
 pub use farhop_gear::NoiseClass;
 pub use measured::{Measured, MeasuredError, Reading};

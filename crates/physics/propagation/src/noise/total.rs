@@ -2,9 +2,7 @@
 
 use farhop_earth::{Place, UtcTime};
 
-use super::{
-    Measured, NoiseClass, NoiseTerm, Receiver, Surface, atmospheric, galactic, man_made, receiver_noise, sum_of_terms,
-};
+use super::{Measured, NoiseClass, NoiseTerm, Receiver, atmospheric, galactic, man_made, receiver_noise, sum_of_terms};
 
 /// Everything the noise at a receiver depends on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -15,8 +13,6 @@ pub struct NoiseInputs {
     pub place: Place,
     /// The instant.
     pub time: UtcTime,
-    /// Land or sea around the receiver.
-    pub surface: Surface,
     /// Surroundings.
     pub class: NoiseClass,
     /// Critical frequency of the F2 layer above the receiver in MHz: galactic noise comes through above it.
@@ -76,7 +72,7 @@ impl Noise {
 pub fn total_noise(inputs: &NoiseInputs) -> Noise {
     let man_made = man_made(inputs.class, inputs.freq_mhz);
     let galactic = galactic(inputs.freq_mhz, inputs.fof2_mhz);
-    let atmospheric = atmospheric(inputs.place, inputs.time, inputs.surface, inputs.freq_mhz);
+    let atmospheric = atmospheric(inputs.place, inputs.time, inputs.freq_mhz);
     let receiver = receiver_noise(&inputs.receiver);
     let measured = inputs
         .measured
@@ -113,7 +109,6 @@ mod tests {
             freq_mhz,
             place: Place::new(lat, 170.0).unwrap(),
             time: UtcTime::from_unix_s(unix_s).unwrap(),
-            surface: Surface::Land,
             class: NoiseClass::Rural,
             fof2_mhz: 6.0,
             receiver: Receiver::new(10.0, 1.0, 0.0).unwrap(),

@@ -8,7 +8,7 @@
 use crate::common::five_watts;
 use farhop_earth::{IgrfEpoch, Place, UtcTime, destination};
 use farhop_ionosphere::{Activity, Ionosphere, Observation, SkyConditions};
-use farhop_propagation::noise::{NoiseClass, NoiseInputs, Receiver, Surface, total_noise};
+use farhop_propagation::noise::{NoiseClass, NoiseInputs, Receiver, total_noise};
 use farhop_propagation::{Circuit, Shares, Signal, SkyPath, SnrMixture, Support, noise_in_band};
 
 /// Latitude and bearing in degrees, distance in km, frequency in MHz, month, UT hour and minute, R12.
@@ -57,7 +57,6 @@ fn found(night: &Night, observed_mhz: Option<f64>) -> Found {
         freq_mhz,
         place: from,
         time,
-        surface: Surface::Land,
         class: NoiseClass::QuietRural,
         fof2_mhz: path.midpoint_layers().fof2_mhz,
         receiver: Receiver::new(12.0, 1.0, 0.0).unwrap(),

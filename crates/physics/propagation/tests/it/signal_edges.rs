@@ -91,7 +91,7 @@ fn kinds_of_days_are_what_they_say_and_differ_from_their_neighbours() {
     );
 }
 
-/// With sporadic E alone its kinds of days are 35, 20, 15, 12, 9, 6 and 3 % of the days (`docs/methods/signal.md`), and one more where
+/// With sporadic E alone its kinds of days are the twelve of `docs/methods/signal.md`, and two more where
 /// the mode appears. Days on which all or nothing comes back are one, so each edge shows in some circuit only.
 #[test]
 fn sporadic_e_has_the_cells_that_are_written_down() {
@@ -100,7 +100,7 @@ fn sporadic_e_has_the_cells_that_are_written_down() {
         let mut modes = link.path.modes(link.freq_mhz());
         modes.retain(|mode| mode.layer == Layer::SporadicE && mode.hops == 1);
         let mixture = plain(&link, &modes, None).mixture();
-        assert!(mixture.components.len() <= 8, "{mixture:?}");
+        assert!(mixture.components.len() <= 14, "{mixture:?}");
         // Weaker days come first.
         let mut reached = 0.0;
         for component in &mixture.components {
@@ -108,7 +108,7 @@ fn sporadic_e_has_the_cells_that_are_written_down() {
             edges.push(reached);
         }
     }
-    for edge in [0.35, 0.55, 0.70, 0.82, 0.91, 0.97, 1.0] {
+    for edge in [0.25, 0.45, 0.58, 0.68, 0.76, 0.83, 0.88, 0.92, 0.95, 0.975, 0.99, 1.0] {
         assert!(
             edges.iter().any(|e| (e - edge).abs() < 1e-6),
             "{edge} is not in {edges:?}"

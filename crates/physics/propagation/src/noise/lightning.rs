@@ -1,0 +1,229 @@
+//! The embedded field of lightning noise: reading it and reading off it, nothing else.
+//!
+//! The file is made by `validation/noise/make_lightning.py`, which also describes the layout; see `data/PROVENANCE.md` and
+//! `docs/methods/noise.md`. A field is kept as a product of places and times, so that one value costs a few hundred products.
+
+use std::sync::LazyLock;
+
+static EMBEDDED: &[u8] = include_bytes!("../../../../../data/lightning.bin");
+
+const LATS: usize = 18;
+const LONS: usize = 24;
+const MONTHS: usize = 12;
+const HOURS: usize = 12;
+const FREQS: usize = 7;
+const PLACES: usize = LATS * LONS;
+const TIMES: usize = MONTHS * HOURS * FREQS;
+/// Letters, version and counts.
+const HEADER: usize = 4 + 6 * 4;
+/// Rank and two scales of a field.
+const FIELD_HEADER: usize = 3 * 4;
+/// Ranks of the three fields, the greatest first.
+const RANKS: [usize; 3] = [24, 5, 3];
+const RANK_SUM: usize = RANKS[0] + RANKS[1] + RANKS[2];
+
+// The length is known, so a truncated file does not even compile; the content is checked by a test.
+const _: () = assert!(EMBEDDED.len() == HEADER + 4 * FREQS + 3 * FIELD_HEADER + 2 * RANK_SUM * (PLACES + TIMES));
+
+const FIRST_LAT_DEG: f64 = -85.0;
+const LAT_STEP_DEG: f64 = 10.0;
+const FIRST_LON_DEG: f64 = -180.0;
+const LON_STEP_DEG: f64 = 15.0;
+const FIRST_HOUR: f64 = 1.0;
+const HOUR_STEP: f64 = 2.0;
+
+static FIELD: LazyLock<Lightning> = LazyLock::new(|| Lightning::of(EMBEDDED));
+
+/// What the field says of one place, time and frequency, in dB.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Level {
+    /// Median over days, dB above k T0 b.
+    pub median_db: f64,
+    /// Upper decile of the days less their median, dB.
+    pub upper_db: f64,
+    /// Median of the days less their lower decile, dB.
+    pub lower_db: f64,
+}
+
+/// Where in the field.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct At {
+    pub lat_deg: f64,
+    pub lon_deg: f64,
+    /// Months and parts of them since the middle of January, dimensionless.
+    pub months: f64,
+    /// Local mean solar time, hours.
+    pub local_hour: f64,
+    pub freq_mhz: f64,
+}
+
+/// Reads the field: linear between its nodes, in the logarithm for the frequency; round the year, the day and the parallel; held
+/// beyond the last latitude and frequency.
+pub(super) fn level(at: &At) -> Level {
+    let field = &*FIELD;
+    let (places, times) = (field.places(at), field.times(at));
+    let [median_db, upper_db, lower_db] = [0, 1, 2].map(|i| field.parts[i].value(&places, &times));
+    Level {
+        median_db,
+        upper_db: upper_db.max(0.0),
+        lower_db: lower_db.max(0.0),
+    }
+}
+
+struct Lightning {
+    log_freqs: Vec<f64>,
+    parts: [Part; 3],
+}
+
+/// One field: for each place and each time a row of factors; a value is the sum of their products.
+struct Part {
+    rank: usize,
+    places: Vec<f32>,
+    times: Vec<f32>,
+}
+
+/// A node and its weight.
+type Node = (usize, f64);
+
+impl Lightning {
+    fn of(bytes: &[u8]) -> Self {
+        let mut reader = Reader { bytes, at: HEADER };
+        let log_freqs = (0..FREQS).map(|_| f64::from(reader.float()).ln()).collect();
+        let parts = RANKS.map(|rank| {
+            // The rank stands in the file for other readers; a test holds it against the constant.
+            reader.at += 4;
+            let (place_scale, time_scale) = (reader.float(), reader.float());
+            Part {
+                rank,
+                places: reader.codes(PLACES * rank, place_scale),
+                times: reader.codes(TIMES * rank, time_scale),
+            }
+        });
+        Self { log_freqs, parts }
+    }
+
+    fn places(&self, at: &At) -> [Node; 4] {
+        let (south, north, up) = clamped((at.lat_deg - FIRST_LAT_DEG) / LAT_STEP_DEG, LATS);
+        let (west, east, right) = round((at.lon_deg - FIRST_LON_DEG) / LON_STEP_DEG, LONS);
+        [
+            (south * LONS + west, (1.0 - up) * (1.0 - right)),
+            (south * LONS + east, (1.0 - up) * right),
+            (north * LONS + west, up * (1.0 - right)),
+            (north * LONS + east, up * right),
+        ]
+    }
+
+    fn times(&self, at: &At) -> [Node; 8] {
+        let (month, next_month, late) = round(at.months, MONTHS);
+        let (hour, next_hour, past) = round((at.local_hour - FIRST_HOUR) / HOUR_STEP, HOURS);
+        let log_freq = at.freq_mhz.max(f64::MIN_POSITIVE).ln();
+        let above = self.log_freqs[1..FREQS - 1].partition_point(|node| *node < log_freq) + 1;
+        let leg = self.log_freqs[above] - self.log_freqs[above - 1];
+        let high = ((log_freq - self.log_freqs[above - 1]) / leg).clamp(0.0, 1.0);
+        let mut nodes = [(0, 0.0); 8];
+        for (i, node) in nodes.iter_mut().enumerate() {
+            let (m, in_month) = if i & 4 == 0 {
+                (month, 1.0 - late)
+            } else {
+                (next_month, late)
+            };
+            let (h, in_hour) = if i & 2 == 0 {
+                (hour, 1.0 - past)
+            } else {
+                (next_hour, past)
+            };
+            let (f, in_freq) = if i & 1 == 0 {
+                (above - 1, 1.0 - high)
+            } else {
+                (above, high)
+            };
+            *node = ((m * HOURS + h) * FREQS + f, in_month * in_hour * in_freq);
+        }
+        nodes
+    }
+}
+
+impl Part {
+    fn value(&self, places: &[Node], times: &[Node]) -> f64 {
+        let (place, time) = (self.mean(&self.places, places), self.mean(&self.times, times));
+        place.iter().zip(&time).map(|(a, b)| f64::from(a * b)).sum()
+    }
+
+    /// The weighted mean of the rows of some nodes.
+    fn mean(&self, table: &[f32], nodes: &[Node]) -> [f32; RANKS[0]] {
+        let mut sum = [0.0; RANKS[0]];
+        for (node, weight) in nodes {
+            let row = &table[node * self.rank..(node + 1) * self.rank];
+            for (sum, factor) in sum.iter_mut().zip(row) {
+                *sum += *weight as f32 * factor;
+            }
+        }
+        sum
+    }
+}
+
+/// The nodes around a position on a line that ends, and the share of the upper one.
+fn clamped(position: f64, count: usize) -> (usize, usize, f64) {
+    let position = position.clamp(0.0, (count - 1) as f64);
+    let low = (position as usize).min(count - 2);
+    (low, low + 1, position - low as f64)
+}
+
+/// The nodes around a position on a closed line, and the share of the later one.
+fn round(position: f64, count: usize) -> (usize, usize, f64) {
+    let position = position.rem_euclid(count as f64);
+    let low = (position as usize).min(count - 1);
+    (low, (low + 1) % count, position - low as f64)
+}
+
+struct Reader<'a> {
+    bytes: &'a [u8],
+    at: usize,
+}
+
+impl Reader<'_> {
+    fn float(&mut self) -> f32 {
+        let mut four = [0; 4];
+        four.copy_from_slice(&self.bytes[self.at..self.at + 4]);
+        self.at += 4;
+        f32::from_le_bytes(four)
+    }
+
+    fn codes(&mut self, count: usize, scale: f32) -> Vec<f32> {
+        let part = &self.bytes[self.at..self.at + 2 * count];
+        self.at += 2 * count;
+        part.chunks_exact(2)
+            .map(|two| scale * f32::from(i16::from_le_bytes([two[0], two[1]])))
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_file_says_what_the_constants_say() {
+        let word = |at: usize| u32::from_le_bytes(EMBEDDED[at..at + 4].try_into().unwrap()) as usize;
+        assert_eq!(&EMBEDDED[..4], b"FHLN");
+        assert_eq!([4, 8, 12, 16, 20, 24].map(word), [1, LATS, LONS, MONTHS, HOURS, FREQS]);
+        let mut at = HEADER + 4 * FREQS;
+        for rank in RANKS {
+            assert_eq!(word(at), rank);
+            at += FIELD_HEADER + 2 * rank * (PLACES + TIMES);
+        }
+        let ends = [FIELD.log_freqs[0], FIELD.log_freqs[FREQS - 1]].map(f64::exp);
+        assert!(
+            (ends[0] - 1.0).abs() < 1e-6 && (ends[1] - 30.0).abs() < 1e-4,
+            "{ends:?}"
+        );
+    }
+
+    #[test]
+    fn positions_wrap_and_hold() {
+        assert_eq!(round(-0.25, 12), (11, 0, 0.75));
+        assert_eq!(round(11.5, 12), (11, 0, 0.5));
+        assert_eq!(clamped(-3.0, 18), (0, 1, 0.0));
+        assert_eq!(clamped(20.0, 18), (16, 17, 1.0));
+    }
+}
