@@ -190,7 +190,7 @@ fn notes(question: &CircuitQuestion, answer: &CircuitAnswer) -> Vec<String> {
             activity.r12(),
             activity.r12_sd()
         ),
-        "atmospheric noise: a model from memory with 8 dB standard deviation; a reading on site is better".to_owned(),
+        "atmospheric noise: a field of our own from rain and warmth, 8 dB standard deviation; a reading on site is better".to_owned(),
     ];
     match answer.path.circuit().caution() {
         RangeCaution::Inside => {}

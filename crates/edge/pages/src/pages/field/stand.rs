@@ -4,6 +4,7 @@ use farhop_day::{DayState, Entry, standing, state};
 use farhop_next::today::{NextStep, Whence, now_for};
 use farhop_show::entries::listed;
 use farhop_show::next::NextReport;
+use farhop_show::next::view::TryView;
 use maud::{Markup, html};
 
 use crate::desk::{Ready, Stage};
@@ -43,6 +44,7 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
             div {
                 @for line in step.today.announcements() { p.harm { (line) } }
                 @for sign in report.signs() { p.harm { (sign) } }
+                @if let Some(best) = best { (big_facts(scene, best)) }
                 @if calling {
                     @if let Some(send) = &view.send { p { (send) } }
                     @if let Some(hang) = &view.hang { p.small { (hang) } }
@@ -84,6 +86,23 @@ pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, 
         }
     };
     (html! { (report.advice()) }, day)
+}
+
+/// Whom, where, with what and how long, large: what the hands need.
+fn big_facts(scene: &Scene, best: &TryView) -> Markup {
+    let antenna = scene
+        .outing()
+        .kit
+        .antenna(&best.antenna)
+        .map_or(best.antenna.as_str(), |a| a.name.as_str());
+    html! {
+        dl.big {
+            div { dt { "call" } dd { (best.callsign) } }
+            div { dt { "MHz" } dd { (best.freq_mhz) } }
+            div { dt { "antenna" } dd { (antenna) } }
+            div { dt { "insist" } dd { (format!("{:.0} min", best.insist_min.ceil())) } }
+        }
+    }
 }
 
 /// Hours ahead that the ribbon shows on the hill, s.
