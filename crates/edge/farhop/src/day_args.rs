@@ -83,7 +83,10 @@ pub struct DebriefArgs {
     /// Write what was learned into a file that the next outing can name under `[learned]`
     #[arg(long, value_name = "FILE")]
     pub keep: Option<PathBuf>,
-    /// Replace the files of --html and --keep if they are there already
+    /// Write the calls without names as a table that can be shared: forecast and outcome
+    #[arg(long, value_name = "FILE.csv")]
+    pub export: Option<PathBuf>,
+    /// Replace the files of --html, --keep and --export if they are there already
     #[arg(long)]
     pub replace: bool,
     /// Accept lessons by their number: they change `carried` of parts in the outing file

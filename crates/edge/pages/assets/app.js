@@ -80,10 +80,39 @@ function roving(table) {
   });
 }
 
+// An hour that is opened shows its working beside the table, or as a sheet from below; scroll and focus stay.
+function hours(table) {
+  const into = document.getElementById("detail");
+  table.addEventListener("click", async (event) => {
+    const link = event.target.closest("td a");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    try {
+      const answer = await fetch(link.href);
+      const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      const detail = page.getElementById("detail");
+      if (!answer.ok || !detail) return location.assign(link.href);
+      into.replaceChildren(...detail.childNodes);
+      into.classList.add("open");
+    } catch {
+      return location.assign(link.href);
+    }
+    table.querySelectorAll("a[aria-current]").forEach((other) => other.removeAttribute("aria-current"));
+    link.setAttribute("aria-current", "true");
+    history.replaceState(null, "", link.href.split("#")[0]);
+    const close = document.createElement("button");
+    close.textContent = "Close";
+    close.className = "close";
+    close.addEventListener("click", () => { into.classList.remove("open"); link.focus(); });
+    into.prepend(close);
+  });
+}
+
 const box = document.getElementById("waiting");
 if (box) wait(box);
 document.querySelectorAll("[data-part]").forEach(part);
 document.querySelectorAll("[data-roving]").forEach(roving);
+document.querySelectorAll(".hours-two .strips table").forEach(hours);
 const door = document.getElementById("enter");
 if (door) enter(door);
 // A slider says its value while it moves.

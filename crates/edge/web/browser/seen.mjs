@@ -107,7 +107,7 @@ try {
     const page = await context.newPage();
     if (mode === "night") {
       await page.goto(`${demo.url}/kit`);
-      await page.click("button[value=night]");
+      await page.click("footer button[value=night]");
     }
     for (const path of ["", "hours", "antennas", "energy", "field", "fault", "kit", "debrief", "edit"]) {
       await page.goto(`${demo.url}/${path}`, { waitUntil: "load" });

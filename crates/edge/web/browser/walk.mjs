@@ -83,7 +83,7 @@ try {
   watched(field, "lights");
   for (const theme of ["sun", "night"]) {
     await field.goto(`${demo.url}/field`);
-    await field.click(`button[value=${theme}]`);
+    await field.click(`footer button[value=${theme}]`);
     await field.goto(`${demo.url}/field`);
     check((await field.getAttribute("html", "data-theme")) === theme, `theme ${theme} is not kept`);
     await accessible(field, `field-${theme}`);

@@ -16,7 +16,7 @@ use crate::outing::{load, reader};
 /// Runs the command.
 pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     let own = Own::of(args.day.outing.outing.as_deref());
-    for file in args.html.iter().chain(&args.keep) {
+    for file in args.html.iter().chain(&args.keep).chain(&args.export) {
         files::ready(file, args.replace, &own)?;
     }
     let loaded = load(&args.day.outing)?;
@@ -48,6 +48,10 @@ pub fn run(args: &DebriefArgs) -> Result<(), Failure> {
     if let Some(file) = &args.keep {
         let text = keep(&report)?;
         files::output(file, text.as_bytes(), args.replace, &own, "Written")?;
+    }
+    if let Some(file) = &args.export {
+        let table = report.tries(env!("CARGO_PKG_VERSION"));
+        files::output(file, table.as_bytes(), args.replace, &own, "Written")?;
     }
     if !args.accept.is_empty() {
         accept(args, &report.lessons())?;

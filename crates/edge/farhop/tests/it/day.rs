@@ -252,7 +252,9 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     );
     let view = json(&farhop(
         &folder,
-        &["debrief", "--json", "--html", "day.html", "--keep", "learned.toml"],
+        &[
+            "debrief", "--json", "--html", "day.html", "--keep", "learned.toml", "--export", "tries.csv",
+        ],
     ));
     assert_eq!(view["forecast_score"]["calls"], 8);
     assert_eq!(view["forecast_score"]["linked"], 4);
@@ -267,6 +269,14 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     assert_eq!(explained, 4, "every miss has its explanation");
     let page = std::fs::read_to_string(folder.join("day.html")).unwrap();
     assert!(page.contains("<svg") && !page.contains("http://localhost") && !page.contains("<script"));
+    // What may be shared says what was forecast and what came, and not who, where or on which day.
+    let tries = std::fs::read_to_string(folder.join("tries.csv")).unwrap();
+    assert_eq!(tries.lines().count(), 9, "{tries}");
+    let linked = tries.lines().skip(1).filter(|l| l.split(',').nth(8) == Some("1")).count();
+    assert_eq!(linked, 4, "{tries}");
+    for secret in ["Q0", "Q2", "Q4", "larch", "Larch", "ridge", "hut", "2026", "-43"] {
+        assert!(!tries.contains(secret), "{secret} stands in {tries}");
+    }
     let learned = std::fs::read_to_string(folder.join("learned.toml")).unwrap();
     assert!(learned.contains("own_station_db = ["), "{learned}");
     // What the journal says about stations goes with it.

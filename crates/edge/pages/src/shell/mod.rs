@@ -87,7 +87,7 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
             (head(page.question, page.here.name()))
             body class={ "page-" (page.here.name().to_lowercase()) } {
                 a.skip href="#main" { "Skip to the page" }
-                (navigation(page.here))
+                (navigation(context, page.here))
                 main #main {
                     @if context.draft { p.note { "The file has errors. This is the last sound version. " a href="/edit" { "To the draft" } } }
                     h1 { (page.question) }
@@ -162,7 +162,7 @@ fn head(question: &str, name: &str) -> Markup {
     }
 }
 
-fn navigation(here: Here) -> Markup {
+fn navigation(context: &Context, here: Here) -> Markup {
     let item = |page: Here| {
         html! {
             li { a href=(page.address()) aria-current=[(page == here).then_some("page")] { (page.name()) } }
@@ -172,7 +172,23 @@ fn navigation(here: Here) -> Markup {
         nav.ways aria-label="Pages" {
             ul { @for page in Here::NEAR { (item(page)) } }
             button.more popovertarget="more" aria-label="More pages" { "More" }
-            ul #more popover { @for page in Here::MORE { (item(page)) } }
+            ul #more popover {
+                @for page in Here::MORE { (item(page)) }
+                li.lights { (themes(context, here)) }
+            }
+        }
+    }
+}
+
+/// How bright the page is.
+fn themes(context: &Context, here: Here) -> Markup {
+    html! {
+        form.themes method="post" action="/theme" {
+            input type="hidden" name="back" value=(here.address());
+            span { "Light" }
+            @for theme in Theme::ALL {
+                button name="theme" value=(theme.word()) aria-pressed=(theme == context.theme) { (theme.name()) }
+            }
         }
     }
 }
@@ -180,13 +196,7 @@ fn navigation(here: Here) -> Markup {
 fn foot(context: &Context, here: Here) -> Markup {
     html! {
         footer {
-            form.themes method="post" action="/theme" {
-                input type="hidden" name="back" value=(here.address());
-                span #themes { "Light" }
-                @for theme in Theme::ALL {
-                    button name="theme" value=(theme.word()) aria-pressed=(theme == context.theme) { (theme.name()) }
-                }
-            }
+            (themes(context, here))
             @if context.share {
                 p { a href="/invite" { "Let another device in" } }
             }

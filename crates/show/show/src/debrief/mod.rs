@@ -5,6 +5,7 @@ mod html;
 mod lessons;
 mod score;
 mod text;
+mod tries;
 pub mod view;
 
 use farhop_days::{Seen, learned};

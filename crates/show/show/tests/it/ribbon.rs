@@ -165,3 +165,8 @@ fn now_and_what_came_stand_there_when_they_are_known() {
     };
     assert!(drawn(&elsewhere).iter().all(|svg| !svg.contains(">now ")));
 }
+
+#[test]
+fn the_picture_of_the_first_page_is_that_of_the_demo_today() {
+    farhop_vectors::page_is("docs/pictures/ribbon.svg", &ribbon().drawing(Shape::Wide));
+}

@@ -84,9 +84,13 @@ fn body(ready: &Ready, chosen: &Chosen, cell: Option<Cell>) -> Markup {
     html! {
         (ribbon(ready, ribbon::Asked { day: true, lead_only: true, stations: true, ..ribbon::Asked::default() }, "Each station by its best way from where you are then, for the message of the verdict."))
         (choices(ready, chosen))
-        (table::table(ready, chosen, cell))
-        @if let Some(cell) = cell { (working::working(ready, chosen, cell)) }
-        @else { p.small { "Touch or press an hour for its working." } }
+        div.hours-two {
+            div { (table::table(ready, chosen, cell)) }
+            div #detail aria-live="polite" {
+                @if let Some(cell) = cell { (working::working(ready, chosen, cell)) }
+                @else { p.small { "Touch or press an hour for its working." } }
+            }
+        }
     }
 }
 
