@@ -43,6 +43,7 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
     let outing = match Outing::new(parts) {
         Ok(outing) => {
             s.add_flaws(outing.cautions().to_vec());
+            s.add_questions(farhop_plausible::ask(&outing, &s));
             Some(outing)
         }
         Err(flaws) => {
