@@ -43,7 +43,6 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
     let outing = match Outing::new(parts) {
         Ok(outing) => {
             s.add_flaws(outing.cautions().to_vec());
-            s.add_questions(farhop_plausible::ask(&outing, &s));
             Some(outing)
         }
         Err(flaws) => {
@@ -52,6 +51,10 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
         }
     };
     s.add_flaws(by_rules);
+    // A file with errors is mended first; what is odd about it may go with them.
+    if let Some(outing) = outing.as_ref().filter(|_| syntax_lines.is_empty() && !s.has_errors()) {
+        s.add_questions(farhop_plausible::ask(outing, &s));
+    }
     let (problems, defaults) = s.finish(&syntax_lines);
     let sound = syntax_lines.is_empty() && !problems.iter().any(Problem::is_error);
     Reading {

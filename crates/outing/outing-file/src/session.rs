@@ -95,6 +95,11 @@ impl Session {
             || self.silent.iter().any(|p| p == path)
     }
 
+    /// Whether there is any error yet.
+    pub(crate) fn has_errors(&self) -> bool {
+        self.found.iter().any(|f| f.severity == Severity::Error)
+    }
+
     pub(crate) fn error(&mut self, spot: Spot, path: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.report(Severity::Error, spot, path, true, (cause.into(), hint.into()));
     }
