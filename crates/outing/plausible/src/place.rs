@@ -13,8 +13,8 @@ const FAR_KM: f64 = 2_500.0;
 const ALL_FAR_KM: f64 = 6_000.0;
 /// A single station is asked about when its other sign is so near, km (a judgement).
 const STATION_NEAR_KM: f64 = 600.0;
-/// Land is not steeper than this over more than a kilometre (dimensionless; a judgement).
-const STEEPEST: f64 = 1.2;
+/// Land is not steeper than this over kilometres (dimensionless): the highest flanks there are rise by half (from memory).
+const STEEPEST: f64 = 0.55;
 /// Below the shore of the Dead Sea nobody stands, m (from memory).
 const LOWEST_M: f64 = -430.0;
 /// Mean skyline from which a site is a well, degrees (a judgement).
@@ -36,6 +36,17 @@ fn flips(place: Place) -> [(&'static str, Option<Place>); 3] {
     ]
 }
 
+/// Farther than this a sign that brings a place much nearer is asked about, km (a judgement).
+const APART_KM: f64 = 1_000.0;
+/// Much nearer: so many times (dimensionless; a judgement).
+const TIMES_NEARER: f64 = 5.0;
+
+/// Whether a place is better where it would be otherwise: from another part of the world to near, or several times nearer.
+fn mends(now_km: f64, there_km: f64, near_km: f64) -> bool {
+    (now_km > FAR_KM && there_km < near_km)
+        || (now_km > APART_KM && there_km < near_km && there_km * TIMES_NEARER < now_km)
+}
+
 fn changed_over(place: Place) -> Option<Place> {
     Place::new(place.lon_deg(), place.lat_deg()).ok()
 }
@@ -52,14 +63,11 @@ pub(crate) fn sign_lost(case: &Case<'_>, say: &mut Say<'_>) {
     let stations = stations(case);
     for (i, site) in case.outing.sites.iter().enumerate() {
         let now_km = nearest_km(site.place, &stations);
-        if now_km < FAR_KM {
-            continue;
-        }
         let better = flips(site.place)
             .into_iter()
             .filter_map(|(what, place)| Some((what, nearest_km(place?, &stations))))
             .min_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some((what, there_km)) = better.filter(|(_, there_km)| *there_km < NEAR_KM) {
+        if let Some((what, there_km)) = better.filter(|(_, there_km)| mends(now_km, *there_km, NEAR_KM)) {
             let seen = format!(
                 "\"{}\" is {now_km:.0} km from the nearest station, with the other sign of its {what} {there_km:.0} km",
                 site.id
@@ -109,7 +117,7 @@ fn ask_swapped(path: &str, name: &str, place: Place, others: &[Place], say: &mut
 pub(crate) fn station_sign(case: &Case<'_>, say: &mut Say<'_>) {
     let sites: Vec<Place> = case.outing.sites.iter().map(|s| s.place).collect();
     let stations = stations(case);
-    let far = |p: &Place| nearest_km(*p, &sites) > FAR_KM;
+    let far = |p: &Place| nearest_km(*p, &sites) > APART_KM;
     // Most of the stations are near, so that the sites are right.
     if stations.iter().filter(|p| far(p)).count() * 2 > stations.len() {
         return;
@@ -121,7 +129,7 @@ pub(crate) fn station_sign(case: &Case<'_>, say: &mut Say<'_>) {
         }
         let found = flips(station.place).into_iter().find_map(|(what, place)| {
             let there_km = nearest_km(place?, &sites);
-            (there_km < STATION_NEAR_KM).then_some((what, there_km))
+            mends(nearest_km(station.place, &sites), there_km, STATION_NEAR_KM).then_some((what, there_km))
         });
         if let Some((what, there_km)) = found {
             let now_km = nearest_km(station.place, &sites);
@@ -198,7 +206,7 @@ pub(crate) fn height_jump(case: &Case<'_>, say: &mut Say<'_>) {
                 .any(|key| case.written.has(&format!("site[{i}].{key}")))
         };
         let steep = case.outing.sites.iter().enumerate().take(i).find(|(j, other)| {
-            let far_m = km(site.place, other.place).max(1.0) * 1_000.0;
+            let far_m = km(site.place, other.place).max(2.0) * 1_000.0;
             written(*j) && written(i) && (site.elevation_m - other.elevation_m).abs() / far_m > STEEPEST
         });
         if let Some((_, other)) = steep {

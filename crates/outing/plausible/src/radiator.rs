@@ -40,9 +40,14 @@ fn bands_mhz(case: &Case<'_>, antenna: &Antenna) -> Vec<f64> {
     bands
 }
 
-/// Which band of the list has a resonant length, after a length was scaled.
+/// How many bands of the list have a resonant length, after the lengths were scaled. The third harmonic of a length counts where its first
+/// is on the list.
 fn fits(lengths_m: &[f64], bands_mhz: &[f64], scale: f64) -> usize {
-    let fits = |mhz: &&f64| lengths_m.iter().any(|l| near(l * scale, LEG_M_MHZ / **mhz));
+    let first = |length_m: f64, mhz: f64| near(length_m * scale, LEG_M_MHZ / mhz);
+    let fits = |mhz: &&f64| {
+        let third = |l: f64| first(l / 3.0, **mhz) && bands_mhz.iter().any(|b| first(l, *b));
+        lengths_m.iter().any(|&l| first(l, **mhz) || third(l))
+    };
     bands_mhz.iter().filter(fits).count()
 }
 
@@ -66,15 +71,12 @@ pub(crate) fn leg_lengths(case: &Case<'_>, say: &mut Say<'_>) {
             continue;
         };
         let bands = bands_mhz(case, antenna);
-        let unlisted: Vec<&f64> = bands
-            .iter()
-            .filter(|b| fits(&own.leg_lengths_m, &[**b], 1.0) == 0)
-            .collect();
+        let resonant = fits(&own.leg_lengths_m, &bands, 1.0);
         // Without a list the stations may have bands that it is not for.
         let odd = if antenna.usable_mhz.is_empty() {
-            unlisted.len() == bands.len()
+            resonant == 0
         } else {
-            unlisted.len() * 2 > bands.len()
+            resonant * 2 <= bands.len()
         };
         if odd && !bands.is_empty() {
             let words = slip(&own.leg_lengths_m, &bands);
@@ -106,10 +108,9 @@ pub(crate) fn dipole_length(case: &Case<'_>, say: &mut Say<'_>) {
         }
         let bands = bands_mhz(case, antenna);
         let legs = [length_m / 2.0];
-        // Odd harmonics are resonant too.
-        let resonant = bands
-            .iter()
-            .any(|mhz| [1.0, 3.0, 5.0].iter().any(|n| near(legs[0] / n, LEG_M_MHZ / mhz)));
+        // Of a list, one band is the antenna's own; where there is none, it may be used on its third harmonic alone.
+        let own_third = antenna.usable_mhz.is_empty() && bands.iter().any(|mhz| near(legs[0] / 3.0, LEG_M_MHZ / mhz));
+        let resonant = fits(&legs, &bands, 1.0) > 0 || own_third;
         let slips = [
             (2.0, "it fits as the length of one leg"),
             (FOOT_M, "it fits in feet"),

@@ -103,11 +103,12 @@ pub(crate) fn zone_missing(case: &Case<'_>, say: &mut Say<'_>) {
     }
 }
 
-/// When somebody can first be at a site.
+/// When somebody can first be at a site that is no mere fallback.
 fn first_there(case: &Case<'_>) -> Option<UtcTime> {
     let start = case.outing.header.start;
     let arrives = |s: &Site| s.from.unwrap_or_else(|| start.add_s((s.walk_in_h * 3_600.0) as i64));
-    case.outing.sites.iter().map(arrives).min()
+    let wanted = case.outing.sites.iter().filter(|s| !s.fallback).map(arrives).min();
+    wanted.or_else(|| case.outing.sites.iter().map(arrives).min())
 }
 
 pub(crate) fn deadline_early(case: &Case<'_>, say: &mut Say<'_>) {

@@ -99,7 +99,7 @@ fn nine_of_ten_slips_are_told_with_their_name() {
 fn kit(name: &str) -> (&'static str, String) {
     let battery = "[[kit.battery]]\nid = \"b\"\ncapacity_ah = 6\n[kit.modem]\nidle_w = 0.4\n";
     let linked = "[[kit.antenna]]\nid = \"a\"\nkind = \"linked-dipole\"\nleg_lengths_m = [5.05, 7.0, 10.1, 13.4, 19.8]\n\
-                  apex_height_m = 7\nend_height_m = 1.5\nmhz = [14.1, 10.14, 7.05, 5.36, 3.6]\n";
+                  apex_height_m = 6\nend_height_m = 1.5\nmhz = [14.1, 10.14, 7.05, 5.36, 3.6]\n";
     let endfed = "[[kit.antenna]]\nid = \"a\"\nkind = \"end-fed\"\nwire_m = 21.6\nfeed_height_m = 0.6\nfar_height_m = 8\n\
                   counterpoise_m = 6.5\ntransformer_ratio = 9\n[kit.tuner]\nkind = \"automatic\"\n";
     let (site, antenna) = match name {
@@ -135,7 +135,7 @@ fn kit(name: &str) -> (&'static str, String) {
              feedline = \"l\"\n[[kit.feedline]]\nid = \"l\"\nline = \"ladder-450\"\nlength_m = 12\n[kit.tuner]\nkind = \"manual-t\"\n",
         ),
         "vertical" => (
-            "ground = \"sea-water\"\n",
+            "ground = \"sea\"\n",
             "[[kit.antenna]]\nid = \"a\"\nkind = \"vertical\"\nlength_m = 10.1\nradials = 16\nradial_m = 10\nmhz = [7.05]\n",
         ),
         "loop" => (
@@ -190,11 +190,11 @@ fn sound_outings_are_hardly_asked_about() {
     assert!(rows.len() >= 60);
     let mut texts: Vec<(String, String)> = rows.iter().map(|r| (cell(r, "name"), sound(r))).collect();
     texts.extend([("demo", DEMO), ("north", NORTH), ("equator", EQUATOR)].map(|(n, t)| (n.to_owned(), t.to_owned())));
-    let mut asked = Vec::new();
+    let (mut asked, mut broken) = (Vec::new(), Vec::new());
     for (name, text) in &texts {
         let problems = problems(text);
-        let errors: Vec<&Problem> = problems.iter().filter(|p| p.is_error()).collect();
-        assert!(errors.is_empty(), "{name}: {errors:#?}");
+        let errors = problems.iter().filter(|p| p.is_error());
+        broken.extend(errors.map(|p| format!("{name}: {}", p.cause)));
         let questions = problems.iter().filter(|p| p.severity == Severity::Question);
         let lines: Vec<String> = questions
             .map(|p| format!("{name}: {:?} {}", p.check, p.cause))
@@ -203,6 +203,7 @@ fn sound_outings_are_hardly_asked_about() {
             asked.push(lines.join("; "));
         }
     }
+    assert!(broken.is_empty(), "{broken:#?}");
     let share = asked.len() as f64 / texts.len() as f64;
     println!(
         "{} of {} sound outings asked about\n{}",
