@@ -190,7 +190,11 @@ pub(crate) fn whole_degrees(case: &Case<'_>, say: &mut Say<'_>) {
         let (lat, lon) = (site.place.lat_deg(), site.place.lon_deg());
         let path = format!("site[{i}].place");
         // The middle of a short locator is whole too, and has its own question; a pole is meant.
-        let typed = case.written.text(&path).is_none_or(|t| t.contains(','));
+        // Who writes -43.00 means it.
+        let typed = case
+            .written
+            .text(&path)
+            .is_none_or(|t| t.contains(',') && !t.contains('.'));
         if typed && lat.fract() == 0.0 && lon.fract() == 0.0 && lat.abs() < 89.0 {
             say(path, format!("\"{}\" is at {lat},{lon}", site.id));
         }

@@ -40,14 +40,9 @@ fn bands_mhz(case: &Case<'_>, antenna: &Antenna) -> Vec<f64> {
     bands
 }
 
-/// How many bands of the list have a resonant length, after the lengths were scaled. The third harmonic of a length counts where its first
-/// is on the list.
+/// How many bands of the list have a resonant length, after the lengths were scaled.
 fn fits(lengths_m: &[f64], bands_mhz: &[f64], scale: f64) -> usize {
-    let first = |length_m: f64, mhz: f64| near(length_m * scale, LEG_M_MHZ / mhz);
-    let fits = |mhz: &&f64| {
-        let third = |l: f64| first(l / 3.0, **mhz) && bands_mhz.iter().any(|b| first(l, *b));
-        lengths_m.iter().any(|&l| first(l, **mhz) || third(l))
-    };
+    let fits = |mhz: &&f64| lengths_m.iter().any(|l| near(l * scale, LEG_M_MHZ / **mhz));
     bands_mhz.iter().filter(fits).count()
 }
 
@@ -72,12 +67,10 @@ pub(crate) fn leg_lengths(case: &Case<'_>, say: &mut Say<'_>) {
         };
         let bands = bands_mhz(case, antenna);
         let resonant = fits(&own.leg_lengths_m, &bands, 1.0);
-        // Without a list the stations may have bands that it is not for.
-        let odd = if antenna.usable_mhz.is_empty() {
-            resonant == 0
-        } else {
-            resonant * 2 <= bands.len()
-        };
+        // Without a list the stations may have bands that it is not for; on a list, a usual slip must explain more than half of it better.
+        let better = [0.5, FOOT_M, 0.5 * FOOT_M].map(|scale| fits(&own.leg_lengths_m, &bands, scale));
+        let explained = better.into_iter().any(|fit| fit > resonant);
+        let odd = resonant == 0 || (!antenna.usable_mhz.is_empty() && resonant * 2 <= bands.len() && explained);
         if odd && !bands.is_empty() {
             let words = slip(&own.leg_lengths_m, &bands);
             let so = if words.is_empty() {
