@@ -8,7 +8,7 @@ use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
 use crate::files::{self, Own};
-use crate::outing::{load, reader};
+use crate::outing::{load_and_say, reader};
 
 /// Runs the command.
 pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
