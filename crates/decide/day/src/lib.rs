@@ -25,6 +25,7 @@ pub mod instant;
 mod measured;
 mod message;
 mod place;
+mod plausible;
 mod reading;
 mod seen;
 mod state;
@@ -43,6 +44,7 @@ pub use hung::{HangError, hang_as};
 pub use measured::measured;
 pub use message::{LastSent, MessageState, Phase};
 pub use place::{Known, Source, Stay, planned_stay, walk_min};
+pub use plausible::questions;
 pub use reading::{
     Fof2, IARU_S_UNIT_DB, IARU_S9_DBM, MeterReading, Noise, NoiseLevel, PanelCurrent, PowerOut, SpaceWeather, Swr,
     Voltage,

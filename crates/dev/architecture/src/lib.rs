@@ -47,7 +47,7 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 19] = [
+const SIBLINGS: &[(&str, &[&str])] = &[
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "gear", "earth", "ionosphere"]),
@@ -57,7 +57,8 @@ const SIBLINGS: [(&str, &[&str]); 19] = [
     ("energy", &["num", "gear", "earth"]),
     ("kit", &["gear"]),
     ("exposure", &["num"]),
-    ("outing-file", &["outing", "allocations"]),
+    ("plausible", &["outing"]),
+    ("outing-file", &["outing", "allocations", "plausible"]),
     ("plan", &["days"]),
     ("next", &["day", "days", "plan"]),
     ("card", &["show"]),

@@ -1,6 +1,7 @@
 //! Times as people write them, resolved to the days of an outing: one reader for `--at`, for short forms and for pages.
 
 use farhop_earth::UtcTime;
+use farhop_earth::clock::change_of;
 use farhop_outing::Outing;
 use jiff::Span;
 use jiff::civil::{Date, DateTime, Time};
@@ -258,9 +259,7 @@ fn ago_s(text: &str) -> Option<i64> {
 
 fn at_local(local: DateTime, text: &str, zone: &TimeZone) -> Result<Moment, String> {
     let found = zone.to_ambiguous_timestamp(local);
-    let caution = found
-        .is_ambiguous()
-        .then(|| format!("at {text} the clocks are changed: this local time is not unique; write it with its offset"));
+    let caution = change_of(found.offset()).map(|odd| format!("at {text} {odd}; write it with its offset"));
     let stamp = found.compatible().map_err(|e| e.to_string())?;
     let at = UtcTime::from_unix_s(stamp.as_second()).map_err(|e| e.to_string())?;
     Ok(Moment { at, caution })

@@ -1,6 +1,6 @@
 //! Typed events, as programs and pages send them: no words to be understood, only ids that must be known.
 
-use farhop_day::{Account, DayState, EntryKey, Event, HeardWho, Known, Outcome, Source, Spot, Task};
+use farhop_day::{Account, DayState, EntryKey, Event, HeardWho, Known, Outcome, Source, Spot, Task, questions};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use serde::Deserialize;
@@ -141,7 +141,7 @@ pub struct Strange {
     pub in_vain: bool,
 }
 
-/// What the day does not know of an event: station, channel, site, antenna, message; bytes without a message.
+/// What the day does not know of an event: station, channel, site, antenna, message; bytes without a message. Then what is odd about it.
 #[must_use]
 pub fn strangers(event: &Event, day: &DayState) -> Vec<Strange> {
     let mut found = Vec::new();
@@ -179,6 +179,10 @@ pub fn strangers(event: &Event, day: &DayState) -> Vec<Strange> {
         },
         _ => {}
     }
+    found.extend(questions(event, day).iter().map(|odd| Strange {
+        words: odd.to_string(),
+        in_vain: false,
+    }));
     found
 }
 

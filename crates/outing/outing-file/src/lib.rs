@@ -32,6 +32,7 @@ mod values;
 mod zone;
 
 pub use defaults::{DefaultUsed, guessed_on};
+pub use farhop_outing::Severity;
 pub use farhop_outing::rows::Topic;
 pub use problem::{Problem, render, render_all};
 pub use reading::{Loader, Reading, read};

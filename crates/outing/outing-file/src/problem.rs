@@ -5,8 +5,10 @@ use farhop_outing::Severity;
 /// One thing that is wrong or odd in a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
-    /// Error or caution.
+    /// Error, caution or question.
     pub severity: Severity,
+    /// Short name of the cross-check that asks; none for errors and cautions.
+    pub check: Option<&'static str>,
     /// File in which it stands.
     pub file: String,
     /// Line, counted from 1.
@@ -29,6 +31,26 @@ impl Problem {
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
+
+    /// What it is, in a word.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self.severity {
+            Severity::Error => "error",
+            Severity::Caution => "caution",
+            Severity::Question => "question",
+        }
+    }
+
+    /// On one line, without what to do: `mine.toml, line 4: is it meant? …`.
+    #[must_use]
+    pub fn line(&self) -> String {
+        let word = match self.severity {
+            Severity::Question => "is it meant?".to_owned(),
+            _ => format!("{}:", self.word()),
+        };
+        format!("{}, line {}: {word} {}", self.file, self.line, self.cause)
+    }
 }
 
 /// Longest piece of a source line that is shown, in characters.
@@ -37,7 +59,7 @@ const SHOWN_CHARS: usize = 72;
 /// A problem as text: place, line with a mark under what is meant, cause, hint.
 #[must_use]
 pub fn render(problem: &Problem) -> String {
-    let word = if problem.is_error() { "error" } else { "caution" };
+    let word = problem.word();
     let mut text = format!(
         "{}, line {}, column {}: {word}\n",
         problem.file, problem.line, problem.column
@@ -55,19 +77,22 @@ pub fn render(problem: &Problem) -> String {
     text
 }
 
-/// All problems, errors first, each in the order of the file, with a count at the end.
+/// All problems, errors first, questions last, each in the order of the file, with a count at the end.
 #[must_use]
 pub fn render_all(problems: &[Problem]) -> String {
-    let (errors, cautions): (Vec<&Problem>, Vec<&Problem>) = problems.iter().partition(|p| p.is_error());
-    let blocks: Vec<String> = errors.iter().chain(&cautions).map(|p| render(p)).collect();
-    let count = |n: usize, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });
-    let summary = match (errors.len(), cautions.len()) {
-        (0, 0) => return String::new(),
-        (0, c) => count(c, "caution"),
-        (e, 0) => count(e, "error"),
-        (e, c) => format!("{}, {}", count(e, "error"), count(c, "caution")),
-    };
-    format!("{}\n{summary}.\n", blocks.join("\n"))
+    let (mut blocks, mut counts) = (Vec::new(), Vec::new());
+    for severity in [Severity::Error, Severity::Caution, Severity::Question] {
+        let of_this: Vec<&Problem> = problems.iter().filter(|p| p.severity == severity).collect();
+        if let Some(first) = of_this.first() {
+            let plural = if of_this.len() == 1 { "" } else { "s" };
+            counts.push(format!("{} {}{plural}", of_this.len(), first.word()));
+        }
+        blocks.extend(of_this.into_iter().map(render));
+    }
+    if blocks.is_empty() {
+        return String::new();
+    }
+    format!("{}\n{}.\n", blocks.join("\n"), counts.join(", "))
 }
 
 /// The part of a line around a column, and where the column is in it (from 0). Tabs become single spaces, other
@@ -87,6 +112,7 @@ mod tests {
     fn problem(column: usize, length: usize, line: &str) -> Problem {
         Problem {
             severity: Severity::Error,
+            check: None,
             file: "a.toml".to_owned(),
             line: 3,
             column,

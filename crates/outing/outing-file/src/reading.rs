@@ -51,6 +51,10 @@ pub fn read(text: &str, file_name: &str, load: &Loader<'_>) -> Reading {
         }
     };
     s.add_flaws(by_rules);
+    // A file with errors is mended first; what is odd about it may go with them.
+    if let Some(outing) = outing.as_ref().filter(|_| syntax_lines.is_empty() && !s.has_errors()) {
+        s.add_questions(farhop_plausible::ask(outing, &s));
+    }
     let (problems, defaults) = s.finish(&syntax_lines);
     let sound = syntax_lines.is_empty() && !problems.iter().any(Problem::is_error);
     Reading {

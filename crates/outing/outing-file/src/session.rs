@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 use farhop_outing::{Flaw, Severity};
+use farhop_plausible::{Question, Written};
 use jiff::tz::TimeZone;
 
 use crate::defaults::DefaultUsed;
@@ -26,6 +27,7 @@ struct Source {
 /// A problem with what is needed to sort and sift it.
 struct Found {
     severity: Severity,
+    check: Option<&'static str>,
     spot: Spot,
     path: String,
     /// Still sure when the syntax around it is broken.
@@ -93,6 +95,11 @@ impl Session {
             || self.silent.iter().any(|p| p == path)
     }
 
+    /// Whether there is any error yet.
+    pub(crate) fn has_errors(&self) -> bool {
+        self.found.iter().any(|f| f.severity == Severity::Error)
+    }
+
     pub(crate) fn error(&mut self, spot: Spot, path: &str, cause: impl Into<String>, hint: impl Into<String>) {
         self.report(Severity::Error, spot, path, true, (cause.into(), hint.into()));
     }
@@ -111,6 +118,7 @@ impl Session {
         if self.seen.insert((spot.source, spot.span.start, cause.clone())) {
             self.found.push(Found {
                 severity,
+                check: None,
                 spot,
                 path: path.to_owned(),
                 sure,
@@ -147,6 +155,22 @@ impl Session {
             if !echo && !muted && !spots.contains(&spot) {
                 self.report(flaw.severity, spot, &flaw.path, false, (flaw.cause, flaw.hint));
             }
+        }
+    }
+
+    /// Asks about what is possible and odd.
+    pub(crate) fn add_questions(&mut self, questions: Vec<Question>) {
+        for question in questions {
+            let spot = self.spot_of(&question.path);
+            self.found.push(Found {
+                severity: Severity::Question,
+                check: Some(question.check.id),
+                cause: question.cause(),
+                hint: question.check.to_do.to_owned(),
+                path: question.path,
+                spot,
+                sure: false,
+            });
         }
     }
 
@@ -199,6 +223,7 @@ impl Session {
         let marked = text.get(start..end.min(line_end.max(start))).unwrap_or_default();
         Problem {
             severity: found.severity,
+            check: found.check,
             file: name.to_owned(),
             line: before.matches('\n').count() + 1,
             column: before.get(line_start..).unwrap_or_default().chars().count() + 1,
@@ -214,6 +239,18 @@ impl Session {
         let text = self.sources.first().map_or("", |s| s.text.as_str());
         let before = text.get(..floor_char(text, byte)).unwrap_or_default();
         before.matches('\n').count() + 1
+    }
+}
+
+impl Written for Session {
+    fn has(&self, path: &str) -> bool {
+        self.spots.contains_key(path)
+    }
+
+    fn text(&self, path: &str) -> Option<String> {
+        let spot = self.spots.get(path)?;
+        let text = self.sources.get(spot.source)?.text.get(spot.span.clone())?;
+        Some(text.to_owned())
     }
 }
 

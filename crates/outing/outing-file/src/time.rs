@@ -1,6 +1,7 @@
 //! Dates and times: local unless they say otherwise.
 
 use farhop_earth::UtcTime;
+use farhop_earth::clock::change_of;
 use farhop_outing::limits::{FIRST_YEAR, LAST_YEAR};
 use jiff::civil;
 use jiff::tz::{Offset, TimeZone};
@@ -62,7 +63,7 @@ impl Fields<'_> {
     }
 }
 
-/// The instant, and a note where the clocks are changed and the local time is not unique.
+/// The instant, and a note where the clocks are changed and the local time is there twice or not at all.
 fn instant(time: Datetime, date_means: DateMeans, zone: &TimeZone) -> Result<(UtcTime, Option<String>), String> {
     let date = time.date.ok_or_else(|| format!("\"{time}\" has no date"))?;
     if !(FIRST_YEAR..LAST_YEAR).contains(&i16::try_from(date.year).unwrap_or(i16::MAX)) {
@@ -97,9 +98,7 @@ fn instant(time: Datetime, date_means: DateMeans, zone: &TimeZone) -> Result<(Ut
             .map_err(|_| format!("the offset of {time} is not one"))?,
     };
     let found = zone.to_ambiguous_timestamp(local);
-    let note = found
-        .is_ambiguous()
-        .then(|| format!("at {time} the clocks are changed: this local time is not unique"));
+    let note = change_of(found.offset()).map(|odd| format!("at {time} {odd}"));
     let stamp = found.compatible().map_err(|e| e.to_string())?;
     let at = UtcTime::from_unix_s(stamp.as_second()).map_err(|e| e.to_string())?;
     Ok((at, note))
@@ -139,10 +138,17 @@ mod tests {
     }
 
     #[test]
-    fn a_doubled_hour_is_noted() {
-        assert!(at("2026-04-05T02:30:00", "Pacific/Auckland").unwrap().1);
-        assert!(at("2026-09-27T02:30:00", "Pacific/Auckland").unwrap().1);
-        assert!(!at("2026-04-05T02:30:00+13:00", "Pacific/Auckland").unwrap().1);
+    fn an_hour_that_is_doubled_or_left_out_is_noted() {
+        let note = |text: &str| {
+            let zone = TimeZone::get("Pacific/Auckland").unwrap();
+            instant(text.parse().unwrap(), DateMeans::End, &zone)
+                .unwrap()
+                .1
+                .unwrap_or_default()
+        };
+        assert!(note("2026-04-05T02:30:00").contains("there twice"));
+        assert!(note("2026-09-27T02:30:00").contains("does not exist"));
+        assert_eq!(note("2026-04-05T02:30:00+13:00"), "");
     }
 
     #[test]

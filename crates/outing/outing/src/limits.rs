@@ -1,6 +1,7 @@
 //! What a number may be. One constant feeds the check, its message and the guide.
 
 pub use farhop_gear::limit::*;
+use farhop_ionosphere::activity::{FLUX_RANGE_SFU, SSN_MAX};
 
 /// High frequency as this tool understands it.
 pub const FREQ_MHZ: Limit = Limit::new(1.6, 30.0, "MHz");
@@ -59,9 +60,9 @@ pub const VOLUME_L: Limit = Limit::new(0.0, 500.0, "l");
 /// Minutes of a task.
 pub const TASK_MIN: Limit = Limit::new(0.0, 1_440.0, "min");
 /// Sunspot number, 12-month smoothed.
-pub const SUNSPOTS: Limit = Limit::new(0.0, 400.0, "");
+pub const SUNSPOTS: Limit = Limit::new(0.0, SSN_MAX, "");
 /// Solar flux at 10.7 cm.
-pub const FLUX_SFU: Limit = Limit::new(50.0, 400.0, "sfu");
+pub const FLUX_SFU: Limit = Limit::new(*FLUX_RANGE_SFU.start(), *FLUX_RANGE_SFU.end(), "sfu");
 /// Planetary or local K index.
 pub const K_INDEX: Limit = Limit::new(0.0, 9.0, "");
 /// Planetary or local A index.

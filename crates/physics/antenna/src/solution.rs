@@ -31,6 +31,11 @@ pub enum Caution {
         /// Least segment length over radius, dimensionless.
         radii: f64,
     },
+    /// Segments are longer than usual, because there would have been too many.
+    Coarse {
+        /// How many times longer, dimensionless.
+        times: f64,
+    },
     /// Radiated and lost power do not add up.
     Balance {
         /// Radiated over delivered power, dimensionless; 1 is right.
@@ -48,6 +53,10 @@ impl std::fmt::Display for Caution {
             Self::ThickWire { radii } => write!(
                 f,
                 "segments are only {radii:.1} radii long; the thin-wire model is strained, expect some per cent in impedance"
+            ),
+            Self::Coarse { times } => write!(
+                f,
+                "the antenna is cut into pieces {times} times longer than usual, because there would be too many; expect some per cent in impedance"
             ),
             Self::Balance { average_gain } => write!(
                 f,
@@ -170,6 +179,9 @@ fn cautions(currents: &Currents, average_gain: Option<f64>) -> Vec<Caution> {
         .fold(f64::INFINITY, f64::min);
     if radii < THIN_SEGMENT_RADII {
         found.push(Caution::ThickWire { radii });
+    }
+    if mesh.coarse > 1.0 {
+        found.push(Caution::Coarse { times: mesh.coarse });
     }
     if let Some(average_gain) = average_gain.filter(|g| (g - 1.0).abs() > BALANCE_TOLERANCE) {
         found.push(Caution::Balance { average_gain });

@@ -2,6 +2,7 @@
 
 use jiff::{Timestamp, ZonedDateTime};
 
+use jiff::tz::AmbiguousOffset;
 pub use jiff::tz::TimeZone;
 
 use crate::UtcTime;
@@ -17,6 +18,16 @@ pub struct ZoneError(pub String);
 /// No such zone.
 pub fn zone(name: &str) -> Result<TimeZone, ZoneError> {
     TimeZone::get(name).map_err(|_| ZoneError(name.to_owned()))
+}
+
+/// What is odd about a local time at which the clocks are changed, in words; none where it is a time like others.
+#[must_use]
+pub fn change_of(found: AmbiguousOffset) -> Option<&'static str> {
+    match found {
+        AmbiguousOffset::Unambiguous { .. } => None,
+        AmbiguousOffset::Fold { .. } => Some("the clocks are set back: this local time is there twice"),
+        AmbiguousOffset::Gap { .. } => Some("the clocks are set forward: this local time does not exist"),
+    }
 }
 
 /// The instant in a zone.

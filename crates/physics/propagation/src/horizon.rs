@@ -5,12 +5,15 @@ use farhop_num::wavelength_m;
 /// Distance in km to the horizon edge assumed where the operator gave none: a ridge on the other side of a valley.
 pub const DEFAULT_HORIZON_KM: f64 = 3.0;
 
+/// Edges are not taken as steeper, so that they have a distance, degrees.
+const STEEPEST_DEG: f64 = 89.5;
+
 /// What a site sees of the horizon toward a bearing.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Horizon {
     /// Elevation of the edge above the horizontal, degrees.
     pub elevation_deg: f64,
-    /// Distance to the edge, km.
+    /// Distance to the edge on the map, km.
     pub distance_km: f64,
 }
 
@@ -24,10 +27,11 @@ impl Horizon {
 
 /// Diffraction loss in dB of a ray at `elevation_deg` that passes over, or is hidden by, the edge of a horizon.
 ///
-/// `ν = θ sqrt(2 d / λ)` with the far end at infinity, `J(ν) = 6.9 + 20 log10(sqrt((ν-0.1)² + 1) + ν - 0.1)` above
-/// -0.78
-/// (P.526, single knife-edge obstacle). A flat horizon costs nothing: what the ground in front does is the
-/// business of the antenna's pattern.
+/// `ν = 2 sqrt(Δ / λ)`, `J(ν) = 6.9 + 20 log10(sqrt((ν-0.1)² + 1) + ν - 0.1)` above -0.78 (P.526, single knife-edge obstacle), where Δ is
+/// the way over the edge less the straight one. With the far end at infinity and the edge at the slant distance `D = d / cos(edge)`,
+/// `Δ = D (1 - cos θ)`, so `ν = 2 sin(θ/2) sqrt(2 D / λ)`; for low edges and small angles that is the `θ sqrt(2 d / λ)` of the
+/// recommendation. Steep walls are far away along the ray, which is why the map's distance would make them too cheap. A flat horizon
+/// costs nothing: what the ground in front does is the business of the antenna's pattern.
 #[must_use]
 pub fn horizon_loss_db(elevation_deg: f64, horizon: Horizon, freq_mhz: f64) -> f64 {
     if horizon.elevation_deg <= 0.0 || !horizon.elevation_deg.is_finite() {
@@ -35,7 +39,9 @@ pub fn horizon_loss_db(elevation_deg: f64, horizon: Horizon, freq_mhz: f64) -> f
     }
     let wavelength_km = wavelength_m(freq_mhz) / 1000.0;
     let angle_rad = (horizon.elevation_deg - elevation_deg).to_radians();
-    let nu = angle_rad * (2.0 * horizon.distance_km.max(0.05) / wavelength_km).sqrt();
+    let edge_rad = horizon.elevation_deg.min(STEEPEST_DEG).to_radians();
+    let slant_km = horizon.distance_km.max(0.05) / edge_rad.cos();
+    let nu = 2.0 * (0.5 * angle_rad).sin() * (2.0 * slant_km / wavelength_km).sqrt();
     if nu <= -0.78 {
         return 0.0;
     }
@@ -59,12 +65,31 @@ mod tests {
 
     #[test]
     fn one_edge_by_hand() {
-        // 5 deg below the edge at 2 km, 7.1 MHz: ν = 0.08727 sqrt(4 / 0.042224) = 0.8494, J = 13.0 dB (worked by hand).
+        // 5 deg below the edge at 2 km, 7.1 MHz: D = 2.0309 km, ν = 0.08724 sqrt(4.0617 / 0.042224) = 0.8557, J = 12.96 dB (worked by
+        // hand).
         let edge = Horizon {
             elevation_deg: 10.0,
             distance_km: 2.0,
         };
         assert!((horizon_loss_db(5.0, edge, 7.1) - 13.0).abs() < 0.1);
+    }
+
+    #[test]
+    fn a_steep_wall_takes_low_rays() {
+        // 60° at 2 km, a ray at 30°, 7.1 MHz: D = 4 km, ν = 2 sin 15° sqrt(8 / 0.042224) = 7.125, J = 6.9 + 20 log10(14.12) = 29.9 dB; a
+        // ray at 84° passes 24° above the edge (worked by hand).
+        let wall = Horizon {
+            elevation_deg: 60.0,
+            distance_km: 2.0,
+        };
+        assert!((horizon_loss_db(30.0, wall, 7.1) - 29.9).abs() < 0.1);
+        assert_eq!(horizon_loss_db(84.0, wall, 7.1), 0.0);
+        // In a shaft of 89° even such a ray is 5° in the shadow: D = 114.6 km, ν = 0.08724 sqrt(229.2 / 0.042224) = 6.427, J = 29.0 dB.
+        let shaft = Horizon {
+            elevation_deg: 89.0,
+            ..wall
+        };
+        assert!((horizon_loss_db(84.0, shaft, 7.1) - 29.0).abs() < 0.1);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use farhop_card::letters::Letters;
 use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
 use farhop_earth::clock::zone;
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::{guessed_on, render_all};
+use farhop_outing_file::guessed_on;
 use farhop_plan::analysis::Part;
 use farhop_plan::safety::BandSafety;
 use farhop_show::reader::Reader;
@@ -17,7 +17,7 @@ use crate::args::CardArgs;
 use crate::commands::plan::plan;
 use crate::exit::Failure;
 use crate::files::{self, Own};
-use crate::outing::load;
+use crate::outing::load_and_say;
 
 /// Runs the command.
 pub fn run(args: &CardArgs) -> Result<(), Failure> {
@@ -25,10 +25,7 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
     let usual = if args.html { "card.html" } else { "card.pdf" };
     let file = args.output.as_deref().unwrap_or(Path::new(usual));
     files::ready(file, args.replace, &own)?;
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let units = args.units.map_or(loaded.outing.header.units, Units::from);
     write(
         args,

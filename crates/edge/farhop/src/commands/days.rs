@@ -1,6 +1,5 @@
 //! `farhop days`: the plan tried on drawn days, so that anybody can check the odds.
 
-use farhop_outing_file::render_all;
 use farhop_plan::analysis::analyse;
 use farhop_plan::rehearsal::{RehearsalAsk, rehearse};
 use farhop_show::days::DaysReport;
@@ -10,7 +9,7 @@ use crate::args::DaysArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::files::{self, Own};
-use crate::outing::load;
+use crate::outing::load_and_say;
 use crate::progress::Terminal;
 
 /// Runs the command.
@@ -19,10 +18,7 @@ pub fn run(args: &DaysArgs) -> Result<(), Failure> {
     if let Some(file) = &args.csv {
         files::ready(file, args.replace, &own)?;
     }
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let outing = &loaded.outing;
     let ask = RehearsalAsk {
         days: args.days,

@@ -1,6 +1,6 @@
 //! `farhop energy`: how the charge goes on the plan's calls, and when to stop sending.
 
-use farhop_outing_file::{DefaultUsed, Topic, render_all};
+use farhop_outing_file::{DefaultUsed, Topic};
 use farhop_plan::analysis::Part;
 use farhop_show::energy::EnergyReport;
 
@@ -8,14 +8,11 @@ use crate::args::EnergyArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
 use crate::files::{self, Own};
-use crate::outing::{load, reader};
+use crate::outing::{load_and_say, reader};
 
 /// Runs the command.
 pub fn run(args: &EnergyArgs) -> Result<(), Failure> {
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let own = Own::of(args.outing.outing.as_deref());
     if let Some(file) = &args.svg {
         files::ready(file, args.replace, &own).map_err(|e| e.of_option("--svg"))?;

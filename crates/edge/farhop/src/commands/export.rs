@@ -9,7 +9,6 @@ use farhop_exchange::calendar::calendar;
 use farhop_exchange::geo::geojson;
 use farhop_exchange::gpx::gpx;
 use farhop_exchange::tables::{budgets_csv, calls_csv};
-use farhop_outing_file::render_all;
 use farhop_plan::analysis::Part;
 use farhop_show::plan_view::PlanView;
 use jiff::tz::TimeZone;
@@ -18,7 +17,7 @@ use crate::args::ExportArgs;
 use crate::commands::plan::Worked;
 use crate::exit::Failure;
 use crate::files::{self, Own};
-use crate::outing::load;
+use crate::outing::load_and_say;
 
 /// A format that can be asked for.
 #[derive(Clone, Copy)]
@@ -35,10 +34,7 @@ enum Format {
 pub fn run(args: &ExportArgs) -> Result<(), Failure> {
     let own = Own::of(args.outing.outing.as_deref());
     let wanted = wanted(args, &own)?;
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let worked = Worked::new(loaded, &Part::default())?;
     let (zone, view) = (worked.zone()?, worked.view()?);
     let made_at = now()?;

@@ -1,7 +1,6 @@
 //! `farhop exposure`: who must keep how far from which antenna while sending, and which parts burn.
 
 use farhop_outing::Outing;
-use farhop_outing_file::render_all;
 use farhop_plan::safety::of_outing;
 use farhop_show::safety::text::safety_document;
 use farhop_show::safety::view::safety_view;
@@ -10,15 +9,12 @@ use farhop_store::kept::solutions::Solutions;
 use crate::args::ExposureArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
-use crate::outing::load;
+use crate::outing::load_and_say;
 use crate::progress::Terminal;
 
 /// Runs the command.
 pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let outing = &loaded.outing;
     known(outing, args)?;
     let only = (args.site.as_deref(), args.antenna.as_deref());

@@ -2,7 +2,6 @@
 
 use farhop_kit::spares::Limits;
 use farhop_outing::Outing;
-use farhop_outing_file::render_all;
 use farhop_plan::analysis::Part;
 use farhop_plan::readiness::KitAnalysis;
 use farhop_show::kit::KitReport;
@@ -10,14 +9,11 @@ use farhop_show::kit::KitReport;
 use crate::args::KitArgs;
 use crate::commands::{plan, print_json};
 use crate::exit::Failure;
-use crate::outing::load;
+use crate::outing::load_and_say;
 
 /// Runs the command.
 pub fn run(args: &KitArgs) -> Result<(), Failure> {
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let outing = &loaded.outing;
     let limits = limits(outing, args)?;
     let plan = plan::plan(outing, &Part::default())?;

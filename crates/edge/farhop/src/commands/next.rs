@@ -12,7 +12,7 @@ use crate::commands::journal_care::announce;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::moment::{default_now, moment};
-use crate::outing::{load, reader};
+use crate::outing::{load_and_say, reader};
 
 /// Runs `farhop next`.
 pub fn run(args: &NextArgs) -> Result<(), Failure> {
@@ -67,7 +67,7 @@ pub fn entries(args: &DayArgs, outing: &Outing) -> Result<Vec<Standing>, Failure
 }
 
 fn step(args: &DayArgs, ask: NextAsk) -> Result<(NextStep, Reader), Failure> {
-    let loaded = load(&args.outing)?;
+    let loaded = load_and_say(&args.outing)?;
     let entries = entries(args, &loaded.outing)?;
     let reader = reader(&loaded.outing)?;
     let now = match &args.at {

@@ -2,7 +2,7 @@
 
 use farhop_earth::clock::zone;
 use farhop_outing::{Outing, Units};
-use farhop_outing_file::{DefaultUsed, Topic, guessed_on, render_all};
+use farhop_outing_file::{DefaultUsed, Topic, guessed_on};
 use farhop_plan::analysis::{self, Analysis, Part};
 use farhop_show::plan_text::PlanText;
 use farhop_show::plan_view::{PlanView, Told, Viewer};
@@ -14,15 +14,12 @@ use jiff::tz::TimeZone;
 use crate::args::PlanArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
-use crate::outing::load;
+use crate::outing::load_and_say;
 use crate::progress::Terminal;
 
 /// Runs the command.
 pub fn run(args: &PlanArgs) -> Result<(), Failure> {
-    let loaded = load(&args.outing)?;
-    if !loaded.cautions.is_empty() {
-        anstream::eprintln!("{}\n", render_all(&loaded.cautions));
-    }
+    let loaded = load_and_say(&args.outing)?;
     let worked = Worked::new(loaded, &part(args))?;
     if args.json {
         print_json(&worked.view()?)?;

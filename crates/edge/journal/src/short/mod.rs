@@ -20,7 +20,9 @@ use farhop_outing::Outing;
 
 pub use form::{FORMS, Form, Verb, help};
 
-use farhop_day::{Account, Body, Change, Correction, DayState, Entry, Event, Note, Source, Spot, standing, state};
+use farhop_day::{
+    Account, Body, Change, Correction, DayState, Entry, Event, Note, Source, Spot, questions, standing, state,
+};
 use farhop_outing::clock;
 use names::{Named, Pick, pick};
 
@@ -206,6 +208,7 @@ fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>
         0
     };
     let place = scene.place_of(&reading.event);
+    let odd = questions(&reading.event, &scene.state);
     let mut understood = Understood {
         body: Body::Account(Account {
             at: at.add_s(-began_s),
@@ -219,6 +222,7 @@ fn account(verb: Verb, rest: &str, typed_at: Option<&str>, setting: &Setting<'_>
     crate::check::body(&understood.body).map_err(wrong)?;
     understood.cautions.extend(given.and_then(|(_, caution)| caution));
     understood.cautions.extend(out_of_time(at, setting));
+    understood.cautions.extend(odd.iter().map(ToString::to_string));
     Ok(understood)
 }
 

@@ -1,5 +1,6 @@
 //! Pieces that many pages are made of.
 
+use farhop_outing::Severity;
 use farhop_outing_file::Problem;
 use farhop_plan::Chance;
 use maud::{Markup, html};
@@ -54,6 +55,14 @@ fn with_commands(line: &str) -> Markup {
     }
 }
 
+fn said(problem: &Problem) -> &'static str {
+    match problem.severity {
+        Severity::Error => "Error",
+        Severity::Caution => "Caution",
+        Severity::Question => "Is it meant?",
+    }
+}
+
 /// Problems of the file, each with its place.
 #[must_use]
 pub fn problems(list: &[Problem]) -> Markup {
@@ -61,7 +70,7 @@ pub fn problems(list: &[Problem]) -> Markup {
         ol.problems {
             @for problem in list {
                 li class=(if problem.is_error() { "error" } else { "caution" }) {
-                    p { b { (if problem.is_error() { "Error" } else { "Caution" }) ", line " (problem.line) ": " } (problem.cause) "." }
+                    p { b { (said(problem)) ", line " (problem.line) ": " } (problem.cause) "." }
                     @if !problem.source_line.trim().is_empty() { pre { (problem.source_line.trim()) } }
                     @if !problem.hint.is_empty() { p.hint { (problem.hint) } }
                 }

@@ -11,5 +11,6 @@ mod earlier;
 mod forms;
 mod kill;
 mod short;
+mod slips;
 mod store;
 mod view;

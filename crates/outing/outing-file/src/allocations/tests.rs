@@ -131,7 +131,7 @@ fn problems(allocation: &str, channel: &str) -> Vec<crate::Problem> {
     let text = format!("{HEAD}{allocation}{REST}{station}");
     let reading = crate::read(&text, "t.toml", &|_| Err(String::new()));
     let mut problems = reading.problems;
-    problems.retain(|p| !p.cause.contains("deadline"));
+    problems.retain(|p| !p.cause.contains("deadline") && p.check.is_none());
     problems
 }
 

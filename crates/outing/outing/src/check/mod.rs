@@ -23,6 +23,8 @@ pub enum Severity {
     Error,
     /// It can be worked with, but is unusual.
     Caution,
+    /// It can be worked with, yet is usually a slip: is it meant?
+    Question,
 }
 
 /// Something wrong or odd in an outing.

@@ -1,6 +1,7 @@
 //! Cutting wires into segments.
 
 use crate::error::AntennaError;
+use crate::geometry::star::Star;
 use crate::geometry::wire::{Antenna, Ground, Segments, Wire};
 use crate::material::Conductor;
 use crate::vec3::{Vec3, along, norm, scale, sub};
@@ -17,8 +18,12 @@ pub const SIZE_PART: f64 = 1.0 / 60.0;
 pub const LEAST_RADII: f64 = 4.0;
 /// Longest segment that is solved, as a part of a wavelength (dimensionless).
 pub const LONGEST_PART: f64 = 0.125;
-/// Most segments that are solved.
-pub const MOST_SEGMENTS: usize = 3000;
+/// Most unknowns that are solved: their matrix and its factors, 16 bytes a number, stay below 240 MB, and all of it below 300 MB.
+pub const MOST_UNKNOWNS: usize = 2_700;
+/// Most segments of which fields are summed, where symmetry leaves fewer unknowns.
+pub const MOST_SEGMENTS: usize = 12_000;
+/// Where there would be too many, segments are tried so many times longer (dimensionless).
+const COARSER: [f64; 5] = [1.0, 1.25, 1.6, 2.0, 2.5];
 
 /// One straight piece of wire with a linear current.
 #[derive(Clone, Copy, Debug)]
@@ -56,33 +61,54 @@ pub struct Mesh {
     pub ground: Ground,
     /// Frequency in MHz.
     pub freq_mhz: f64,
+    /// How many times longer than usual the segments are, because there would have been too many (dimensionless, 1 is usual).
+    pub coarse: f64,
 }
 
 impl Mesh {
-    /// Cuts a checked antenna into segments for a frequency.
+    /// Cuts a checked antenna into segments for a frequency; into longer ones where the usual ones would be too many.
     ///
     /// # Errors
-    /// Segments thicker than long, or too many of them.
+    /// Segments thicker than long, or too many of them however long.
     pub fn new(antenna: &Antenna, freq_mhz: f64) -> Result<Self, AntennaError> {
+        let star = Star::of(antenna);
+        let mut last = Self::cut(antenna, freq_mhz, COARSER[0], star.as_ref());
+        for coarse in COARSER {
+            if !matches!(last, Err(AntennaError::TooManySegments { .. })) {
+                break;
+            }
+            last = Self::cut(antenna, freq_mhz, coarse, star.as_ref());
+        }
+        last
+    }
+
+    fn cut(antenna: &Antenna, freq_mhz: f64, coarse: f64, star: Option<&Star>) -> Result<Self, AntennaError> {
         let size_m = size_m(antenna);
         let wave_m = wavelength_m(freq_mhz);
-        let fed_m = FED_PART * wave_m.min(size_m);
-        let other_m = (WAVELENGTH_PART * wave_m).min(SIZE_PART * size_m);
+        let fed_m = coarse * FED_PART * wave_m.min(size_m);
+        let other_m = coarse * (WAVELENGTH_PART * wave_m).min(SIZE_PART * size_m);
+        let mut unknowns = 0;
         let mut segments = Vec::new();
         let mut wires = Vec::new();
         for (index, wire) in antenna.wires.iter().enumerate() {
             let fed = antenna.sources.iter().any(|s| s.wire == index);
             let odd = fed || antenna.loads.iter().any(|l| l.wire == index);
             let count = segment_count(wire, if fed { fed_m } else { other_m }, odd);
-            if segments.len() + count > MOST_SEGMENTS {
-                return Err(AntennaError::TooManySegments {
-                    segments: segments.len() + count,
-                    limit: MOST_SEGMENTS,
-                    freq_mhz,
-                });
+            if star.is_none_or(|s| s.chosen().any(|w| w == index)) {
+                unknowns += count;
+            }
+            let all = segments.len() + count;
+            for (segments, limit) in [(unknowns, MOST_UNKNOWNS), (all, MOST_SEGMENTS)] {
+                if segments > limit {
+                    return Err(AntennaError::TooManySegments {
+                        segments,
+                        limit,
+                        freq_mhz,
+                    });
+                }
             }
             wires.push((segments.len(), count));
-            cut(wire, index, count, &mut segments)?;
+            cut_wire(wire, index, count, &mut segments)?;
             let (segment_m, limit_m) = (wire.length_m() / count as f64, LONGEST_PART * wave_m);
             if segment_m > limit_m {
                 return Err(AntennaError::LongSegments {
@@ -98,6 +124,7 @@ impl Mesh {
             conductors: antenna.wires.iter().map(|w| w.conductor).collect(),
             ground: antenna.ground,
             freq_mhz,
+            coarse,
         })
     }
 
@@ -141,7 +168,7 @@ fn segment_count(wire: &Wire, aim_m: f64, odd: bool) -> usize {
     }
 }
 
-fn cut(wire: &Wire, index: usize, count: usize, segments: &mut Vec<Segment>) -> Result<(), AntennaError> {
+fn cut_wire(wire: &Wire, index: usize, count: usize, segments: &mut Vec<Segment>) -> Result<(), AntennaError> {
     let span = sub(wire.p2_m, wire.p1_m);
     let length_m = norm(span);
     let segment_m = length_m / count as f64;

@@ -3,8 +3,10 @@
 pub mod basis;
 pub mod check;
 pub mod mesh;
+pub mod star;
 pub mod wire;
 
 pub use basis::{Basis, Half};
 pub use mesh::{Mesh, Segment};
+pub use star::{Orbits, Star};
 pub use wire::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};

@@ -7,7 +7,7 @@ use faer::Mat;
 use num_complex::Complex;
 
 use crate::C64;
-use crate::geometry::{Basis, Mesh, Segment};
+use crate::geometry::{Basis, Mesh, Orbits, Segment, Star};
 use crate::ground::GroundKernel;
 use crate::solve::moments::{
     Closeness, Moments, Rules, TWO_POINTS, closeness, gathered, green, greens, moments, radius_squared_m2,
@@ -52,6 +52,33 @@ impl<'a> Fill<'a> {
             self.within(first, &mut z);
             for second in first + 1..self.mesh.wires.len() {
                 self.between(first, second, &mut z);
+            }
+        }
+        z
+    }
+
+    /// The matrix of a star in ohm, one row and column for each orbit, without wire resistance and loads.
+    #[must_use]
+    pub fn folded(&self, star: &Star, orbits: &Orbits) -> Mat<C64> {
+        let n = orbits.chosen.len();
+        let mut z = Mat::<C64>::zeros(n, n);
+        let grounded = !matches!(self.ground, GroundKernel::None);
+        let segments = |wire: usize| {
+            let (start, count) = self.mesh.wires[wire];
+            start..start + count
+        };
+        for from in star.chosen() {
+            for (to, alike) in star.seen_from(from) {
+                for p in segments(from) {
+                    for q in segments(to) {
+                        let (a, b) = (&self.mesh.segments[p], &self.mesh.segments[q]);
+                        let mut block = self.direct(a, b);
+                        if grounded {
+                            add(&mut block, &self.reflected(a, b));
+                        }
+                        fold((p, q), &block, alike, (self.basis, orbits), &mut z);
+                    }
+                }
             }
         }
         z
@@ -229,6 +256,28 @@ impl<'a> Fill<'a> {
         }
         let area = p.length_m * q.length_m;
         (scaled(&vector, area.into()), scalar * area)
+    }
+}
+
+/// Adds a block of two segments to the rows of the chosen functions, so many times.
+pub(crate) fn fold(
+    (p, q): (usize, usize),
+    block: &Block,
+    times: f64,
+    (basis, orbits): (&Basis, &Orbits),
+    z: &mut Mat<C64>,
+) {
+    for (i, row) in block.iter().enumerate() {
+        for (j, &value) in row.iter().enumerate() {
+            for &(m, sign_m) in &basis.at_end[p][i] {
+                if orbits.chosen[orbits.of[m]] != m {
+                    continue;
+                }
+                for &(n, sign_n) in &basis.at_end[q][j] {
+                    z[(orbits.of[m], orbits.of[n])] += value * (sign_m * sign_n * times);
+                }
+            }
+        }
     }
 }
 

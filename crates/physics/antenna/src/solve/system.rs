@@ -7,10 +7,10 @@ use num_complex::Complex;
 use crate::C64;
 use crate::error::AntennaError;
 use crate::geometry::wire::{Antenna, Load};
-use crate::geometry::{Basis, Mesh, check};
+use crate::geometry::{Basis, Mesh, Orbits, Star, check};
 use crate::ground::GroundKernel;
 use crate::ground::table::{EVERYDAY, Fineness};
-use crate::solve::fill::Fill;
+use crate::solve::fill::{Fill, fold};
 
 /// The currents of an antenna at a frequency, and what they were computed from.
 #[derive(Clone, Debug)]
@@ -60,16 +60,36 @@ pub fn solve(antenna: &Antenna, freq_mhz: f64) -> Result<Currents, AntennaError>
 /// # Errors
 /// As [`solve`].
 pub fn solve_at(antenna: &Antenna, freq_mhz: f64, fineness: Fineness) -> Result<Currents, AntennaError> {
+    currents(antenna, freq_mhz, fineness, true)
+}
+
+/// [`solve`] without the use of symmetry, for tests of it.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_whole(antenna: &Antenna, freq_mhz: f64) -> Result<Currents, AntennaError> {
+    currents(antenna, freq_mhz, EVERYDAY, false)
+}
+
+fn currents(antenna: &Antenna, freq_mhz: f64, fineness: Fineness, folding: bool) -> Result<Currents, AntennaError> {
     check::check(antenna, freq_mhz)?;
     let mesh = Mesh::new(antenna, freq_mhz)?;
     let basis = Basis::new(antenna, &mesh);
     open_feeds(antenna, &mesh, &basis)?;
     let ground = GroundKernel::new(&mesh, &[], fineness);
-    let mut z = Fill::new(&mesh, &basis, &ground).matrix();
-    add_wire_loss(&mesh, &basis, &mut z);
-    let loads = add_loads(&antenna.loads, &mesh, &basis, &mut z);
-    let right = right_side(antenna, &mesh, &basis);
-    let solution = z.partial_piv_lu().solve(&right);
+    let fill = Fill::new(&mesh, &basis, &ground);
+    let star = Star::of(antenna).filter(|_| folding);
+    let orbits = star.as_ref().and_then(|s| s.orbits(&mesh, &basis));
+    let (mut z, orbits) = match (star, orbits) {
+        (Some(star), Some(orbits)) => (fill.folded(&star, &orbits), orbits),
+        _ => (fill.matrix(), Orbits::single(basis.functions.len())),
+    };
+    let orbits = &orbits;
+    add_wire_loss(&mesh, (&basis, orbits), &mut z);
+    let loads = add_loads(&antenna.loads, &mesh, (&basis, orbits), &mut z);
+    let right = right_side(antenna, &mesh, (&basis, orbits));
+    let folded = z.partial_piv_lu().solve(&right);
+    let solution: Vec<C64> = orbits.of.iter().map(|&orbit| folded[(orbit, 0)]).collect();
     let ends_a = end_currents(&mesh, &basis, &solution);
     if ends_a.iter().flatten().any(|i| !(i.re.is_finite() && i.im.is_finite())) {
         return Err(AntennaError::Singular { freq_mhz });
@@ -113,63 +133,56 @@ fn open_feeds(antenna: &Antenna, mesh: &Mesh, basis: &Basis) -> Result<(), Anten
     Ok(())
 }
 
-/// Adds the same 2×2 block of one segment to the matrix.
-fn add_own(segment: usize, block: [[C64; 2]; 2], basis: &Basis, z: &mut Mat<C64>) {
-    for (i, row) in block.iter().enumerate() {
-        for (j, &value) in row.iter().enumerate() {
-            for &(m, sign_m) in &basis.at_end[segment][i] {
-                for &(n, sign_n) in &basis.at_end[segment][j] {
-                    z[(m, n)] += value * (sign_m * sign_n);
-                }
-            }
-        }
-    }
-}
+/// Functions with what carries the same current.
+type Shape<'a> = (&'a Basis, &'a Orbits);
 
-fn add_wire_loss(mesh: &Mesh, basis: &Basis, z: &mut Mat<C64>) {
+fn add_wire_loss(mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) {
     for (wire, &(start, count)) in mesh.wires.iter().enumerate() {
         let ohm_per_m = mesh.conductors[wire].internal_ohm_per_m(mesh.segments[start].radius_m, mesh.freq_mhz);
         for segment in start..start + count {
             // ∫ u_i u_j ds = Δ/3 and Δ/6.
             let own = ohm_per_m * (mesh.segments[segment].length_m / 3.0);
-            add_own(segment, [[own, own * 0.5], [own * 0.5, own]], basis, z);
+            fold((segment, segment), &[[own, own * 0.5], [own * 0.5, own]], 1.0, shape, z);
         }
     }
 }
 
 /// A load sees the mean current of its segment, as the source does.
-fn add_loads(loads: &[Load], mesh: &Mesh, basis: &Basis, z: &mut Mat<C64>) -> Vec<(usize, C64)> {
+fn add_loads(loads: &[Load], mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) -> Vec<(usize, C64)> {
     loads
         .iter()
         .map(|load| {
             let segment = mesh.segment_at(load.wire, load.position);
             let ohm = load.circuit.impedance_ohm(mesh.freq_mhz);
-            add_own(segment, [[ohm * 0.25; 2]; 2], basis, z);
+            fold((segment, segment), &[[ohm * 0.25; 2]; 2], 1.0, shape, z);
             (segment, ohm)
         })
         .collect()
 }
 
 /// Uniform field over the source segment: half the voltage to each of its rooftops.
-fn right_side(antenna: &Antenna, mesh: &Mesh, basis: &Basis) -> Mat<C64> {
-    let mut right = Mat::<C64>::zeros(basis.functions.len(), 1);
+fn right_side(antenna: &Antenna, mesh: &Mesh, (basis, orbits): Shape<'_>) -> Mat<C64> {
+    let mut right = Mat::<C64>::zeros(orbits.chosen.len(), 1);
     for source in &antenna.sources {
         let segment = mesh.segment_at(source.wire, source.position);
         for end in &basis.at_end[segment] {
             for &(function, sign) in end {
-                right[(function, 0)] += source.peak_v * (0.5 * sign);
+                let orbit = orbits.of[function];
+                if orbits.chosen[orbit] == function {
+                    right[(orbit, 0)] += source.peak_v * (0.5 * sign);
+                }
             }
         }
     }
     right
 }
 
-fn end_currents(mesh: &Mesh, basis: &Basis, solution: &Mat<C64>) -> Vec<[C64; 2]> {
+fn end_currents(mesh: &Mesh, basis: &Basis, solution: &[C64]) -> Vec<[C64; 2]> {
     let mut ends = vec![[Complex::new(0.0, 0.0); 2]; mesh.segments.len()];
     for (segment, at_end) in basis.at_end.iter().enumerate() {
         for (end, functions) in at_end.iter().enumerate() {
             for &(function, sign) in functions {
-                ends[segment][end] += solution[(function, 0)] * sign;
+                ends[segment][end] += solution[function] * sign;
             }
         }
     }

@@ -5,4 +5,5 @@ mod common;
 mod declared_vectors;
 mod kernels;
 mod physics;
+mod stars;
 mod templates;
