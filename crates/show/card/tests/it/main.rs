@@ -2,8 +2,6 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
-mod code;
-mod code_reader;
 mod common;
 mod documents;
 mod fits;
