@@ -7,10 +7,10 @@ use farhop_plan::readiness::KitModel;
 use super::{Body, Desk, Line, Panel};
 
 /// Checks printed for a symptom.
-const CHECKS: usize = 4;
+const CHECKS: usize = 3;
 /// A cause is named where its fault alone brings the symptom with at least this chance (dimensionless; a judgement): less is a
 /// coincidence.
-const CAN_BRING: f64 = 0.05;
+const CAN_BRING: f64 = 0.15;
 /// With fewer causes than this in the outing file common practice stands in.
 const LEAST_CAUSES: usize = 2;
 

@@ -237,8 +237,8 @@ impl Card {
         }
         let mut shared = shared::chapter(&desk);
         if chapters.is_empty() {
-            shared.panels.insert(0, headline(&desk));
-            shared.panels.insert(1, sends::panel(&desk, None));
+            let first = std::iter::once(headline(&desk)).chain(sends::panels(&desk, None));
+            shared.panels.splice(0..0, first);
         }
         shared.panels.push(plain::panel(&desk, &chapters));
         chapters.push(shared);
@@ -321,14 +321,12 @@ impl<'a> Desk<'a> {
 fn place_chapter(desk: &Desk<'_>, spot: &Spot) -> Chapter {
     let name = desk.source.outing.sites.get(spot.site).map_or("", |s| s.name.as_str());
     let callsign = desk.source.outing.header.operator.callsign.as_ref();
-    let mut panels = vec![
-        Panel {
-            heading: None,
-            wide: true,
-            body: Body::Hours(spot.table.clone()),
-        },
-        sends::panel(desk, Some(spot)),
-    ];
+    let mut panels = vec![Panel {
+        heading: None,
+        wide: true,
+        body: Body::Hours(spot.table.clone()),
+    }];
+    panels.extend(sends::panels(desk, Some(spot)));
     panels.push(unanswered::panel(desk, spot));
     panels.push(antennas::panel(desk, spot));
     panels.extend(unanswered::whom(desk, spot));

@@ -1,7 +1,7 @@
 //! The rows and messages once more in plain words, for a phone that reads codes: letters of the alphanumeric set of QR codes only, so
 //! that the code stays coarse.
 
-use super::sends::SEND;
+use super::sends::{PLANNED, SEND};
 use super::{Body, Chapter, Desk, HourLine, Panel};
 
 /// Longest text of one code, letters: with medium correction a code of 77 modules a side (ISO/IEC 18004 version 15) holds 600 letters
@@ -33,6 +33,10 @@ fn told(panel: &Panel) -> Vec<String> {
         Body::Lines(lines) if panel.heading == Some(SEND) => {
             let sentence = |l: &super::Line| format!("{SEND} {} {}", l.lead, l.text);
             lines.iter().map(sentence).collect()
+        }
+        Body::Table(table) if panel.heading == Some(PLANNED) => {
+            let sentence = |cells: &Vec<String>| format!("{PLANNED} {}.", cells.join(" "));
+            table.rows.iter().map(sentence).collect()
         }
         _ => Vec::new(),
     }

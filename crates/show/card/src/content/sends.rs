@@ -1,14 +1,17 @@
 //! The messages, the most urgent first: how sure, when, on what, to whom.
 
+use farhop_earth::UtcTime;
 use farhop_outing::{Outing, Priority};
 use farhop_plan::schedule::Send;
 use farhop_show::plan_view::Viewer;
 
 use super::words::khz;
-use super::{Body, Desk, Line, Panel, Spot};
+use super::{Body, Desk, Line, Panel, Spot, Table};
 
 /// The heading of the list.
 pub(super) const SEND: &str = "SEND";
+/// The heading of the planned calls.
+pub(super) const PLANNED: &str = "PLANNED CALLS";
 
 /// Indices of the messages, the most urgent first: by priority, then by deadline.
 #[must_use]
@@ -18,8 +21,8 @@ pub(super) fn by_urgency(outing: &Outing) -> Vec<usize> {
     order
 }
 
-/// The list to send at a place; without a place, all of it.
-pub(super) fn panel(desk: &Desk<'_>, spot: Option<&Spot>) -> Panel {
+/// The list to send at a place, and the calls planned there; without a place, all of them.
+pub(super) fn panels(desk: &Desk<'_>, spot: Option<&Spot>) -> Vec<Panel> {
     let order = by_urgency(desk.source.outing);
     let mut lines: Vec<Line> = order.into_iter().filter_map(|m| line(desk, spot, m)).collect();
     if lines.is_empty() {
@@ -28,11 +31,24 @@ pub(super) fn panel(desk: &Desk<'_>, spot: Option<&Spot>) -> Panel {
             "No message is written down: the rows are for any short message.",
         ));
     }
-    Panel {
-        heading: Some(SEND),
-        wide: true,
-        body: Body::Lines(lines),
+    let rows = calls(desk, spot);
+    if !rows.is_empty() {
+        lines.push(Line::new("", "Each planned call carries only what is not through yet."));
     }
+    let send = Panel {
+        heading: Some(SEND),
+        wide: rows.is_empty(),
+        body: Body::Lines(lines),
+    };
+    let calls = (!rows.is_empty()).then_some(Panel {
+        heading: Some(PLANNED),
+        wide: false,
+        body: Body::Table(Table {
+            heads: vec!["from", "kHz", "call", "carries"],
+            rows,
+        }),
+    });
+    std::iter::once(send).chain(calls).collect()
 }
 
 fn line(desk: &Desk<'_>, spot: Option<&Spot>, index: usize) -> Option<Line> {
@@ -45,42 +61,56 @@ fn line(desk: &Desk<'_>, spot: Option<&Spot>, index: usize) -> Option<Line> {
     };
     let from = message.ready.filter(|r| *r > desk.source.outing.header.start);
     let from = from.map_or_else(String::new, |r| format!("from {} ", desk.clock.moment(r)));
-    let lead = format!(
-        "{}{urgent}, {from}by {}: {}.",
-        message.id,
+    let lead = format!("{}{urgent}:", message.id);
+    let text = format!(
+        "{from}by {}: {}.",
         desk.clock.moment(message.deadline),
         plan.chance.chance
     );
     if let Some(why) = &plan.none_because {
-        return Some(Line::new(lead, format!("Not sent: {why}.")));
+        return Some(Line::new(lead, format!("{text} Not sent: {why}.")));
     }
-    let mut here: Vec<String> = Vec::new();
-    let mut elsewhere: Vec<String> = Vec::new();
+    let mut sites: Vec<usize> = Vec::new();
     for send in plan.sends.iter().filter_map(|s| desk.source.plan.sends.get(*s)) {
-        match spot {
-            Some(spot) if spot.site != send.route.site => {
-                let place = desk.place_words(send.route.site);
-                let words = format!("{} at {place}", desk.clock.moment(send.start));
-                elsewhere.push(words);
-            }
-            _ => here.push(told(desk, send)),
+        if !sites.contains(&send.route.site) {
+            sites.push(send.route.site);
         }
     }
-    here.extend(elsewhere);
-    Some(Line::new(lead, format!("{}.", here.join("; then "))))
+    let here = spot.is_none_or(|s| sites.contains(&s.site));
+    let elsewhere: Vec<String> = sites.iter().map(|s| desk.place_words(*s)).collect();
+    Some(Line::new(
+        lead,
+        if here {
+            text
+        } else {
+            format!("{text} Sent at {}, not here.", elsewhere.join(" and "))
+        },
+    ))
 }
 
-/// `Sat 12 Dec 13:05 5356.0 Q0LAR`.
-fn told(desk: &Desk<'_>, send: &Send) -> String {
+/// The calls planned at a place in order of time, the day where it is a new one.
+fn calls(desk: &Desk<'_>, spot: Option<&Spot>) -> Vec<Vec<String>> {
+    let mut last: Option<UtcTime> = None;
+    let here = |s: &&Send| spot.is_none_or(|spot| spot.site == s.route.site);
+    let mut rows = Vec::new();
+    for send in desk.source.plan.sends.iter().filter(here) {
+        let from = match last {
+            Some(earlier) => desk.clock.moment_after(earlier, send.start),
+            None => desk.clock.moment(send.start),
+        };
+        last = Some(send.start);
+        rows.push(row(desk, send, from));
+    }
+    rows
+}
+
+fn row(desk: &Desk<'_>, send: &Send, from: String) -> Vec<String> {
     let viewer = Viewer {
         outing: desk.source.outing,
         plan: desk.source.plan,
     };
     let route = viewer.route(&send.route);
-    format!(
-        "{} {} {}",
-        desk.clock.moment(send.start),
-        khz(route.freq_mhz),
-        route.callsign
-    )
+    let name = |m: usize| desk.source.outing.messages.get(m).map(|m| m.id.to_string());
+    let carries: Vec<String> = send.messages.iter().filter_map(|m| name(m.message)).collect();
+    vec![from, khz(route.freq_mhz), route.callsign, carries.join(", ")]
 }

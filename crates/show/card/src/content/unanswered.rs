@@ -10,7 +10,7 @@ use super::hours::best_later;
 use super::words::degrees;
 use super::{Body, Desk, Line, Panel, Spot, Table, letter};
 
-/// Most days whose light is told in one line.
+/// Seconds in a day.
 const DAY_S: i64 = 86_400;
 
 /// The steps, in order.
@@ -47,32 +47,34 @@ pub(super) fn panel(desk: &Desk<'_>, spot: &Spot) -> Panel {
     }
 }
 
-/// Other places, the one that changes most first.
+/// Places that are not in the plan: the ones to fall back to, and those from which the most urgent message has a better chance.
 fn elsewhere(desk: &Desk<'_>, spot: &Spot) -> Vec<(String, String)> {
     let (outing, plan) = (desk.source.outing, desk.source.plan);
     let lead = plan.bottom.and_then(|b| outing.messages.get(b.message).map(|m| (b, m)));
     let Some((bottom, message)) = lead else {
         return Vec::new();
     };
-    let mut others: Vec<_> = plan.elsewhere.iter().filter(|e| e.site != spot.site).collect();
+    let now = bottom.chance.chance.percent();
+    let mut others: Vec<_> = plan.elsewhere.iter().collect();
     others.sort_by(|a, b| b.chance.probability().total_cmp(&a.chance.probability()));
-    let one = |e: &&farhop_plan::analysis::Elsewhere| {
+    let one = |e: &farhop_plan::analysis::Elsewhere| {
         let site = outing.sites.get(e.site)?;
+        let planned = desk.places.iter().any(|p| p.site == e.site);
+        let there = e.chance.percent();
+        let helps = site.fallback || there > now;
         let hours_h = walk_h(outing, spot.site, e.site);
         let place = format!("{:.4}, {:.4}", site.place.lat_deg(), site.place.lon_deg());
-        let known = desk.places.iter().find(|p| p.site == e.site);
-        let name = known.map_or_else(|| site.name.clone(), |p| format!("{} ({})", p.letter, site.name));
-        let now = bottom.chance.chance.percent();
-        Some((
-            format!("Go to {name}:"),
-            format!(
-                "{hours_h:.1} h on foot, at {place}. {} from there {} %, planned here {now} %.",
-                message.id,
-                e.chance.percent()
-            ),
-        ))
+        (!planned && helps).then(|| {
+            (
+                format!("Go to {}:", site.name),
+                format!(
+                    "about {hours_h:.1} h on foot, at {place}. {} all the time from there {there} %, as planned {now} %.",
+                    message.id
+                ),
+            )
+        })
     };
-    others.iter().take(2).filter_map(one).collect()
+    others.into_iter().filter_map(one).take(2).collect()
 }
 
 /// When light comes and ends on each day of the stays, and when everything is over.

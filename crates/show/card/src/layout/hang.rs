@@ -8,7 +8,7 @@ use crate::content::Hung;
 use crate::page::{Anchor, Mark, Part, Role};
 
 /// Height of a drawing before it grows, pt.
-const DRAWING_PT: f64 = 104.0;
+const DRAWING_PT: f64 = 92.0;
 
 /// One antenna after the other.
 pub(super) fn rows(sizes: Sizes<'_>, hung: &[Hung], units: Units, width_pt: f64) -> Vec<Row> {

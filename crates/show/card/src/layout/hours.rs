@@ -11,6 +11,8 @@ const STRIP_PT: f64 = 9.0;
 const SIDE_PT: f64 = 5.0;
 /// Room above and below letters in a cell, pt.
 const PAD_PT: f64 = 2.5;
+/// Steps in which the letters of the table are tried smaller again.
+const SHRINK_STEPS: u8 = 10;
 /// What stands above the columns.
 const HEADS: [&str; 4] = ["NOW IS", "1 CALL", "2 AFTER 10 MIN", "3 THEN"];
 /// Width of the first call over that of the others (dimensionless).
@@ -37,6 +39,12 @@ struct Columns<'a> {
 
 pub(super) fn laid(sizes: Sizes<'_>, table: &HourTable, number: usize, width_pt: f64) -> Laid {
     let columns = Columns::new(sizes, table, number, width_pt);
+    // Letters of the table stop growing where callsigns would no longer stand beside their frequencies.
+    let smaller = (0..=SHRINK_STEPS).map(|k| {
+        let scale = sizes.scale - (sizes.scale - 1.0) * f64::from(k) / f64::from(SHRINK_STEPS);
+        Columns::new(Sizes { scale, ..sizes }, table, number, width_pt)
+    });
+    let columns = smaller.into_iter().find(|c| c.beside).unwrap_or(columns);
     let mut count = 0;
     let rows = table.lines.iter().map(|line| {
         count += 1;
@@ -206,8 +214,7 @@ impl<'a> Columns<'a> {
         }
         let y = height_pt;
         let mut rules = vec![Mark::line([0.0, y], [self.width_pt, y], THIN_PT)];
-        for (k, x) in self.edges_pt.iter().enumerate().skip(1).take(2) {
-            let _ = k;
+        for x in self.edges_pt.iter().skip(1).take(2) {
             rules.push(Mark::line([*x, 0.0], [*x, y], 2.2));
         }
         parts.push(Part::new(Role::Decoration, rules));
