@@ -83,7 +83,7 @@ fn one(card: &Card, panel: &Panel, letters: &Letters) -> String {
         Body::Lines(lines) => lines.iter().map(line).collect(),
         Body::Table(table) => plain_table(table),
         Body::Hang(hung) => hung.iter().map(|h| antenna(card, h, letters)).collect(),
-        Body::Bars(bars) => charge(bars),
+        Body::Charge(lines, bars) => lines.iter().map(line).chain([charge(bars)]).collect(),
         // Whoever reads this page has the words already.
         Body::Codes(_) => return String::new(),
     };
@@ -194,6 +194,9 @@ fn antenna(card: &Card, hung: &Hung, letters: &Letters) -> String {
 }
 
 fn charge(bars: &[Bar]) -> String {
+    if bars.is_empty() {
+        return String::new();
+    }
     let row = |bar: &Bar| {
         let day = bar
             .day

@@ -47,22 +47,14 @@ fn cure(forecast: &EnergyForecast) -> Option<String> {
     })
 }
 
-/// Sentences about the charge, then bars at a place; none without a forecast.
-pub(super) fn panel(desk: &Desk<'_>, spot: &Spot) -> Vec<Panel> {
-    let Some(forecast) = forecast(desk) else {
-        return Vec::new();
-    };
-    let panel = |heading, body| Panel {
-        heading,
+/// Sentences about the charge, and bars at a place; none without a forecast.
+pub(super) fn panel(desk: &Desk<'_>, spot: &Spot) -> Option<Panel> {
+    let forecast = forecast(desk)?;
+    Some(Panel {
+        heading: Some("CHARGE"),
         wide: false,
-        body,
-    };
-    let mut panels = vec![panel(Some("CHARGE"), Body::Lines(lines(desk, forecast)))];
-    let bars = bars(desk, forecast, spot);
-    if !bars.is_empty() {
-        panels.push(panel(None, Body::Bars(bars)));
-    }
-    panels
+        body: Body::Charge(lines(desk, forecast), bars(desk, forecast, spot)),
+    })
 }
 
 fn lines(desk: &Desk<'_>, forecast: &EnergyForecast) -> Vec<Line> {

@@ -239,9 +239,16 @@ pub(super) fn best_later(desk: &Desk<'_>, spot: &Spot) -> Option<String> {
     let rows: Vec<&HourRow> = spot.table.rows().collect();
     let first_chance = |r: &&HourRow| r.calls.first().map_or(0.0, |c| c.chance.probability());
     let now = rows.first().map_or(0.0, |r| first_chance(&r));
+    let lead = desk
+        .source
+        .plan
+        .bottom
+        .and_then(|b| desk.source.outing.messages.get(b.message));
+    let in_time = |r: &&&HourRow| lead.is_none_or(|m| r.from < m.deadline);
     let best = rows
         .iter()
         .skip(1)
+        .filter(in_time)
         .max_by(|a, b| first_chance(a).total_cmp(&first_chance(b)))?;
     let call = best.calls.first()?;
     (first_chance(best) > now + WORTH_WAITING).then(|| {

@@ -73,8 +73,8 @@ pub enum Body {
     Table(Table),
     /// Antennas with their drawings.
     Hang(Vec<Hung>),
-    /// Charge at some hours.
-    Bars(Vec<Bar>),
+    /// Sentences about the charge, and how much there is at some hours.
+    Charge(Vec<Line>, Vec<Bar>),
     /// Texts that a phone reads.
     Codes(Vec<String>),
 }
@@ -118,6 +118,8 @@ impl Line {
 pub struct Table {
     /// What stands above the columns.
     pub heads: Vec<&'static str>,
+    /// Column whose words may be broken over lines; the others are read as one.
+    pub elastic: usize,
     /// The rows.
     pub rows: Vec<Vec<String>>,
 }

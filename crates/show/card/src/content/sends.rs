@@ -33,7 +33,10 @@ pub(super) fn panels(desk: &Desk<'_>, spot: Option<&Spot>) -> Vec<Panel> {
     }
     let rows = calls(desk, spot);
     if !rows.is_empty() {
-        lines.push(Line::new("", "Each planned call carries only what is not through yet."));
+        lines.push(Line::new(
+            "",
+            format!("{PLANNED} carry these by their numbers, as far as they are not through yet."),
+        ));
     }
     let send = Panel {
         heading: Some(SEND),
@@ -45,6 +48,7 @@ pub(super) fn panels(desk: &Desk<'_>, spot: Option<&Spot>) -> Vec<Panel> {
         wide: false,
         body: Body::Table(Table {
             heads: vec!["from", "kHz", "call", "carries"],
+            elastic: 0,
             rows,
         }),
     });
@@ -61,7 +65,7 @@ fn line(desk: &Desk<'_>, spot: Option<&Spot>, index: usize) -> Option<Line> {
     };
     let from = message.ready.filter(|r| *r > desk.source.outing.header.start);
     let from = from.map_or_else(String::new, |r| format!("from {} ", desk.clock.moment(r)));
-    let lead = format!("{}{urgent}:", message.id);
+    let lead = format!("{} {}{urgent}:", number(desk, index), message.id);
     let text = format!(
         "{from}by {}: {}.",
         desk.clock.moment(message.deadline),
@@ -110,7 +114,14 @@ fn row(desk: &Desk<'_>, send: &Send, from: String) -> Vec<String> {
         plan: desk.source.plan,
     };
     let route = viewer.route(&send.route);
-    let name = |m: usize| desk.source.outing.messages.get(m).map(|m| m.id.to_string());
-    let carries: Vec<String> = send.messages.iter().filter_map(|m| name(m.message)).collect();
-    vec![from, khz(route.freq_mhz), route.callsign, carries.join(", ")]
+    let mut numbers: Vec<usize> = send.messages.iter().map(|m| number(desk, m.message)).collect();
+    numbers.sort_unstable();
+    let carries: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+    vec![from, khz(route.freq_mhz), route.callsign, carries.join(" ")]
+}
+
+/// The number of a message on the card: its place by urgency, from 1.
+fn number(desk: &Desk<'_>, message: usize) -> usize {
+    let order = by_urgency(desk.source.outing);
+    order.iter().position(|m| *m == message).map_or(0, |place| place + 1)
 }

@@ -8,9 +8,12 @@ use super::{Body, Chapter, Desk, Line, Panel, faults, tuner};
 
 /// The chapter.
 pub(super) fn chapter(desk: &Desk<'_>) -> Chapter {
-    let lines = |list: Vec<String>| Body::Lines(list.into_iter().map(|s| Line::new("", s)).collect());
+    let lines = |list: Vec<String>| Body::Lines(list.into_iter().map(|s| Line::new("", s.replace('`', ""))).collect());
     let mut panels = vec![faults::panel(desk)];
-    panels.extend(tuner::panel(desk));
+    // What needs the whole width stands first, so that the rest shares its columns.
+    if let Some(tuner) = tuner::panel(desk) {
+        panels.insert(usize::from(!tuner.wide), tuner);
+    }
     panels.push(Panel {
         heading: Some("WARNINGS"),
         wide: false,

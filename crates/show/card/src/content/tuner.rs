@@ -36,7 +36,11 @@ pub(super) fn panel(desk: &Desk<'_>) -> Option<Panel> {
     (!rows.is_empty()).then_some(Panel {
         heading: Some("TUNER"),
         wide: by_hand,
-        body: Body::Table(Table { heads, rows }),
+        body: Body::Table(Table {
+            elastic: heads.len() - 1,
+            heads,
+            rows,
+        }),
     })
 }
 

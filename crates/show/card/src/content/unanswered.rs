@@ -15,16 +15,16 @@ const DAY_S: i64 = 86_400;
 
 /// The steps, in order.
 pub(super) fn panel(desk: &Desk<'_>, spot: &Spot) -> Panel {
-    let mut steps: Vec<(String, String)> = vec![
-        (
-            "Wait 10 min, call again;".to_owned(),
-            "then the next call of the row.".to_owned(),
-        ),
-        (
-            "Check".to_owned(),
-            "frequency, mode and clock; SWR; power. IF IT FAILS has the questions.".to_owned(),
-        ),
-    ];
+    let again = if spot.table.rows().all(|r| r.calls.is_empty()) {
+        ("Nothing is expected here:", "radio off; spare the battery.")
+    } else {
+        ("Wait 10 min, call again;", "then the next call of the row.")
+    };
+    let check = (
+        "Check",
+        "frequency, mode and clock; SWR; power. IF IT FAILS has the questions.",
+    );
+    let mut steps: Vec<(String, String)> = [again, check].map(|(a, b)| (a.to_owned(), b.to_owned())).to_vec();
     if spot.antennas.len() > 1 {
         let others: Vec<String> = (1..spot.antennas.len()).map(|k| letter(k).to_string()).collect();
         steps.push((
@@ -68,7 +68,7 @@ fn elsewhere(desk: &Desk<'_>, spot: &Spot) -> Vec<(String, String)> {
             (
                 format!("Go to {}:", site.name),
                 format!(
-                    "about {hours_h:.1} h on foot, at {place}. {} all the time from there {there} %, as planned {now} %.",
+                    "about {hours_h:.1} h on foot, at {place}. \"{}\" from there {there} %, as planned {now} %.",
                     message.id
                 ),
             )
@@ -94,7 +94,9 @@ fn light(desk: &Desk<'_>, spot: &Spot) -> String {
             let events = sun_events(site.place, midnight);
             let told = match (events.daylight, events.civil_dusk) {
                 (Daylight::PolarDay, _) => Some(format!("{}: no night", desk.clock.day(day))),
-                (_, Some(dusk)) => Some(format!("light ends {}", desk.clock.moment(dusk))),
+                (_, Some(dusk)) => {
+                    (stay.from <= dusk && dusk <= stay.until).then(|| format!("light ends {}", desk.clock.moment(dusk)))
+                }
                 (Daylight::PolarNight, None) => Some(format!("{}: no daylight", desk.clock.day(day))),
                 (Daylight::Crosses, None) => None,
             };
@@ -158,6 +160,7 @@ pub(super) fn whom(desk: &Desk<'_>, spot: &Spot) -> Option<Panel> {
         wide: false,
         body: Body::Table(Table {
             heads: vec!["call", "name", "compass", "true", "away"],
+            elastic: 1,
             rows,
         }),
     })

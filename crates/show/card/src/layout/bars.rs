@@ -11,6 +11,9 @@ const GAP_PT: f64 = 5.0;
 
 /// Rows of bars, as many beside each other as the width in pt holds.
 pub(super) fn rows(sizes: Sizes<'_>, bars: &[Bar], width_pt: f64) -> Vec<Row> {
+    if bars.is_empty() {
+        return Vec::new();
+    }
     let style = sizes.text();
     let each_pt = sizes.letters.width_pt("100", style) + GAP_PT;
     let across = ((width_pt + GAP_PT) / each_pt).floor().max(1.0) as usize;

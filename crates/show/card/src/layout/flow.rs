@@ -6,7 +6,7 @@ use crate::page::Part;
 /// Between panels, pt.
 pub(super) const BETWEEN_PT: f64 = 7.0;
 /// A panel lower than this share of a side (dimensionless) is not parted.
-const KEPT_WHOLE: f64 = 0.40;
+const KEPT_WHOLE: f64 = 0.55;
 /// Most narrow panels beside each other for which every way to share them out is tried.
 const MOST_SHARED: usize = 9;
 
@@ -157,6 +157,7 @@ impl Sides<'_> {
     /// Column by column, then side by side; the last side is cut as low as all columns allow.
     fn poured(&mut self, blocks: &[Block]) {
         let mut rest: Vec<Block> = blocks.to_vec();
+        let kept_pt = KEPT_WHOLE * self.room.height_pt;
         while !rest.is_empty() {
             self.now.end_pt += self.gap_pt();
             let top_pt = self.now.end_pt;
@@ -165,13 +166,13 @@ impl Sides<'_> {
             // As even as can be where everything fits; as full as can be where it does not.
             let mut try_pt = rest.iter().map(Block::height_pt).sum::<f64>() / self.room.columns_pt.len() as f64;
             while try_pt < room_pt {
-                if pour(&rest, self.room.columns_pt.len(), try_pt).1.is_empty() {
+                if pour(&rest, (self.room.columns_pt.len(), kept_pt), try_pt).1.is_empty() {
                     height_pt = try_pt;
                     break;
                 }
                 try_pt += 6.0;
             }
-            let (placed, after) = pour(&rest, self.room.columns_pt.len(), height_pt);
+            let (placed, after) = pour(&rest, (self.room.columns_pt.len(), kept_pt), height_pt);
             if placed.is_empty() && !self.is_new() {
                 self.turn();
                 continue;
@@ -194,11 +195,11 @@ impl Sides<'_> {
 /// Rows with their column and how far below the top they stand, pt, and what found no room.
 type Poured = (Vec<(usize, f64, Row)>, Vec<Block>);
 
-fn pour(blocks: &[Block], columns: usize, height_pt: f64) -> Poured {
+fn pour(blocks: &[Block], (columns, kept_pt): (usize, f64), height_pt: f64) -> Poured {
     let mut placed: Vec<(usize, f64, Row)> = Vec::new();
     let (mut column, mut y) = (0, 0.0);
     for (index, block) in blocks.iter().enumerate() {
-        let keep = block.height_pt() < KEPT_WHOLE * height_pt;
+        let keep = block.height_pt() < kept_pt;
         let mut headed = false;
         for (k, row) in block.rows.iter().enumerate() {
             loop {

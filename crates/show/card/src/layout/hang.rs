@@ -3,19 +3,19 @@
 use farhop_show::reader::Units;
 
 use super::row::{Row, Sizes, boxed};
-use super::wires::wires;
+use super::wires::{needed_pt, wires};
 use crate::content::Hung;
 use crate::page::{Anchor, Mark, Part, Role};
 
 /// Height of a drawing before it grows, pt.
 const DRAWING_PT: f64 = 92.0;
 
-/// One antenna after the other.
+/// One antenna after the other, each with its sentences.
 pub(super) fn rows(sizes: Sizes<'_>, hung: &[Hung], units: Units, width_pt: f64) -> Vec<Row> {
-    hung.iter().flat_map(|h| antenna(sizes, h, units, width_pt)).collect()
+    hung.iter().map(|h| antenna(sizes, h, units, width_pt)).collect()
 }
 
-fn antenna(sizes: Sizes<'_>, hung: &Hung, units: Units, width_pt: f64) -> Vec<Row> {
+fn antenna(sizes: Sizes<'_>, hung: &Hung, units: Units, width_pt: f64) -> Row {
     let letters = sizes.letters;
     let style = sizes.strong();
     let baseline = style.baseline_pt();
@@ -28,7 +28,7 @@ fn antenna(sizes: Sizes<'_>, hung: &Hung, units: Units, width_pt: f64) -> Vec<Ro
     }
     let mut head = Row::of(Role::Text, name.len() as f64 * style.line_pt() + 3.0, marks);
     if let Some(built) = &hung.built {
-        let size_pt = [width_pt, sizes.pt(DRAWING_PT)];
+        let size_pt = [width_pt, needed_pt(built, width_pt, sizes.pt(DRAWING_PT))];
         let drawn = wires(sizes, built, size_pt, units);
         head = head.with_below(Row {
             height_pt: size_pt[1] + 2.0,
@@ -38,9 +38,13 @@ fn antenna(sizes: Sizes<'_>, hung: &Hung, units: Units, width_pt: f64) -> Vec<Ro
             )],
         });
     }
-    let sentences = hung
-        .lines
-        .iter()
-        .map(|l| Row::sentence(letters, (&l.lead, &l.text), sizes.pt(12.0), 0.0, width_pt));
-    std::iter::once(head).chain(sentences).collect()
+    hung.lines.iter().fold(head, |above, l| {
+        above.with_below(Row::sentence(
+            letters,
+            (&l.lead, &l.text),
+            sizes.pt(12.0),
+            0.0,
+            width_pt,
+        ))
+    })
 }

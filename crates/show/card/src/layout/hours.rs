@@ -72,11 +72,9 @@ fn time_style(sizes: &Sizes<'_>) -> Style {
 impl<'a> Columns<'a> {
     fn new(sizes: Sizes<'a>, table: &HourTable, number: usize, width_pt: f64) -> Self {
         let letters = sizes.letters;
-        let time = |r: &HourRow| {
-            let local_pt = letters.width_pt(&r.local, time_style(&sizes));
-            local_pt.max(letters.width_pt(&r.utc, sizes.text()))
-        };
-        let least_pt = letters.width_pt(HEADS[0], sizes.strong());
+        let time = |r: &HourRow| letters.width_pt(&r.local, time_style(&sizes));
+        let usual_pt = letters.width_pt("Wed 23–24 UTC", sizes.text());
+        let least_pt = usual_pt.max(letters.width_pt(HEADS[0], sizes.strong()));
         let time_pt = STRIP_PT + 2.0 * SIDE_PT + table.rows().map(time).fold(least_pt, f64::max);
         let other_pt = (width_pt - time_pt) / (2.0 + FIRST_WIDER);
         let first_pt = FIRST_WIDER * other_pt;
@@ -204,7 +202,10 @@ impl<'a> Columns<'a> {
         } else {
             callsign_style(&self.sizes, 0).line_pt()
         };
-        let height_pt = 2.0 * PAD_PT + 1.08 * first.size_pt + own_line_pt + text.line_pt();
+        let utc = self.utc(row);
+        let time_pt = time_style(&self.sizes).line_pt() + utc.len() as f64 * text.line_pt();
+        let call_pt = 1.08 * first.size_pt + own_line_pt + text.line_pt();
+        let height_pt = 2.0 * PAD_PT + call_pt.max(time_pt);
         let mut parts = vec![self.time(row, number, height_pt)];
         for place in 0..3 {
             parts.push(match row.calls.get(place) {
@@ -224,6 +225,12 @@ impl<'a> Columns<'a> {
         }
     }
 
+    /// The universal time of a row in as many lines as it needs.
+    fn utc(&self, row: &HourRow) -> Vec<String> {
+        let room_pt = self.edges_pt[1] - STRIP_PT - SIDE_PT - 2.0;
+        self.sizes.letters.wrapped(&row.utc, self.sizes.text(), room_pt)
+    }
+
     fn time(&self, row: &HourRow, number: usize, height_pt: f64) -> Part {
         let (local, utc) = (time_style(&self.sizes), self.sizes.text());
         let mut marks = Vec::new();
@@ -234,8 +241,12 @@ impl<'a> Columns<'a> {
         let x = STRIP_PT + SIDE_PT;
         let y = PAD_PT + local.baseline_pt();
         marks.push(Mark::text([x, y], Anchor::Start, local, row.local.as_str()));
-        let y = height_pt - PAD_PT - utc.line_pt() + utc.baseline_pt();
-        marks.push(Mark::text([x, y], Anchor::Start, utc, row.utc.as_str()));
+        let lines = self.utc(row);
+        for (k, words) in lines.iter().enumerate() {
+            let up = (lines.len() - k) as f64 * utc.line_pt();
+            let y = height_pt - PAD_PT - up + utc.baseline_pt();
+            marks.push(Mark::text([x, y], Anchor::Start, utc, words.as_str()));
+        }
         Part::new(self.role(number, false), marks)
     }
 

@@ -12,7 +12,7 @@ mod wires;
 
 use farhop_show::reader::Units;
 
-use crate::content::{Body, Card, Chapter, Hung, Panel};
+use crate::content::{Body, Card, Chapter, Hung, Line, Panel};
 use crate::letters::{Letters, Style};
 use crate::page::{Anchor, Ink, Mark, Page, Paper, Part, Role};
 use flow::{BETWEEN_PT, Block, Filled, Room, flow};
@@ -196,24 +196,37 @@ fn block(card: &Card, panel: &Panel, number: usize, sizes: Sizes<'_>, (room, who
             head = head.with_below(laid.head);
             laid.rows
         }
-        Body::Lines(lines) => lines
-            .iter()
-            .map(|l| {
-                let size_pt = sizes.pt(if l.large { 15.0 } else { 12.0 });
-                let indent_pt = if l.indent { sizes.pt(12.0) } else { 0.0 };
-                Row::sentence(sizes.letters, (&l.lead, &l.text), size_pt, indent_pt, width_pt)
-            })
-            .collect(),
+        Body::Lines(lines) => sentences(sizes, lines, width_pt),
         Body::Table(table) => {
             let (heads, rows) = table::laid(sizes, table, number, width_pt);
             head = head.with_below(heads);
             rows
         }
         Body::Hang(hung) => hang::rows(sizes, hung, card.units, width_pt),
-        Body::Bars(bars) => bars::rows(sizes, bars, width_pt),
+        Body::Charge(lines, bars) => {
+            let mut rows = sentences(sizes, lines, width_pt);
+            rows.extend(bars::rows(sizes, bars, width_pt));
+            rows
+        }
         Body::Codes(texts) => codes::rows(sizes, texts, width_pt),
     };
     Block { head, rows, wide }
+}
+
+/// Sentences as rows; a branch stays with what it belongs to.
+fn sentences(sizes: Sizes<'_>, lines: &[Line], width_pt: f64) -> Vec<Row> {
+    let mut rows: Vec<Row> = Vec::new();
+    for line in lines {
+        let size_pt = sizes.pt(if line.large { 15.0 } else { 12.0 });
+        let indent_pt = if line.indent { sizes.pt(12.0) } else { 0.0 };
+        let row = Row::sentence(sizes.letters, (&line.lead, &line.text), size_pt, indent_pt, width_pt);
+        match rows.pop() {
+            Some(above) if line.indent => rows.push(above.with_below(row)),
+            Some(above) => rows.extend([above, row]),
+            None => rows.push(row),
+        }
+    }
+    rows
 }
 
 /// The parts of a side with a log in what is left of it.

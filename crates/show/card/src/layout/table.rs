@@ -68,6 +68,13 @@ fn widths(sizes: &Sizes<'_>, table: &Table, width_pt: f64) -> Vec<f64> {
     let mut widths: Vec<f64> = table.heads.iter().enumerate().map(|(k, h)| own(k, h)).collect();
     let room_pt = width_pt - GAP_PT * (widths.len().max(1) - 1) as f64;
     let least_pt = NARROWEST * sizes.text().size_pt;
+    let over_pt = widths.iter().sum::<f64>() - room_pt;
+    if let Some(elastic) = widths.get_mut(table.elastic)
+        && over_pt > 0.0
+    {
+        *elastic = (*elastic - over_pt).max(least_pt);
+    }
+    // Where that is not enough, the widest of all give way: long callsigns are broken before anything is left out.
     while widths.iter().sum::<f64>() > room_pt {
         let widest = (0..widths.len()).max_by(|a, b| widths[*a].total_cmp(&widths[*b]));
         let Some(k) = widest.filter(|k| widths[*k] > least_pt) else {

@@ -43,12 +43,16 @@ pub(super) fn wires(sizes: Sizes<'_>, built: &Built, size_pt: [f64; 2], units: U
             full: true,
         });
     }
+    // Nothing is written on masts, cords and the ground.
+    let ground = [0.0, view.floor_pt - 1.0, size_pt[0], size_pt[1]];
+    let mut strokes = strokes;
+    strokes.extend(view.upright(built));
     let mut labels = Labels {
         letters: sizes.letters,
         style: sizes.text(),
         size_pt,
         strokes,
-        taken: Vec::new(),
+        taken: vec![ground],
     };
     for measure in measured(built, units) {
         let at = [view.at(measure.from_m), view.at(measure.to_m)];
@@ -57,6 +61,18 @@ pub(super) fn wires(sizes: Sizes<'_>, built: &Built, size_pt: [f64; 2], units: U
         }
     }
     marks
+}
+
+/// Height of a drawing over a width in pt: what the antenna needs at that width, at most so much, pt.
+pub(super) fn needed_pt(built: &Built, width_pt: f64, most_pt: f64) -> f64 {
+    let whole = View::new(built, [width_pt, most_pt]);
+    let high_m = built
+        .antenna
+        .wires
+        .iter()
+        .flat_map(|w| [w.p1_m[2], w.p2_m[2]])
+        .fold(LEAST_SPAN_M, f64::max);
+    (whole.scale * high_m + AROUND_PT[1] + BELOW_PT).min(most_pt)
 }
 
 /// From metres to paper.
@@ -117,6 +133,14 @@ impl View {
                 ink: Ink::Black,
                 broken: s.what == "cord",
             })
+            .collect()
+    }
+
+    /// Where supports stand, as strokes.
+    fn upright(&self, built: &Built) -> Vec<(Spot, Spot)> {
+        let supports = built.drawing.supports.iter().filter(|s| s.top_m[2] > SAME_M);
+        supports
+            .map(|s| (self.at([s.top_m[0], 0.0]), self.at([s.top_m[0], s.top_m[2]])))
             .collect()
     }
 
