@@ -6,9 +6,13 @@ use crate::page::Part;
 /// Between panels, pt.
 pub(super) const BETWEEN_PT: f64 = 7.0;
 /// A panel lower than this share of a side (dimensionless) is not parted.
-const KEPT_WHOLE: f64 = 0.55;
+const KEPT_WHOLE: f64 = 0.42;
 /// Most narrow panels beside each other for which every way to share them out is tried.
 const MOST_SHARED: usize = 9;
+/// A panel is parted where that lowers the side by more than this, pt.
+const WORTH_PARTING_PT: f64 = 60.0;
+/// Step in which heights of columns are tried, pt.
+const STEP_PT: f64 = 6.0;
 
 /// A panel as rows.
 #[derive(Clone, Debug)]
@@ -33,6 +37,8 @@ pub(super) struct Filled {
     pub(super) parts: Vec<Part>,
     /// Where the last row ends, pt below the upper margin.
     pub(super) end_pt: f64,
+    /// The column that ends first of those that stand last, and where it ends, pt.
+    pub(super) shorter: Option<(usize, f64)>,
 }
 
 /// How wide and high a side is within its margins, pt, and where its columns begin.
@@ -79,6 +85,7 @@ impl Sides<'_> {
         self.now = Filled {
             parts: self.title.placed([0.0, 0.0]).collect(),
             end_pt: self.title.height_pt,
+            shorter: None,
         };
     }
 
@@ -111,6 +118,7 @@ impl Sides<'_> {
         if !self.is_new() && needed_pt + BETWEEN_PT > self.left_pt() {
             self.turn();
         }
+        self.now.shorter = None;
         self.now.end_pt += self.gap_pt();
         self.put(&block.head, 0.0);
         for row in &block.rows {
@@ -126,8 +134,14 @@ impl Sides<'_> {
     fn columns(&mut self, blocks: &[Block]) {
         let room_pt = self.left_pt() - self.gap_pt();
         let shares = best_shares(blocks, self.room.columns_pt.len());
-        if shares.1 <= room_pt {
+        // A panel that is parted may make a side much lower than panels left whole.
+        let poured_pt = self.even_pt(blocks, room_pt);
+        let parted = poured_pt.is_some_and(|p| p + WORTH_PARTING_PT < shares.1);
+        if shares.1 <= room_pt && !parted {
             return self.shared(blocks, &shares.0);
+        }
+        if parted {
+            return self.poured(blocks);
         }
         let whole_pt = self.room.height_pt - self.title.height_pt;
         if shares.1 <= whole_pt && room_pt < 0.5 * whole_pt {
@@ -139,7 +153,7 @@ impl Sides<'_> {
 
     fn shared(&mut self, blocks: &[Block], shares: &[usize]) {
         let top_pt = self.now.end_pt + self.gap_pt();
-        let mut lowest_pt = top_pt;
+        let mut ends_pt = vec![top_pt; self.room.columns_pt.len()];
         for (column, x_pt) in self.room.columns_pt.iter().enumerate() {
             self.now.end_pt = top_pt;
             let mine = blocks.iter().zip(shares).filter(|(_, s)| **s == column);
@@ -149,41 +163,58 @@ impl Sides<'_> {
                     self.put(row, *x_pt);
                 }
             }
-            lowest_pt = lowest_pt.max(self.now.end_pt);
+            ends_pt[column] = self.now.end_pt;
         }
-        self.now.end_pt = lowest_pt;
+        self.end_columns(&ends_pt);
+    }
+
+    fn end_columns(&mut self, ends_pt: &[f64]) {
+        let shorter = ends_pt.iter().copied().enumerate().min_by(|a, b| a.1.total_cmp(&b.1));
+        self.now.shorter = shorter.filter(|_| ends_pt.len() > 1);
+        self.now.end_pt = ends_pt.iter().copied().fold(0.0, f64::max);
+    }
+
+    /// Height of a panel, pt, below which it is not parted.
+    fn kept_pt(&self) -> f64 {
+        KEPT_WHOLE * self.room.height_pt
+    }
+
+    /// The least height of columns, pt, in which all panels fit when poured; none where they do not fit in a room of a height in pt.
+    fn even_pt(&self, blocks: &[Block], room_pt: f64) -> Option<f64> {
+        let columns = self.room.columns_pt.len();
+        let mut try_pt = blocks.iter().map(Block::height_pt).sum::<f64>() / columns as f64;
+        while try_pt <= room_pt {
+            if pour(blocks, (columns, self.kept_pt()), try_pt).1.is_empty() {
+                return Some(try_pt);
+            }
+            try_pt += STEP_PT;
+        }
+        None
     }
 
     /// Column by column, then side by side; the last side is cut as low as all columns allow.
     fn poured(&mut self, blocks: &[Block]) {
         let mut rest: Vec<Block> = blocks.to_vec();
-        let kept_pt = KEPT_WHOLE * self.room.height_pt;
         while !rest.is_empty() {
             self.now.end_pt += self.gap_pt();
             let top_pt = self.now.end_pt;
             let room_pt = self.left_pt();
-            let mut height_pt = room_pt;
             // As even as can be where everything fits; as full as can be where it does not.
-            let mut try_pt = rest.iter().map(Block::height_pt).sum::<f64>() / self.room.columns_pt.len() as f64;
-            while try_pt < room_pt {
-                if pour(&rest, (self.room.columns_pt.len(), kept_pt), try_pt).1.is_empty() {
-                    height_pt = try_pt;
-                    break;
-                }
-                try_pt += 6.0;
-            }
-            let (placed, after) = pour(&rest, (self.room.columns_pt.len(), kept_pt), height_pt);
+            let height_pt = self.even_pt(&rest, room_pt).unwrap_or(room_pt);
+            let (placed, after) = pour(&rest, (self.room.columns_pt.len(), self.kept_pt()), height_pt);
             if placed.is_empty() && !self.is_new() {
                 self.turn();
                 continue;
             }
-            let mut lowest_pt = top_pt;
+            let mut ends_pt = vec![top_pt; self.room.columns_pt.len()];
             for (column, down_pt, row) in &placed {
                 let x_pt = self.room.columns_pt.get(*column).copied().unwrap_or(0.0);
                 self.now.parts.extend(row.placed([x_pt, top_pt + down_pt]));
-                lowest_pt = lowest_pt.max(top_pt + down_pt + row.height_pt);
+                if let Some(end_pt) = ends_pt.get_mut(*column) {
+                    *end_pt = end_pt.max(top_pt + down_pt + row.height_pt);
+                }
             }
-            self.now.end_pt = lowest_pt;
+            self.end_columns(&ends_pt);
             rest = after;
             if !rest.is_empty() {
                 self.turn();

@@ -11,8 +11,6 @@ const STRIP_PT: f64 = 9.0;
 const SIDE_PT: f64 = 5.0;
 /// Room above and below letters in a cell, pt.
 const PAD_PT: f64 = 2.5;
-/// Steps in which the letters of the table are tried smaller again.
-const SHRINK_STEPS: u8 = 10;
 /// What stands above the columns.
 const HEADS: [&str; 4] = ["NOW IS", "1 CALL", "2 AFTER 10 MIN", "3 THEN"];
 /// Width of the first call over that of the others (dimensionless).
@@ -34,17 +32,21 @@ struct Columns<'a> {
     point_pt: [f64; 3],
     /// Callsigns stand beside the frequency; below it where one does not fit.
     beside: bool,
+    /// Nothing runs over the edge of its cell.
+    fits: bool,
     table: usize,
 }
 
 pub(super) fn laid(sizes: Sizes<'_>, table: &HourTable, number: usize, width_pt: f64) -> Laid {
-    let columns = Columns::new(sizes, table, number, width_pt);
-    // Letters of the table stop growing where callsigns would no longer stand beside their frequencies.
-    let smaller = (0..=SHRINK_STEPS).map(|k| {
-        let scale = sizes.scale - (sizes.scale - 1.0) * f64::from(k) / f64::from(SHRINK_STEPS);
-        Columns::new(Sizes { scale, ..sizes }, table, number, width_pt)
-    });
-    let columns = smaller.into_iter().find(|c| c.beside).unwrap_or(columns);
+    // Letters of the table stop growing where callsigns would no longer stand beside their frequencies, or cells would run over.
+    let tried: Vec<Columns<'_>> = sizes
+        .smaller()
+        .map(|s| Columns::new(s, table, number, width_pt))
+        .collect();
+    let beside = tried.iter().position(|c| c.fits && c.beside);
+    let fits = beside.or(tried.iter().position(|c| c.fits));
+    let chosen = fits.unwrap_or(tried.len() - 1);
+    let columns = &tried[chosen];
     let mut count = 0;
     let rows = table.lines.iter().map(|line| {
         count += 1;
@@ -91,6 +93,7 @@ impl<'a> Columns<'a> {
             edges_pt,
             point_pt: [0.0; 3],
             beside: true,
+            fits: true,
             table: number,
         };
         for place in 0..3 {
@@ -105,8 +108,19 @@ impl<'a> Columns<'a> {
                     + this.gap_pt()
                     + letters.width_pt(&c.callsign, callsign_style(&sizes, place))
             };
-            let room_pt = this.cell_pt(place) - SIDE_PT;
-            this.beside &= calls.iter().all(|c| ends(c) <= room_pt);
+            let room_pt = this.cell_pt(place) - 2.0;
+            this.beside &= calls.iter().all(|c| ends(c) + SIDE_PT <= room_pt);
+            let strong = sizes.strong();
+            let widest = |c: &&Call| {
+                let rest = c.khz.get(whole_part(&c.khz).len()..).unwrap_or_default();
+                let freq_pt = this.point_pt[place] + letters.width_pt(rest, style);
+                let name_pt = SIDE_PT + letters.width_pt(&c.callsign, callsign_style(&sizes, place));
+                let box_pt = letters.width_pt("W", strong) + 0.5 * strong.size_pt;
+                let signs_pt = dots_pt(strong.size_pt) + box_pt + letters.width_pt(&c.compass, sizes.text());
+                freq_pt.max(name_pt).max(SIDE_PT + signs_pt + 2.0 * this.gap_pt())
+            };
+            let head_pt = SIDE_PT + letters.width_pt(HEADS[place + 1], strong);
+            this.fits &= calls.iter().map(widest).fold(head_pt, f64::max) <= room_pt;
         }
         this
     }

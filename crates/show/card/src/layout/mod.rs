@@ -237,8 +237,19 @@ fn with_log(filled: Filled, sizes: Sizes<'_>, room: &Room, whole_pt: f64) -> Vec
         0.0
     };
     let mut parts = filled.parts;
-    if let Some(log) = log::log(sizes, whole_pt, room.height_pt - top_pt) {
-        parts.extend(log.placed([0.0, top_pt]));
+    let whole = log::log(sizes, whole_pt, room.height_pt - top_pt);
+    // A column that ends much earlier than the other has room for more rows, narrower ones.
+    let narrow = filled.shorter.and_then(|(column, end_pt)| {
+        let below_pt = end_pt + BETWEEN_PT;
+        let left_pt = room.height_pt - below_pt;
+        let in_column = left_pt > 2.0 * (room.height_pt - top_pt).max(0.0);
+        let log = log::log(sizes, 0.5 * (whole_pt - GUTTER_PT), left_pt).filter(|_| in_column)?;
+        Some((log, [room.columns_pt.get(column).copied()?, below_pt]))
+    });
+    match (narrow, whole) {
+        (Some((log, at_pt)), _) => parts.extend(log.placed(at_pt)),
+        (None, Some(log)) => parts.extend(log.placed([0.0, top_pt])),
+        (None, None) => {}
     }
     parts
 }

@@ -27,6 +27,15 @@ impl Sizes<'_> {
         self.scale * size_pt
     }
 
+    /// The same, from these down to the least letters, for what must not be broken.
+    pub fn smaller(&self) -> impl Iterator<Item = Self> {
+        const STEPS: u8 = 10;
+        (0..=STEPS).map(|k| {
+            let scale = self.scale - (self.scale - 1.0) * f64::from(k) / f64::from(STEPS);
+            Self { scale, ..*self }
+        })
+    }
+
     /// Letters of sentences.
     pub fn text(&self) -> Style {
         Style::plain(self.pt(12.0))

@@ -11,6 +11,10 @@ const NARROWEST: f64 = 3.0;
 
 /// The head, and the rows.
 pub(super) fn laid(sizes: Sizes<'_>, table: &Table, number: usize, width_pt: f64) -> (Row, Vec<Row>) {
+    // Letters stop growing where a word would be broken.
+    let whole = |s: &Sizes<'_>| natural(s, table).iter().sum::<f64>() <= room_pt(table, width_pt);
+    let least = Sizes { scale: 1.0, ..sizes };
+    let sizes = sizes.smaller().find(whole).unwrap_or(least);
     let widths = widths(&sizes, table, width_pt);
     let mut left_pt = vec![0.0];
     for width in &widths {
@@ -56,8 +60,13 @@ pub(super) fn laid(sizes: Sizes<'_>, table: &Table, number: usize, width_pt: f64
     (row(&heads, 0), rows)
 }
 
-/// Width of each column, pt: what its words need; the widest give way where there is no room.
-fn widths(sizes: &Sizes<'_>, table: &Table, width_pt: f64) -> Vec<f64> {
+/// Room for all columns, without the spaces between them, pt.
+fn room_pt(table: &Table, width_pt: f64) -> f64 {
+    width_pt - GAP_PT * (table.heads.len().max(1) - 1) as f64
+}
+
+/// What the words of each column need, pt.
+fn natural(sizes: &Sizes<'_>, table: &Table) -> Vec<f64> {
     let own = |k: usize, head: &str| {
         let texts = table.rows.iter().filter_map(move |r| r.get(k));
         let widest = texts
@@ -65,8 +74,13 @@ fn widths(sizes: &Sizes<'_>, table: &Table, width_pt: f64) -> Vec<f64> {
             .fold(0.0, f64::max);
         widest.max(sizes.letters.width_pt(head, sizes.strong()))
     };
-    let mut widths: Vec<f64> = table.heads.iter().enumerate().map(|(k, h)| own(k, h)).collect();
-    let room_pt = width_pt - GAP_PT * (widths.len().max(1) - 1) as f64;
+    table.heads.iter().enumerate().map(|(k, h)| own(k, h)).collect()
+}
+
+/// Width of each column, pt: what its words need; where there is no room the elastic one gives way, then the widest.
+fn widths(sizes: &Sizes<'_>, table: &Table, width_pt: f64) -> Vec<f64> {
+    let mut widths = natural(sizes, table);
+    let room_pt = room_pt(table, width_pt);
     let least_pt = NARROWEST * sizes.text().size_pt;
     let over_pt = widths.iter().sum::<f64>() - room_pt;
     if let Some(elastic) = widths.get_mut(table.elastic)
