@@ -36,7 +36,7 @@ fn a_pdf_has_all_sides_of_the_paper_with_selectable_text() {
                     "{place}: {frame:?}"
                 );
                 let found = squeezed(&document.extract_text(&[*number]).unwrap());
-                for mark in &sheet.pages[*number as usize - 1].marks() {
+                for mark in sheet.pages[*number as usize - 1].marks() {
                     if let Mark::Text { text, .. } = mark {
                         assert!(
                             found.contains(&squeezed(text)),

@@ -48,7 +48,10 @@ fn day_s(words: &str, near: UtcTime) -> i64 {
     let unix_s = |year: i16| {
         let date = Date::strptime("%Y %d %b", format!("{year} {}", words.split_once(' ').unwrap().1)).unwrap();
         assert_eq!(date.strftime("%a").to_string(), words[..3], "{words}");
-        date.to_zoned(jiff::tz::TimeZone::UTC).unwrap().timestamp().as_second()
+        jiff::tz::TimeZone::UTC
+            .to_timestamp(date.at(0, 0, 0, 0))
+            .unwrap()
+            .as_second()
     };
     let year = farhop_earth::clock::in_zone(near, &jiff::tz::TimeZone::UTC).year();
     unix_s(year)
