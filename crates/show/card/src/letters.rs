@@ -13,7 +13,9 @@ pub const BOLD: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-SemiBold.
 pub const FAMILY: &str = "IBM Plex Sans Condensed";
 
 /// Smallest size of letters on the card, pt.
-pub const SMALLEST_PT: f64 = 10.0;
+pub const SMALLEST_PT: f64 = 12.0;
+/// Smallest size of a frequency, pt.
+pub const SMALLEST_FREQUENCY_PT: f64 = 20.0;
 /// Height of a capital over the size (dimensionless), from the fonts' OS/2 table.
 pub const CAPITAL: f64 = 0.698;
 /// How far letters may reach above the line they stand on, over the size (dimensionless).
@@ -142,22 +144,6 @@ impl Letters {
         pieces.push(piece);
         pieces
     }
-
-    /// The text, or as much of it as fits with an ellipsis.
-    #[must_use]
-    pub fn cut(&self, text: &str, style: Style, width_pt: f64) -> String {
-        if self.width_pt(text, style) <= width_pt {
-            return text.to_owned();
-        }
-        let mut kept: String = text.to_owned();
-        while kept.pop().is_some() {
-            let shown = format!("{}…", kept.trim_end());
-            if self.width_pt(&shown, style) <= width_pt {
-                return shown;
-            }
-        }
-        String::new()
-    }
 }
 
 #[cfg(test)]
@@ -194,7 +180,6 @@ mod tests {
             }
             let squeezed = |t: &str| t.split_whitespace().collect::<String>();
             prop_assert_eq!(squeezed(&lines.join(" ")), squeezed(&text));
-            prop_assert!(letters.width_pt(&letters.cut(&text, style, width_pt), style) <= width_pt);
         }
     }
 }

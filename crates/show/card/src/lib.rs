@@ -1,7 +1,7 @@
-//! The field card: one sheet, two sides, to be read in rain and by headlamp without any device.
+//! The field card: sheets to be read in rain and by headlamp without any device.
 //!
-//! [`Card`] is what stands on it, checked and in words; [`layout::sheet`] finds out what fits on which paper; [`pdf::pdf`] and
-//! [`html::html`] draw the same two pictures. `docs/guide/card.md` explains the card to its reader.
+//! [`Card`] is what stands on it, checked and in words; [`layout::sheets`] finds out on how many sheets; [`pdf::pdf`] draws them, and
+//! [`html::html`] sets the same content for a phone. `docs/guide/card.md` explains the card to its reader.
 //!
 //! ```
 //! use farhop_card::page::Paper;
@@ -10,6 +10,7 @@
 //! assert_eq!(Paper::A4.size_mm(), (210.0, 297.0));
 //! ```
 
+pub mod clock;
 pub mod content;
 pub mod html;
 pub mod layout;

@@ -50,17 +50,64 @@ impl Paper {
 
 pub use farhop_show::sheet::Anchor;
 
-/// Ink. Black carries everything that is needed; grey only guides the eye.
+/// Thinnest stroke, pt: 0.4 mm outlives a copy of a copy.
+pub const THIN_PT: f64 = 0.4 * PT_PER_MM;
+
+/// Ink: a copy has no greys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ink {
     /// Letters, wires, tables.
     Black,
-    /// Lines of tables, the ground.
-    Grey,
-    /// Bands behind something.
-    Pale,
-    /// Paper over something.
+    /// Letters on a black ground.
     White,
+}
+
+/// What a part of a side is to somebody who has it read aloud.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// The title of a chapter.
+    Title,
+    /// The heading of a panel.
+    Heading,
+    /// A sentence.
+    Text,
+    /// A cell of a table, by numbers that tell tables and rows apart.
+    Cell {
+        /// Number of the table on its side.
+        table: usize,
+        /// Number of the row in it.
+        row: usize,
+        /// It stands above the others.
+        head: bool,
+    },
+    /// A picture, and what it shows in words.
+    Figure(String),
+    /// Nothing that is read: rules, fold marks.
+    Decoration,
+}
+
+/// Marks that belong together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// What they are.
+    pub role: Role,
+    /// The marks.
+    pub marks: Vec<Mark>,
+}
+
+impl Part {
+    /// Marks in a role.
+    #[must_use]
+    pub fn new(role: Role, marks: Vec<Mark>) -> Self {
+        Self { role, marks }
+    }
+
+    /// The part moved, pt.
+    #[must_use]
+    pub fn moved(mut self, by_pt: [f64; 2]) -> Self {
+        self.marks = self.marks.into_iter().map(|m| m.moved(by_pt)).collect();
+        self
+    }
 }
 
 /// One mark.
@@ -102,13 +149,6 @@ pub enum Mark {
         fill: Option<Ink>,
         /// Width of a black outline, pt; 0 for none.
         outline_pt: f64,
-    },
-    /// A filled area.
-    Area {
-        /// Corners, pt.
-        corners_pt: Vec<[f64; 2]>,
-        /// Ink.
-        ink: Ink,
     },
     /// A circle.
     Circle {
@@ -154,18 +194,6 @@ impl Mark {
         }
     }
 
-    /// A grey stroke.
-    #[must_use]
-    pub fn rule(from_pt: [f64; 2], to_pt: [f64; 2], width_pt: f64) -> Self {
-        Self::Line {
-            from_pt,
-            to_pt,
-            width_pt,
-            ink: Ink::Grey,
-            broken: false,
-        }
-    }
-
     /// The mark moved, pt.
     #[must_use]
     pub fn moved(mut self, [dx, dy]: [f64; 2]) -> Self {
@@ -181,7 +209,6 @@ impl Mark {
                 shift(from_pt);
                 shift(to_pt);
             }
-            Self::Area { corners_pt, .. } => corners_pt.iter_mut().for_each(shift),
         }
         self
     }
@@ -194,8 +221,15 @@ pub struct Page {
     pub size_pt: (f64, f64),
     /// Margin on all sides that nothing but fold marks enters, pt.
     pub margin_pt: f64,
-    /// What stands on it.
-    pub marks: Vec<Mark>,
+    /// What stands on it, in the order of reading.
+    pub parts: Vec<Part>,
     /// Short lines at the edge that show where to fold; they lie in the margin.
     pub folds: Vec<Mark>,
+}
+
+impl Page {
+    /// All marks within the margins.
+    pub fn marks(&self) -> impl Iterator<Item = &Mark> {
+        self.parts.iter().flat_map(|p| &p.marks)
+    }
 }

@@ -1,5 +1,6 @@
 //! What a card is made from.
 
+use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
 use farhop_plan::engine::SolutionStore;
@@ -19,6 +20,8 @@ pub struct Source<'a> {
     pub store: &'a dyn SolutionStore,
     /// Distances to keep from antennas while sending.
     pub keep_away: Vec<KeepAway>,
+    /// When the card is made; none where nobody knows the time.
+    pub made: Option<UtcTime>,
 }
 
 /// What people must keep from an antenna while somebody sends.
@@ -28,6 +31,6 @@ pub struct KeepAway {
     pub site: usize,
     /// Index into the kit's antennas.
     pub antenna: usize,
-    /// What to keep, in words: `Others stay 1.2 m away while sending.`
+    /// What to keep, in words: `Dipole: keep others 1.2 m and yourself 0.5 m away while sending (5 W).`
     pub words: String,
 }

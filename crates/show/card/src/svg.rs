@@ -3,18 +3,22 @@
 use std::fmt::Write as _;
 
 use crate::letters::FAMILY;
-use crate::page::{Anchor, Ink, Mark, Page};
+use crate::page::{Anchor, Ink, Mark, Page, THIN_PT};
 
 /// A side as SVG with a user unit of one point.
 #[must_use]
 pub fn svg(page: &Page, title: &str) -> String {
-    let (width, height) = page.size_pt;
+    picture(page.size_pt, page.folds.iter().chain(page.marks()), title)
+}
+
+/// Some marks as SVG of a width and height in pt.
+pub fn picture<'m>((width, height): (f64, f64), marks: impl Iterator<Item = &'m Mark>, title: &str) -> String {
     let mut out = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.3} {height:.3}" width="{width:.3}" height="{height:.3}" font-family="{FAMILY}" font-kerning="none" style="font-kerning:none;font-variant-ligatures:none" role="img"><title>{}</title>
 "#,
         escaped(title)
     );
-    for mark in page.folds.iter().chain(&page.marks) {
+    for mark in marks {
         one(&mut out, mark);
     }
     out.push_str("</svg>\n");
@@ -24,8 +28,6 @@ pub fn svg(page: &Page, title: &str) -> String {
 fn colour(ink: Ink) -> &'static str {
     match ink {
         Ink::Black => "#000",
-        Ink::Grey => "#8a8a8a",
-        Ink::Pale => "#e4e4e4",
         Ink::White => "#fff",
     }
 }
@@ -65,10 +67,9 @@ fn one(out: &mut String, mark: &Mark) {
             fill.map_or("none", colour),
             if *outline_pt > 0.0 { "#000" } else { "none" }
         ),
-        Mark::Area { corners_pt, ink } => area(out, corners_pt, *ink),
         Mark::Circle { at_pt, radius_pt, full } => writeln!(
             out,
-            r#"<circle cx="{:.2}" cy="{:.2}" r="{radius_pt:.2}" fill="{}" stroke="{}" stroke-width="0.8"/>"#,
+            r#"<circle cx="{:.2}" cy="{:.2}" r="{radius_pt:.2}" fill="{}" stroke="{}" stroke-width="{THIN_PT:.2}"/>"#,
             at_pt[0],
             at_pt[1],
             if *full { "#000" } else { "none" },
@@ -103,16 +104,6 @@ fn letters(out: &mut String, mark: &Mark) -> std::fmt::Result {
         if style.bold { r#" font-weight="600""# } else { "" },
         colour(*ink),
         escaped(text)
-    )
-}
-
-fn area(out: &mut String, corners_pt: &[[f64; 2]], ink: Ink) -> std::fmt::Result {
-    let points: Vec<String> = corners_pt.iter().map(|p| format!("{:.2},{:.2}", p[0], p[1])).collect();
-    writeln!(
-        out,
-        r#"<polygon points="{}" fill="{}"/>"#,
-        points.join(" "),
-        colour(ink)
     )
 }
 

@@ -1,9 +1,10 @@
-//! `farhop card`: one sheet, two sides, to be read without any device.
+//! `farhop card`: sheets of two sides, to be read without any device.
 
 use std::path::Path;
 
 use farhop_card::letters::Letters;
-use farhop_card::{Card, KeepAway, Paper, Source, html, layout, pdf};
+use farhop_card::pdf::{self, About};
+use farhop_card::{Card, KeepAway, Paper, Source, html, layout};
 use farhop_earth::clock::zone;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::guessed_on;
@@ -27,12 +28,8 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
     files::ready(file, args.replace, &own)?;
     let loaded = load_and_say(&args.outing)?;
     let units = args.units.map_or(loaded.outing.header.units, Units::from);
-    write(
-        args,
-        &card_of(&loaded.outing, guessed_on(&loaded.defaults), units)?,
-        units,
-        (file, &own),
-    )
+    let card = card_of(&loaded.outing, guessed_on(&loaded.defaults), units)?;
+    write(args, &card, (file, &own))
 }
 
 /// The card of an outing on A4 as PDF, as it travels in a bundle.
@@ -40,12 +37,16 @@ pub fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failu
     let units = outing.header.units;
     let card = card_of(outing, guessed_on, units)?;
     let letters = Letters::new().map_err(Failure::ours)?;
-    let sheet = layout::sheet(&card, Paper::A4, units, &letters);
-    pdf::pdf(&sheet.pages, &title_of(&card)).map_err(Failure::ours)
+    let sheets = layout::sheets(&card, Paper::A4, &letters);
+    pdf::pdf(&sheets.pages, &about(&card)).map_err(Failure::ours)
 }
 
-fn title_of(card: &Card) -> String {
-    format!("Field card: {}", card.title)
+fn about(card: &Card) -> About {
+    About {
+        title: format!("Field card: {}", card.title),
+        author: card.author.clone(),
+        made: card.made,
+    }
 }
 
 /// Everything that the card says, from a plan that is made now.
@@ -65,6 +66,7 @@ fn card_of(outing: &Outing, guessed_on: Vec<String>, units: Units) -> Result<Car
         guessed_on,
         store: &store,
         keep_away: keep_away(outing, &plan.safety, units),
+        made: crate::moment::clock(),
     }))
 }
 
@@ -85,22 +87,21 @@ fn keep_away(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<KeepAway>
     places.into_iter().filter_map(one).collect()
 }
 
-fn write(args: &CardArgs, card: &Card, units: Units, (file, own): (&Path, &Own)) -> Result<(), Failure> {
-    let paper = paper(args);
+fn write(args: &CardArgs, card: &Card, (file, own): (&Path, &Own)) -> Result<(), Failure> {
     let letters = Letters::new().map_err(Failure::ours)?;
-    let sheet = layout::sheet(card, paper, units, &letters);
-    let title = title_of(card);
-    let bytes = if args.html {
-        html::html(&sheet.pages, paper, &title).into_bytes()
-    } else {
-        pdf::pdf(&sheet.pages, &title).map_err(Failure::ours)?
-    };
+    if args.html {
+        let page = html::html(card, &letters);
+        return files::output(file, page.as_bytes(), args.replace, own, "Written");
+    }
+    let sheets = layout::sheets(card, paper(args), &letters);
+    let bytes = pdf::pdf(&sheets.pages, &about(card)).map_err(Failure::ours)?;
     files::output(file, &bytes, args.replace, own, "Written")?;
     if !files::to_standard_output(file) {
-        anstream::eprintln!("Then print it on both sides, turned over the short edge or the long one as you like.");
-    }
-    if !sheet.left_out.is_empty() {
-        anstream::eprintln!("No room on this paper for: {}.", sheet.left_out.join(", "));
+        let many = match sheets.count() {
+            1 => "1 sheet".to_owned(),
+            n => format!("{n} sheets"),
+        };
+        anstream::eprintln!("Print it at 100 % on both sides: {many}.");
     }
     Ok(())
 }

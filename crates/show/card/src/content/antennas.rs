@@ -1,100 +1,102 @@
-//! Antennas as they hang at their sites, with what to draw.
+//! How each antenna hangs at a place, what to keep from it, and where one stands.
 
-use farhop_antenna::templates::Built;
+use farhop_earth::locator;
 use farhop_outing::Antenna;
 use farhop_plan::engine::{axis_bearing_deg, built_at};
 use farhop_show::plan_view::declination_deg;
 
-use super::hang;
-use super::windows::WindowRow;
+use super::{Body, Desk, Hung, Line, Panel, Spot, hang, letter, tuner};
 use crate::source::Source;
 
-/// One antenna at one site.
-#[derive(Clone, Debug)]
-pub struct AntennaRow {
-    /// The letter by which tables name it.
-    pub letter: char,
-    /// Index of the site and of the kit's antenna.
-    pub hung: (usize, usize),
-    /// Name of the antenna.
-    pub name: String,
-    /// Name of the site.
-    pub site: String,
-    /// Wires, supports, measures; none where its behaviour is declared or cannot be built.
-    pub built: Option<Built>,
-    /// Frequency for which it is drawn, MHz.
-    pub freq_mhz: f64,
-    /// Bearing along which it runs, degrees true; none where the operator turns it as suits.
-    pub azimuth_true_deg: Option<f64>,
-    /// Bearing to the station of its most needed window, degrees true.
-    pub toward_true_deg: f64,
-    /// Callsign of that station.
-    pub toward: String,
-    /// How to hang it, in short sentences.
-    pub hang: Vec<String>,
-    /// What to mind with this antenna.
-    pub cautions: Vec<String>,
-}
-
-/// Letters for antennas; more than these are drawn on no card.
-const LETTERS: &str = "ABCDEFGHJKLMNPQRSTUVWXYZ";
-
-/// The antennas of the windows, in the order of need.
-#[must_use]
-pub fn rows(source: &Source<'_>, windows: &[WindowRow]) -> Vec<AntennaRow> {
-    let mut seen: Vec<(usize, usize)> = Vec::new();
-    let mut rows = Vec::new();
-    for window in windows {
-        if seen.contains(&window.hung) {
-            continue;
-        }
-        let Some(letter) = LETTERS.chars().nth(seen.len()) else {
-            break;
-        };
-        seen.push(window.hung);
-        rows.extend(row(source, windows, window, letter));
+/// The antennas of a place with their drawings.
+pub(super) fn panel(desk: &Desk<'_>, spot: &Spot) -> Panel {
+    let each = spot.antennas.iter().enumerate();
+    let mut hung: Vec<Hung> = each
+        .filter_map(|(k, antenna)| one(desk, spot, letter(k), *antenna))
+        .collect();
+    let stand = stand(desk, spot);
+    match hung.last_mut() {
+        Some(last) => last.lines.extend(stand),
+        None => hung.push(Hung {
+            letter: 'A',
+            name: "no antenna of the kit serves these channels".to_owned(),
+            built: None,
+            lines: stand.into_iter().collect(),
+        }),
     }
-    rows
+    Panel {
+        heading: Some("HANG IT"),
+        wide: false,
+        body: Body::Hang(hung),
+    }
 }
 
 /// The antenna as it hangs at a site.
-#[must_use]
-pub fn hung_at<'a>(source: &Source<'a>, (site, antenna): (usize, usize)) -> Option<&'a Antenna> {
+pub(super) fn hung_at<'a>(source: &Source<'a>, (site, antenna): (usize, usize)) -> Option<&'a Antenna> {
     let place = source.outing.sites.get(site)?;
     let plain = source.outing.kit.antennas.get(antenna)?;
     Some(place.antennas.iter().find(|own| own.id == plain.id).unwrap_or(plain))
 }
 
-fn row(source: &Source<'_>, windows: &[WindowRow], window: &WindowRow, letter: char) -> Option<AntennaRow> {
-    let antenna = hung_at(source, window.hung)?;
-    let site = source.outing.sites.get(window.hung.0)?;
-    let freq_mhz = window.freq_mhz;
-    let declination = declination_deg(&source.plan.setting.field, site);
-    let mine = windows.iter().filter(|w| w.hung == window.hung);
-    let freqs_mhz: Vec<f64> = mine.map(|w| w.freq_mhz).collect();
-    let azimuth_true_deg = axis_bearing_deg(antenna);
+/// Frequencies in MHz on which the card uses an antenna at a place, each once, lowest first.
+pub(super) fn freqs_mhz(desk: &Desk<'_>, spot: &Spot, antenna: usize) -> Vec<f64> {
+    let outing = desk.source.outing;
+    let of_rows = spot.table.rows().flat_map(|r| &r.calls).map(|c| c.route);
+    let of_sends = desk.source.plan.sends.iter().map(|s| s.route);
+    let used = of_rows
+        .chain(of_sends)
+        .filter(|r| (r.site, r.antenna) == (spot.site, antenna));
+    let channel = |r: farhop_days::Route| Some(outing.stations.get(r.station)?.channels.get(r.channel)?.freq_mhz);
+    let mut freqs: Vec<f64> = used.filter_map(channel).collect();
+    freqs.sort_by(f64::total_cmp);
+    freqs.dedup();
+    freqs
+}
+
+fn one(desk: &Desk<'_>, spot: &Spot, of: char, index: usize) -> Option<Hung> {
+    let source = desk.source;
+    let antenna = hung_at(source, (spot.site, index))?;
+    let site = source.outing.sites.get(spot.site)?;
+    let freqs = freqs_mhz(desk, spot, index);
     let facts = hang::Facts {
         antenna,
         ground: site.ground.constants(),
         kit: &source.outing.kit,
-        azimuth_true_deg,
-        declination_deg: declination,
+        azimuth_true_deg: axis_bearing_deg(antenna),
+        declination_deg: declination_deg(&source.plan.setting.field, site),
         units: source.reader.units,
     };
-    let keep = source.keep_away.iter().filter(|k| (k.site, k.antenna) == window.hung);
-    let mut cautions: Vec<String> = keep.map(|k| k.words.clone()).collect();
-    cautions.extend(super::tuner::burns(source, window.hung, &freqs_mhz));
-    Some(AntennaRow {
-        letter,
-        hung: window.hung,
+    let mut lines: Vec<Line> = hang::sentences(&facts, &freqs)
+        .into_iter()
+        .map(|s| Line::new("", s))
+        .collect();
+    let keep = source
+        .keep_away
+        .iter()
+        .filter(|k| (k.site, k.antenna) == (spot.site, index));
+    lines.extend(keep.map(|k| Line::new("Keep away.", k.words.clone())));
+    lines.extend(tuner::burns(source, (spot.site, index), &freqs).map(|words| Line::new("Do not touch.", words)));
+    Some(Hung {
+        letter: of,
         name: antenna.name.clone(),
-        site: site.name.clone(),
-        built: built_at(antenna, site.ground.constants(), freq_mhz).ok(),
-        freq_mhz,
-        azimuth_true_deg,
-        toward_true_deg: window.bearing_true_deg,
-        toward: window.callsign.clone(),
-        hang: hang::sentences(&facts, &freqs_mhz),
-        cautions,
+        built: freqs
+            .first()
+            .and_then(|f| built_at(antenna, site.ground.constants(), *f).ok()),
+        lines,
     })
+}
+
+/// Where one stands: as other devices show it.
+fn stand(desk: &Desk<'_>, spot: &Spot) -> Option<Line> {
+    let site = desk.source.outing.sites.get(spot.site)?;
+    Some(Line::new(
+        "You are at",
+        format!(
+            "{:.4}, {:.4} ({}), {} high.",
+            site.place.lat_deg(),
+            site.place.lon_deg(),
+            locator::format(site.place, 3),
+            desk.source.reader.units.whole_length(site.elevation_m)
+        ),
+    ))
 }

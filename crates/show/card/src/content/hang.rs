@@ -6,7 +6,7 @@ use farhop_outing::{Antenna, AntennaKind, Kit};
 use farhop_plan::engine::{built_at, feed_ratio};
 use farhop_show::reader::Units;
 
-use super::windows::degrees;
+use super::words::{degrees, khz};
 
 /// What the sentences are made from.
 pub struct Facts<'a> {
@@ -55,7 +55,7 @@ fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
     for freq_mhz in freqs {
         let open = open_leg_m(f, freq_mhz).filter(|leg_m| *leg_m < whole_m);
         let how = open.map_or("all closed".to_owned(), |leg_m| format!("open at {}", f.m(leg_m)));
-        let band = format!("{freq_mhz:.1}");
+        let band = khz(freq_mhz);
         match said.iter_mut().find(|(h, _)| *h == how) {
             Some((_, bands)) if bands.contains(&band) => {}
             Some((_, bands)) => bands.push(band),
@@ -64,9 +64,9 @@ fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
     }
     let words: Vec<String> = said
         .iter()
-        .map(|(how, bands)| format!("{} MHz {how}", bands.join(", ")))
+        .map(|(how, bands)| format!("{how} for {}", bands.join(", ")))
         .collect();
-    Some(format!("Links: {}.", words.join("; ")))
+    Some(format!("Links {}.", words.join("; ")))
 }
 
 /// The leg that the engine connects on a frequency in MHz: its drawing measures it, m; none where all links are closed.
@@ -79,9 +79,9 @@ fn open_leg_m(f: &Facts<'_>, freq_mhz: f64) -> Option<f64> {
 fn direction(f: &Facts<'_>) -> String {
     match f.azimuth_true_deg {
         Some(azimuth) => format!(
-            "Runs toward {} true, {} on the compass.",
-            degrees(azimuth),
-            degrees(azimuth - f.declination_deg)
+            "Runs toward {} on the compass ({} true).",
+            degrees(azimuth - f.declination_deg),
+            degrees(azimuth)
         ),
         None => "Direction as suits: none is stated, the forecast takes the mean.".to_owned(),
     }

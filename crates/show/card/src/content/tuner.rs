@@ -1,4 +1,4 @@
-//! What the tuner will do on each antenna and band, and what burns.
+//! What the tuner will do on each antenna and channel in use, and what burns.
 
 use farhop_feed::Tuner;
 use farhop_feed::tuner::Setting;
@@ -7,46 +7,45 @@ use farhop_plan::engine::solved_in;
 use farhop_plan::feeding::{FeedForecast, feed_of};
 use farhop_show::feed::words;
 
-use super::antennas::{AntennaRow, hung_at};
+use super::antennas::{freqs_mhz, hung_at};
+use super::words::khz;
+use super::{Body, Desk, Panel, Table, letter};
 use crate::source::Source;
 
-/// One antenna on one band.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TunerRow {
-    /// Letter of the antenna.
-    pub letter: char,
-    /// Frequency, MHz, to two decimals.
-    pub mhz: String,
-    /// SWR with the tuner straight through.
-    pub bare_swr: String,
-    /// SWR with the tuner set.
-    pub swr: String,
-    /// Whether that counts as a match.
-    pub matched: bool,
-    /// Loss between transmitter and antenna, dB.
-    pub lost_db: String,
-    /// Power radiated.
-    pub radiated: String,
-    /// How hand-set knobs stand; none for relays.
-    pub setting: Option<String>,
+/// The table for the bands in use; none where no antenna has a feed that can be worked out.
+pub(super) fn panel(desk: &Desk<'_>) -> Option<Panel> {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut by_hand = false;
+    for spot in &desk.places {
+        for (k, antenna) in spot.antennas.iter().enumerate() {
+            for freq_mhz in lowest_of_bands(&freqs_mhz(desk, spot, *antenna)) {
+                if let Some(forecast) = feed(desk.source, (spot.site, *antenna), freq_mhz) {
+                    let name = format!("{}/{}", spot.letter, letter(k));
+                    by_hand |= matches!(forecast.chain.tuner, Tuner::HandL(_) | Tuner::HandT(_));
+                    rows.push(row(name, freq_mhz, &forecast));
+                }
+            }
+        }
+    }
+    let mut heads = vec!["at/wire", "kHz", "SWR", "tuned", "sent"];
+    if by_hand {
+        heads.push("knobs");
+    } else {
+        rows.iter_mut().for_each(|r| r.truncate(5));
+    }
+    (!rows.is_empty()).then_some(Panel {
+        heading: Some("TUNER"),
+        wide: by_hand,
+        body: Body::Table(Table {
+            elastic: heads.len() - 1,
+            heads,
+            rows,
+        }),
+    })
 }
 
-/// The rows of all antennas with wires, on each band for which the antenna is meant and a station listens.
-#[must_use]
-pub fn rows(source: &Source<'_>, antennas: &[AntennaRow]) -> Vec<TunerRow> {
-    antennas
-        .iter()
-        .flat_map(|row| {
-            bands(source, row.hung)
-                .into_iter()
-                .filter_map(|freq_mhz| Some(tuner_row(row.letter, freq_mhz, &feed(source, row.hung, freq_mhz)?)))
-        })
-        .collect()
-}
-
-/// What burns, once each, over the frequencies in MHz on which the card would use the antenna.
-#[must_use]
-pub fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Vec<String> {
+/// What burns, over the frequencies in MHz on which the card uses the antenna: the sentence, if anything does.
+pub(super) fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Option<String> {
     let mut worst: Vec<(farhop_feed::Place, f64)> = Vec::new();
     let mut own_v = 0.0f64;
     for freq_mhz in freqs_mhz {
@@ -64,20 +63,12 @@ pub fn burns(source: &Source<'_>, hung: (usize, usize), freqs_mhz: &[f64]) -> Ve
             }
         }
     }
-    let mut list = Vec::new();
+    let mut parts: Vec<String> = Vec::new();
     if own_v >= farhop_feed::Limits::USUAL.touch_volts_rms {
-        list.push(format!(
-            "Its capacitor or coil bears {own_v:.0} V: nobody touches it while sending."
-        ));
+        parts.push(format!("its capacitor or coil {own_v:.0} V"));
     }
-    let places: Vec<String> = worst
-        .iter()
-        .map(|(p, v)| format!("the {} {v:.0} V", words::place(*p)))
-        .collect();
-    if !places.is_empty() {
-        list.push(format!("Burns while sending: {}.", places.join(", ")));
-    }
-    list
+    parts.extend(worst.iter().map(|(p, v)| format!("the {} {v:.0} V", words::place(*p))));
+    (!parts.is_empty()).then(|| format!("While sending: {}.", parts.join(", ")))
 }
 
 fn feed(source: &Source<'_>, hung: (usize, usize), freq_mhz: f64) -> Option<FeedForecast> {
@@ -90,36 +81,32 @@ fn feed(source: &Source<'_>, hung: (usize, usize), freq_mhz: f64) -> Option<Feed
     feed_of(&source.outing.kit, antenna, freq_mhz, &solved).ok()
 }
 
-/// The lowest channel of each band that the antenna serves, MHz: the same that the feed report takes.
-fn bands(source: &Source<'_>, hung: (usize, usize)) -> Vec<f64> {
-    let Some(antenna) = hung_at(source, hung) else {
-        return Vec::new();
-    };
-    let channels = source.outing.stations.iter().flat_map(|s| &s.channels);
-    let mut freqs: Vec<f64> = channels.map(|c| c.freq_mhz).filter(|f| antenna.serves(*f)).collect();
-    freqs.sort_by(f64::total_cmp);
+/// The lowest channel of each band, MHz, of channels in order.
+fn lowest_of_bands(freqs_mhz: &[f64]) -> Vec<f64> {
     let mut lowest: Vec<f64> = Vec::new();
-    for freq_mhz in freqs {
-        if !lowest.last().is_some_and(|low| same_band(freq_mhz, *low)) {
-            lowest.push(freq_mhz);
+    for freq_mhz in freqs_mhz {
+        if !lowest.last().is_some_and(|low| same_band(*freq_mhz, *low)) {
+            lowest.push(*freq_mhz);
         }
     }
     lowest
 }
 
-fn tuner_row(letter: char, freq_mhz: f64, forecast: &FeedForecast) -> TunerRow {
+fn row(name: String, freq_mhz: f64, forecast: &FeedForecast) -> Vec<String> {
     let answer = &forecast.answer;
     let finite = |swr: f64| swr.is_finite().then_some(swr);
-    let by_hand = matches!(forecast.chain.tuner, Tuner::HandL(_) | Tuner::HandT(_));
     let chosen = answer.tuner.chosen().setting;
-    TunerRow {
-        letter,
-        mhz: format!("{freq_mhz:.2}"),
-        bare_swr: words::swr(finite(answer.without_tuner.swr)),
-        swr: words::swr(finite(answer.power.swr)),
-        matched: answer.matched,
-        lost_db: format!("{:.1}", answer.power.loss_db.max(0.0)),
-        radiated: words::watts(answer.power.radiated_w),
-        setting: (by_hand && chosen != Setting::Bypass).then(|| words::setting(&chosen)),
-    }
+    let tuned = words::swr(finite(answer.power.swr));
+    vec![
+        name,
+        khz(freq_mhz),
+        words::swr(finite(answer.without_tuner.swr)),
+        if answer.matched { tuned } else { format!("no: {tuned}") },
+        words::watts(answer.power.radiated_w),
+        if chosen == Setting::Bypass {
+            "straight through".to_owned()
+        } else {
+            words::setting(&chosen)
+        },
+    ]
 }

@@ -1,152 +1,100 @@
-//! Tables whose columns are as wide as their words.
+//! Tables of short words, columns as wide as their words; what does not fit is broken over lines.
 
-use crate::layout::row::Row;
-use crate::letters::{Letters, Style};
-use crate::page::{Anchor, Mark};
+use super::row::{Row, Sizes};
+use crate::content::Table;
+use crate::page::{Anchor, Mark, Part, Role, THIN_PT};
 
 /// Least space between columns, pt.
 const GAP_PT: f64 = 7.0;
-/// Space above and below the letters of a row, pt.
-const PAD_PT: f64 = 1.6;
-/// Share of a column below which it is not narrowed (dimensionless): less reads badly.
-const NARROWEST: f64 = 0.3;
+/// A column is not made narrower than this many letters' size (dimensionless).
+const NARROWEST: f64 = 3.0;
 
-/// A column.
-#[derive(Clone, Copy, Debug)]
-pub struct Column {
-    /// What stands above it.
-    pub head: &'static str,
-    /// Numbers stand to the right, words to the left.
-    pub anchor: Anchor,
-    /// Its words may be broken over lines.
-    pub elastic: bool,
-    /// Semi-bold.
-    pub bold: bool,
-}
-
-impl Column {
-    /// Words that are not broken.
-    #[must_use]
-    pub const fn words(head: &'static str) -> Self {
-        Self {
-            head,
-            anchor: Anchor::Start,
-            elastic: false,
-            bold: false,
-        }
-    }
-
-    /// Words that may be broken.
-    #[must_use]
-    pub const fn elastic(head: &'static str) -> Self {
-        Self {
-            elastic: true,
-            ..Self::words(head)
-        }
-    }
-
-    /// Numbers.
-    #[must_use]
-    pub const fn number(head: &'static str) -> Self {
-        Self {
-            anchor: Anchor::End,
-            ..Self::words(head)
-        }
-    }
-
-    /// The same in semi-bold.
-    #[must_use]
-    pub const fn strong(self) -> Self {
-        Self { bold: true, ..self }
-    }
-}
-
-/// A table: its head and its rows.
-pub struct Table {
-    /// Words above the columns.
-    pub head: Row,
-    /// One a line.
-    pub rows: Vec<Row>,
-}
-
-/// Lays a table out over a width in pt with letters of a size in pt.
-#[must_use]
-pub fn table(letters: &Letters, columns: &[Column], cells: &[Vec<String>], size_pt: f64, width_pt: f64) -> Table {
-    let style = |column: &Column| Style {
-        size_pt,
-        bold: column.bold,
-    };
-    let widths = widths(letters, columns, cells, size_pt, width_pt);
-    let spare: f64 = width_pt - widths.iter().sum::<f64>() - GAP_PT * (columns.len().max(1) - 1) as f64;
-    let gap_pt = GAP_PT + spare.max(0.0) / (columns.len().max(2) - 1) as f64;
-    let mut left = 0.0;
-    let mut edges = Vec::new();
+/// The head, and the rows.
+pub(super) fn laid(sizes: Sizes<'_>, table: &Table, number: usize, width_pt: f64) -> (Row, Vec<Row>) {
+    // Letters stop growing where a word would be broken.
+    let whole = |s: &Sizes<'_>| natural(s, table).iter().sum::<f64>() <= room_pt(table, width_pt);
+    let least = Sizes { scale: 1.0, ..sizes };
+    let sizes = sizes.smaller().find(whole).unwrap_or(least);
+    let widths = widths(&sizes, table, width_pt);
+    let mut left_pt = vec![0.0];
     for width in &widths {
-        edges.push((left, left + width));
-        left += width + gap_pt;
+        left_pt.push(left_pt.last().copied().unwrap_or(0.0) + width + GAP_PT);
     }
-    let row = |texts: &[String], head: bool| {
-        let mut marks = Vec::new();
+    let row = |texts: &[String], count: usize| {
+        let head = count == 0;
+        let style = if head { sizes.strong() } else { sizes.text() };
         let mut lines = 1usize;
-        for ((column, (from, to)), text) in columns.iter().zip(&edges).zip(texts) {
-            let style = if head {
-                Style::bold(size_pt.min(10.0))
-            } else {
-                style(column)
+        let mut parts: Vec<Part> = Vec::new();
+        for (k, text) in texts.iter().enumerate() {
+            let Some(width) = widths.get(k) else { continue };
+            let shown = sizes.letters.printable(text);
+            let broken = sizes.letters.wrapped(&shown, style, width + 1e-6);
+            let mark = |(n, line): (usize, &String)| {
+                let at = [left_pt[k], n as f64 * style.line_pt() + style.baseline_pt()];
+                Mark::text(at, Anchor::Start, style, line.as_str())
             };
-            let x = if column.anchor == Anchor::End { *to } else { *from };
-            let broken = letters.wrapped(text, style, to - from + 1e-6);
-            for (k, line) in broken.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
-                let y = PAD_PT + k as f64 * style.line_pt() + style.baseline_pt();
-                marks.push(Mark::text([x, y], column.anchor, style, line.as_str()));
-            }
+            let marks = broken
+                .iter()
+                .enumerate()
+                .filter(|(_, l)| !l.is_empty())
+                .map(mark)
+                .collect();
             lines = lines.max(broken.len());
+            let role = Role::Cell {
+                table: number,
+                row: count,
+                head,
+            };
+            parts.push(Part::new(role, marks));
         }
-        let height_pt = 2.0 * PAD_PT + lines as f64 * Style::plain(size_pt).line_pt();
-        let weight = if head { 0.9 } else { 0.4 };
-        let (from, to) = ([0.0, height_pt], [width_pt, height_pt]);
-        marks.push(if head {
-            Mark::line(from, to, weight)
-        } else {
-            Mark::rule(from, to, weight)
-        });
-        Row { height_pt, marks }
+        let y = lines as f64 * style.line_pt() + 1.5;
+        let rule = Mark::line([0.0, y], [width_pt, y], THIN_PT);
+        parts.push(Part::new(Role::Decoration, vec![rule]));
+        Row {
+            height_pt: y + 2.0,
+            parts,
+        }
     };
-    let heads: Vec<String> = columns.iter().map(|c| c.head.to_owned()).collect();
-    Table {
-        head: row(&heads, true),
-        rows: cells.iter().map(|c| row(c, false)).collect(),
-    }
+    let heads: Vec<String> = table.heads.iter().map(|h| (*h).to_owned()).collect();
+    let rows = table.rows.iter().enumerate().map(|(k, r)| row(r, k + 1)).collect();
+    (row(&heads, 0), rows)
 }
 
-/// Width of each column, pt: what its words need, less where elastic ones have to give way.
-fn widths(letters: &Letters, columns: &[Column], cells: &[Vec<String>], size_pt: f64, width_pt: f64) -> Vec<f64> {
-    let head_style = Style::bold(size_pt.min(10.0));
-    let own = |k: usize, column: &Column| {
-        let style = Style {
-            size_pt,
-            bold: column.bold,
-        };
-        let texts = cells.iter().filter_map(move |c| c.get(k));
-        let widest = texts.map(|t| letters.width_pt(t, style)).fold(0.0, f64::max);
-        widest.max(letters.width_pt(column.head, head_style))
+/// Room for all columns, without the spaces between them, pt.
+fn room_pt(table: &Table, width_pt: f64) -> f64 {
+    width_pt - GAP_PT * (table.heads.len().max(1) - 1) as f64
+}
+
+/// What the words of each column need, pt.
+fn natural(sizes: &Sizes<'_>, table: &Table) -> Vec<f64> {
+    let own = |k: usize, head: &str| {
+        let texts = table.rows.iter().filter_map(move |r| r.get(k));
+        let widest = texts
+            .map(|t| sizes.letters.width_pt(t, sizes.text()))
+            .fold(0.0, f64::max);
+        widest.max(sizes.letters.width_pt(head, sizes.strong()))
     };
-    let natural: Vec<f64> = columns.iter().enumerate().map(|(k, c)| own(k, c)).collect();
-    let room = width_pt - GAP_PT * (columns.len().max(1) - 1) as f64;
-    let mut widths = natural.clone();
-    // The widest elastic column gives way first, point by point; then all do.
-    for only_elastic in [true, false] {
-        while widths.iter().sum::<f64>() > room {
-            let may = |k: &usize| {
-                let elastic = columns.get(*k).is_some_and(|c| c.elastic) || !only_elastic;
-                elastic && widths[*k] > NARROWEST * natural[*k] && widths[*k] > size_pt
-            };
-            let widest = (0..widths.len())
-                .filter(may)
-                .max_by(|a, b| widths[*a].total_cmp(&widths[*b]));
-            let Some(k) = widest else { break };
-            widths[k] -= 1.0;
-        }
+    table.heads.iter().enumerate().map(|(k, h)| own(k, h)).collect()
+}
+
+/// Width of each column, pt: what its words need; where there is no room the elastic one gives way, then the widest.
+fn widths(sizes: &Sizes<'_>, table: &Table, width_pt: f64) -> Vec<f64> {
+    let mut widths = natural(sizes, table);
+    let room_pt = room_pt(table, width_pt);
+    let least_pt = NARROWEST * sizes.text().size_pt;
+    let over_pt = widths.iter().sum::<f64>() - room_pt;
+    if let Some(elastic) = widths.get_mut(table.elastic)
+        && over_pt > 0.0
+    {
+        *elastic = (*elastic - over_pt).max(least_pt);
+    }
+    // Where that is not enough, the widest of all give way: long callsigns are broken before anything is left out.
+    while widths.iter().sum::<f64>() > room_pt {
+        let widest = (0..widths.len()).max_by(|a, b| widths[*a].total_cmp(&widths[*b]));
+        let Some(k) = widest.filter(|k| widths[*k] > least_pt) else {
+            break;
+        };
+        widths[k] -= 1.0;
     }
     widths
 }

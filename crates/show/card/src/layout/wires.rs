@@ -3,20 +3,18 @@
 use farhop_antenna::templates::Built;
 use farhop_show::reader::Units;
 
-use super::row::Row;
+use super::row::Sizes;
 use crate::letters::{Letters, Style};
-use crate::page::{Anchor, Ink, Mark};
+use crate::page::{Anchor, Ink, Mark, THIN_PT};
 
 /// Room around the wires for measures, pt.
-const AROUND_PT: [f64; 2] = [30.0, 13.0];
+const AROUND_PT: [f64; 2] = [34.0, 16.0];
 /// Room below the ground line, pt.
 const BELOW_PT: f64 = 14.0;
 /// Distances from what is measured that are tried for its label, pt.
-const TRIED_PT: [f64; 6] = [9.0, 13.0, 18.0, 24.0, 31.0, 40.0];
+const TRIED_PT: [f64; 6] = [10.0, 14.0, 19.0, 25.0, 32.0, 41.0];
 /// Where along what is measured (dimensionless).
 const ALONG: [f64; 5] = [0.5, 0.38, 0.62, 0.25, 0.75];
-/// Letters of measures.
-const LABEL: Style = Style::plain(10.0);
 /// Least span that is drawn, m.
 const LEAST_SPAN_M: f64 = 0.5;
 /// Measures closer than this are one, m.
@@ -32,24 +30,29 @@ struct Measured {
 }
 
 /// The side view in a box of a width and a height in pt.
-pub(super) fn wires(letters: &Letters, built: &Built, size_pt: [f64; 2], units: Units) -> Row {
+pub(super) fn wires(sizes: Sizes<'_>, built: &Built, size_pt: [f64; 2], units: Units) -> Vec<Mark> {
     let view = View::new(built, size_pt);
     let mut marks = view.ground();
     marks.extend(view.supports(built));
     let strokes = view.strokes(built);
-    marks.extend(strokes.iter().map(|(a, b)| Mark::line(*a, *b, 1.6)));
+    marks.extend(strokes.iter().map(|(a, b)| Mark::line(*a, *b, 2.2)));
     if let Some(feed) = view.feed(built) {
         marks.push(Mark::Circle {
             at_pt: feed,
-            radius_pt: 2.6,
+            radius_pt: 3.4,
             full: true,
         });
     }
+    // Nothing is written on masts, cords and the ground.
+    let ground = [0.0, view.floor_pt - 1.0, size_pt[0], size_pt[1]];
+    let mut strokes = strokes;
+    strokes.extend(view.upright(built));
     let mut labels = Labels {
-        letters,
+        letters: sizes.letters,
+        style: sizes.text(),
         size_pt,
         strokes,
-        taken: Vec::new(),
+        taken: vec![ground],
     };
     for measure in measured(built, units) {
         let at = [view.at(measure.from_m), view.at(measure.to_m)];
@@ -57,10 +60,19 @@ pub(super) fn wires(letters: &Letters, built: &Built, size_pt: [f64; 2], units: 
             marks.extend(label);
         }
     }
-    Row {
-        height_pt: size_pt[1] + 2.0,
-        marks,
-    }
+    marks
+}
+
+/// Height of a drawing over a width in pt: what the antenna needs at that width, at most so much, pt.
+pub(super) fn needed_pt(built: &Built, width_pt: f64, most_pt: f64) -> f64 {
+    let whole = View::new(built, [width_pt, most_pt]);
+    let high_m = built
+        .antenna
+        .wires
+        .iter()
+        .flat_map(|w| [w.p1_m[2], w.p2_m[2]])
+        .fold(LEAST_SPAN_M, f64::max);
+    (whole.scale * high_m + AROUND_PT[1] + BELOW_PT).min(most_pt)
 }
 
 /// From metres to paper.
@@ -101,10 +113,10 @@ impl View {
     fn ground(&self) -> Vec<Mark> {
         let y = self.floor_pt + 0.8;
         let right = self.size_pt[0] - 2.0;
-        let mut marks = vec![Mark::line([2.0, y], [right, y], 0.8)];
+        let mut marks = vec![Mark::line([2.0, y], [right, y], THIN_PT)];
         let mut x = 8.0;
         while x < right {
-            marks.push(Mark::rule([x, y], [x - 4.0, y + 4.0], 0.5));
+            marks.push(Mark::line([x, y], [x - 4.0, y + 4.0], THIN_PT));
             x += 8.0;
         }
         marks
@@ -117,10 +129,18 @@ impl View {
             .map(|s| Mark::Line {
                 from_pt: self.at([s.top_m[0], 0.0]),
                 to_pt: self.at([s.top_m[0], s.top_m[2]]),
-                width_pt: if s.what == "cord" { 0.7 } else { 2.4 },
-                ink: Ink::Grey,
+                width_pt: if s.what == "cord" { THIN_PT } else { 3.2 },
+                ink: Ink::Black,
                 broken: s.what == "cord",
             })
+            .collect()
+    }
+
+    /// Where supports stand, as strokes.
+    fn upright(&self, built: &Built) -> Vec<(Spot, Spot)> {
+        let supports = built.drawing.supports.iter().filter(|s| s.top_m[2] > SAME_M);
+        supports
+            .map(|s| (self.at([s.top_m[0], 0.0]), self.at([s.top_m[0], s.top_m[2]])))
             .collect()
     }
 
@@ -169,6 +189,7 @@ fn measured(built: &Built, units: Units) -> Vec<Measured> {
 /// Labels that keep clear of wires and of each other.
 struct Labels<'a> {
     letters: &'a Letters,
+    style: Style,
     size_pt: [f64; 2],
     strokes: Vec<(Spot, Spot)>,
     /// Left, top, right, bottom.
@@ -180,8 +201,8 @@ impl Labels<'_> {
     fn place(&mut self, [from, to]: [Spot; 2], words: &str) -> Option<Vec<Mark>> {
         let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
         let length = dx.hypot(dy).max(1e-6);
-        let half = 0.5 * self.letters.width_pt(words, LABEL) + 1.0;
-        let high = 0.5 * LABEL.size_pt;
+        let half = 0.5 * self.letters.width_pt(words, self.style) + 1.0;
+        let high = 0.5 * self.style.size_pt;
         // Upward for what lies, to the right for what stands.
         let (mut nx, mut ny) = (dy / length, -dx / length);
         if ny > 0.2 || (ny.abs() <= 0.2 && nx < 0.0) {
@@ -208,23 +229,23 @@ impl Labels<'_> {
 
     /// The words, and a thin line to what they measure where they stand away from it.
     fn label(&self, [from, to]: [Spot; 2], at: Spot, along: f64, away: f64, words: &str) -> Vec<Mark> {
-        let baseline = at[1] + 0.35 * LABEL.size_pt;
-        let mut marks = vec![Mark::text([at[0], baseline], Anchor::Middle, LABEL, words)];
+        let baseline = at[1] + 0.35 * self.style.size_pt;
+        let mut marks = vec![Mark::text([at[0], baseline], Anchor::Middle, self.style, words)];
         // What stands on the ground is a height: its line is drawn where no mast stands.
         if (from[0] - to[0]).abs() < 0.5 {
-            marks.push(Mark::rule(from, to, 0.6));
+            marks.push(Mark::line(from, to, THIN_PT));
         }
         if away > 15.0 {
             let root = [from[0] + along * (to[0] - from[0]), from[1] + along * (to[1] - from[1])];
             let reach = |k: usize, d: f64| at[k] + d;
             let toward = root[1] - at[1];
-            let end = if toward.abs() > LABEL.size_pt {
-                [at[0], reach(1, toward.signum() * 0.5 * LABEL.size_pt)]
+            let end = if toward.abs() > self.style.size_pt {
+                [at[0], reach(1, toward.signum() * 0.5 * self.style.size_pt)]
             } else {
-                let half = 0.5 * self.letters.width_pt(words, LABEL) + 1.0;
+                let half = 0.5 * self.letters.width_pt(words, self.style) + 1.0;
                 [reach(0, (root[0] - at[0]).signum() * half), at[1]]
             };
-            marks.push(Mark::rule(root, end, 0.5));
+            marks.push(Mark::line(root, end, THIN_PT));
         }
         marks
     }

@@ -2,8 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
-mod code;
-mod code_reader;
+mod codes;
 mod common;
+mod copies;
 mod documents;
 mod fits;
+mod hours;
+mod references;
+mod wrong_once;

@@ -1,26 +1,27 @@
-//! The examples with their plans, each made once a test binary.
+//! The examples and the hard outings with their plans, each made once a test binary.
 #![allow(
     clippy::unwrap_used,
     dead_code,
     reason = "helpers of tests may fail loudly, and not every test uses all of them"
 )]
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
-use farhop_card::layout::{Sheet, sheet};
+use farhop_card::layout::{Sheets, sheets};
 use farhop_card::letters::Letters;
+use farhop_card::page::Mark;
 use farhop_card::{Card, Paper, Source};
+use farhop_earth::UtcTime;
 use farhop_earth::clock::zone;
 use farhop_outing::Outing;
-use farhop_plan::analysis::Analysis;
-use farhop_plan::analysis::{Part, plan};
+use farhop_plan::analysis::{Analysis, Part, plan};
 use farhop_plan::watch::Unwatched;
 use farhop_show::reader::Reader;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::open;
 
-/// An example and its card.
+/// An outing and its card.
 pub struct Example {
     /// Name of the file.
     pub name: String,
@@ -34,24 +35,32 @@ pub struct Example {
 
 impl Example {
     /// The card on paper.
-    pub fn on(&self, paper: Paper) -> Sheet {
-        sheet(&self.card, paper, self.outing.header.units, &Letters::new().unwrap())
+    pub fn on(&self, paper: Paper) -> Sheets {
+        sheets(&self.card, paper, &Letters::new().unwrap())
     }
 }
 
-/// Every outing in `examples/`.
+/// Every outing in `examples/`, and the hard ones in `tests/outings/`.
 pub fn examples() -> &'static [Example] {
     static EXAMPLES: OnceLock<Vec<Example>> = OnceLock::new();
     EXAMPLES.get_or_init(|| {
-        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../../examples");
-        let files = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().path());
+        let own = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+        let folders = [own.join("../../../examples"), own.join("tests/outings")];
+        let files = folders
+            .iter()
+            .flat_map(|f| std::fs::read_dir(f).unwrap().map(|e| e.unwrap().path()));
         let mut outings: Vec<PathBuf> = files.filter(|p| p.extension().is_some_and(|e| e == "toml")).collect();
         outings.sort();
         outings.iter().map(|path| example(path)).collect()
     })
 }
 
-fn example(path: &std::path::Path) -> Example {
+/// The one of a name.
+pub fn named(name: &str) -> &'static Example {
+    examples().iter().find(|e| e.name == name).unwrap()
+}
+
+fn example(path: &Path) -> Example {
     let outing = open(Some(path)).unwrap().outing;
     let store = Solutions::of_user();
     let plan = plan(&outing, &Part::default(), &store, &Unwatched).unwrap();
@@ -74,5 +83,17 @@ pub fn card_of(outing: &Outing, plan: &Analysis) -> Card {
         reader: Reader::new(zone(&outing.header.time_zone).unwrap(), outing.header.units),
         store: &store,
         keep_away: Vec::new(),
+        made: Some(UtcTime::parse("2026-11-29T11:40:00Z").unwrap()),
     })
+}
+
+/// All words of some sheets, text by text in the order of reading.
+pub fn printed(sheets: &Sheets) -> Vec<String> {
+    let marks = sheets.pages.iter().flat_map(farhop_card::page::Page::marks);
+    marks
+        .filter_map(|m| match m {
+            Mark::Text { text, .. } => Some(text.clone()),
+            _ => None,
+        })
+        .collect()
 }
