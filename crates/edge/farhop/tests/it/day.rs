@@ -253,7 +253,14 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     let view = json(&farhop(
         &folder,
         &[
-            "debrief", "--json", "--html", "day.html", "--keep", "learned.toml", "--export", "tries.csv",
+            "debrief",
+            "--json",
+            "--html",
+            "day.html",
+            "--keep",
+            "learned.toml",
+            "--export",
+            "tries.csv",
         ],
     ));
     assert_eq!(view["forecast_score"]["calls"], 8);
@@ -272,7 +279,11 @@ fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
     // What may be shared says what was forecast and what came, and not who, where or on which day.
     let tries = std::fs::read_to_string(folder.join("tries.csv")).unwrap();
     assert_eq!(tries.lines().count(), 9, "{tries}");
-    let linked = tries.lines().skip(1).filter(|l| l.split(',').nth(8) == Some("1")).count();
+    let linked = tries
+        .lines()
+        .skip(1)
+        .filter(|l| l.split(',').nth(8) == Some("1"))
+        .count();
     assert_eq!(linked, 4, "{tries}");
     for secret in ["Q0", "Q2", "Q4", "larch", "Larch", "ridge", "hut", "2026", "-43"] {
         assert!(!tries.contains(secret), "{secret} stands in {tries}");

@@ -22,7 +22,8 @@ impl DebriefReport<'_> {
         let outing = &self.today.outing;
         let setting = farhop_plan::setting::Setting::new(outing).ok();
         let r12 = setting.as_ref().map_or(f64::NAN, |s| s.conditions.activity.r12());
-        let k = setting.as_ref().map_or(f64::NAN, |s| s.conditions.k_index);
+        let k = setting.as_ref().and_then(|s| s.conditions.k_index);
+        let k = k.map_or_else(String::new, |k| format!("{k:.0}"));
         let mut rows: Vec<(f64, String)> = self
             .attempts()
             .iter()
@@ -32,7 +33,7 @@ impl DebriefReport<'_> {
                 let channel = station.channels.get(route.channel)?;
                 let distance_km = geodesic(site.place, station.place).distance_km;
                 let row = format!(
-                    "{:.0},{:.1},{},{:.0},{r12:.0},{k:.0},{:.3},{:.3},{},{version}\n",
+                    "{:.0},{:.1},{},{:.0},{r12:.0},{k},{:.3},{:.3},{},{version}\n",
                     (distance_km / COARSE_KM).round() * COARSE_KM,
                     channel.freq_mhz,
                     month(attempt.at),
@@ -54,7 +55,10 @@ impl DebriefReport<'_> {
 }
 
 fn month(at: UtcTime) -> String {
-    farhop_earth::clock::rfc3339(at).get(5..7).unwrap_or_default().to_owned()
+    farhop_earth::clock::rfc3339(at)
+        .get(5..7)
+        .unwrap_or_default()
+        .to_owned()
 }
 
 /// Hour of the mean sun at a longitude in degrees, 0 to 23.
