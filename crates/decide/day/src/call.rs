@@ -118,7 +118,7 @@ impl Outcome {
 
     /// The gateway showed itself to be on the air.
     #[must_use]
-    pub fn shows_station(&self) -> bool {
+    pub(crate) fn shows_station(&self) -> bool {
         match self {
             Self::NoAnswer => false,
             Self::Busy { what } => *what == Some(BusyWhat::Gateway),

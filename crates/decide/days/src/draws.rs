@@ -257,13 +257,13 @@ impl DrawnDays {
 
     /// Slow deviation of the signal on a band in an hour, by day, as a normal deviate (dimensionless).
     #[must_use]
-    pub fn slow_z(&self, band: usize, hour: usize) -> &[f32] {
+    pub(crate) fn slow_z(&self, band: usize, hour: usize) -> &[f32] {
         self.row(&self.slow_z, band, hour)
     }
 
     /// Noise at a station in an hour, by day, as a normal deviate (dimensionless).
     #[must_use]
-    pub fn station_noise_z(&self, station: usize, hour: usize) -> &[f32] {
+    pub(crate) fn station_noise_z(&self, station: usize, hour: usize) -> &[f32] {
         self.row(&self.station_noise_z, station, hour)
     }
 

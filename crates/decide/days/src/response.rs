@@ -252,7 +252,7 @@ impl Response {
 
     /// Noise at the site by day, dBW in the channel's bandwidth.
     #[must_use]
-    pub fn site_noise_dbw(&self, days: &DrawnDays) -> Vec<f32> {
+    pub(crate) fn site_noise_dbw(&self, days: &DrawnDays) -> Vec<f32> {
         let noise = Halves::of(&self.reverse.noise_dbw);
         days.noise_z(self.band, self.hour)
             .iter()

@@ -24,7 +24,7 @@ pub struct Place {
 impl Step {
     /// Whether another place could be worth the walk at all.
     #[must_use]
-    pub fn leaves_room(&self) -> bool {
+    pub(crate) fn leaves_room(&self) -> bool {
         let stays = matches!(self.action, Action::Done | Action::Check(_));
         !stays && self.value < 1.0 - WORTH_A_WALK
     }

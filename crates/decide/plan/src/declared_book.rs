@@ -82,7 +82,7 @@ impl AntennaBook for DeclaredBook {
 ///
 /// # Errors
 /// Numbers out of the range of the closed forms.
-pub fn station_radiator(station: &Station, freq_mhz: f64) -> Result<Arc<dyn Radiator>, PlanError> {
+pub(crate) fn station_radiator(station: &Station, freq_mhz: f64) -> Result<Arc<dyn Radiator>, PlanError> {
     let ground = station.ground.constants();
     let half_wave_m = 0.5 * wavelength_m(freq_mhz);
     let dipole = |height_m: f64, wire_azimuth_deg: f64| Declared::FlatDipole {

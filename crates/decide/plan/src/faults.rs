@@ -21,7 +21,7 @@ const OF_ANTENNA: [(FaultClass, f64); 2] = [(FaultClass::NothingOut, 0.5), (Faul
 /// The own faults of an outing as it is packed: what a part's failure would cost the vital functions, sorted by how one would notice
 /// it. No faults where the kit cannot be worked out.
 #[must_use]
-pub fn fault_priors(outing: &Outing) -> FaultPriors {
+pub(crate) fn fault_priors(outing: &Outing) -> FaultPriors {
     let Ok(model) = KitModel::alone(outing) else {
         return FaultPriors::default();
     };

@@ -30,7 +30,7 @@ pub struct HourChance {
 
 /// All routes in all hours.
 #[must_use]
-pub fn hour_chances(
+pub(crate) fn hour_chances(
     responses: &[Response],
     days: &WeighedDays,
     tables: &LinkTables,

@@ -43,11 +43,11 @@ pub enum Limit {
 }
 
 /// Loss from which a single term is named as the limit, dB (a judgement: half an S unit is hard to notice, two are plain).
-pub const NAMED_LOSS_DB: f64 = 10.0;
+pub(crate) const NAMED_LOSS_DB: f64 = 10.0;
 /// Chance above which no limit is named (dimensionless), the upper bound of "likely".
-pub const HIGH_CHANCE: f64 = 0.9;
+pub(crate) const HIGH_CHANCE: f64 = 0.9;
 /// Gain below which the antenna is named, dBi (a judgement: 10 dB below a modest dipole).
-pub const POOR_GAIN_DBI: f64 = -8.0;
+pub(crate) const POOR_GAIN_DBI: f64 = -8.0;
 
 /// What the choice of a limit looks at.
 #[derive(Clone, Copy, Debug)]

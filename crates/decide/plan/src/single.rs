@@ -54,7 +54,7 @@ pub struct CircuitAnswer {
 }
 
 /// Signal-to-noise ratio from which a path counts as carrying, dB: as strong as the noise.
-pub const CARRIED_SNR_DB: f64 = 0.0;
+pub(crate) const CARRIED_SNR_DB: f64 = 0.0;
 
 /// Noise figure of the receiver, dB (common practice; external noise leads below 20 MHz).
 const NOISE_FIGURE_DB: f64 = 10.0;

@@ -63,7 +63,7 @@ pub struct DrawnPair {
 /// All routes of one site and station in the hours of its stay, as functions of the drawn days' factors: the unit of work that may run
 /// beside others. What could not be computed is said.
 #[must_use]
-pub fn drawn_pair(
+pub(crate) fn drawn_pair(
     outing: &Outing,
     setting: &Setting,
     book: &dyn AntennaBook,
@@ -79,7 +79,7 @@ pub fn drawn_pair(
 
 /// As [`drawn_pair`], in the hours given by their middles.
 #[must_use]
-pub fn drawn_hours(
+pub(crate) fn drawn_hours(
     outing: &Outing,
     setting: &Setting,
     book: &dyn AntennaBook,

@@ -24,7 +24,7 @@ impl Failure {
     }
 
     /// The same with the option that it came from: `--svg: …`.
-    pub fn of_option(self, option: &str) -> Self {
+    pub(crate) fn of_option(self, option: &str) -> Self {
         match self {
             Self::Input(message) => Self::Input(format!("{option}: {message}")),
             ours => ours,

@@ -62,7 +62,7 @@ fn one_file(a: &Path, b: &Path) -> bool {
 }
 
 /// Whether a name means standard output.
-pub fn to_standard_output(target: &Path) -> bool {
+pub(crate) fn to_standard_output(target: &Path) -> bool {
     target == Path::new(STANDARD_OUTPUT)
 }
 
@@ -120,7 +120,7 @@ fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
 
 /// Puts new contents in the place of old ones in one step: who reads meanwhile sees the one or the other, and a power cut leaves one
 /// of them whole. Rights of the file stay, and a link stays a link.
-pub fn replace_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+pub(crate) fn replace_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let real = path.canonicalize().map_err(|e| failed(path, &e))?;
     let rights = fs::metadata(&real).map_err(|e| failed(path, &e))?.permissions();
     let part = beside(&real);

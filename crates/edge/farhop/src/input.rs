@@ -37,7 +37,7 @@ pub fn activity(args: &ActivityArgs, time: UtcTime) -> Result<Activity, Failure>
 }
 
 /// A number that must lie inside a limit of the outing file.
-pub fn within_limit(option: &str, value: f64, limit: Limit) -> Result<f64, Failure> {
+pub(crate) fn within_limit(option: &str, value: f64, limit: Limit) -> Result<f64, Failure> {
     if limit.allows(value) {
         Ok(value)
     } else {

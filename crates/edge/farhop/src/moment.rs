@@ -13,7 +13,7 @@ use crate::input::instant;
 use crate::which;
 
 /// The instant that counts as now; where it is not the clock's, the talk says so.
-pub fn default_now(outing: &Outing, entries: &[Standing]) -> UtcTime {
+pub(crate) fn default_now(outing: &Outing, entries: &[Standing]) -> UtcTime {
     let (then, whence) = now_for(outing, entries, clock());
     let from = match whence {
         Whence::Clock => return then,

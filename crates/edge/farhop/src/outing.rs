@@ -21,7 +21,7 @@ pub fn load(arg: &OutingArg) -> Result<Opened, Failure> {
 
 /// Opens the outing for a command that computes with it: says on standard error what was noted about its file, cautions in full and
 /// questions on one line each.
-pub fn load_and_say(arg: &OutingArg) -> Result<Opened, Failure> {
+pub(crate) fn load_and_say(arg: &OutingArg) -> Result<Opened, Failure> {
     let opened = load(arg)?;
     let (asked, cautions): (Vec<_>, Vec<_>) = opened.cautions.iter().cloned().partition(|p| p.check.is_some());
     if !cautions.is_empty() {

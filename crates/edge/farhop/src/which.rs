@@ -40,7 +40,7 @@ pub fn settle(command: &mut Command) -> Result<(), Failure> {
 }
 
 /// The outing of the working folder for a command that can do without: nothing is said.
-pub fn quietly() -> Option<PathBuf> {
+pub(crate) fn quietly() -> Option<PathBuf> {
     here("").ok().flatten().map(|(path, _)| path)
 }
 

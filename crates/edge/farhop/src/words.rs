@@ -12,7 +12,7 @@ pub fn noise_class() -> impl TypedValueParser<Value = NoiseClass> {
 }
 
 /// A class of ground.
-pub fn ground_class() -> impl TypedValueParser<Value = GroundClass> {
+pub(crate) fn ground_class() -> impl TypedValueParser<Value = GroundClass> {
     one_of(&GroundClass::WORDS, |class| class.looks().to_owned())
 }
 

@@ -38,13 +38,13 @@ pub const S_UNIT_DB: Limit = Limit {
     unit: "dB",
 };
 /// Power out on a meter; 0 means that it did not move.
-pub const POWER_OUT_W: Limit = Limit {
+pub(crate) const POWER_OUT_W: Limit = Limit {
     low: 0.0,
     high: 2_000.0,
     unit: "W",
 };
 /// From the flash to the thunder.
-pub const THUNDER_S: Limit = Limit {
+pub(crate) const THUNDER_S: Limit = Limit {
     low: 0.0,
     high: 180.0,
     unit: "s",

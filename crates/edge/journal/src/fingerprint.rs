@@ -44,7 +44,7 @@ pub enum Kinship {
 impl Kinship {
     /// Whether entries made for the one belong to the other.
     #[must_use]
-    pub fn is_one_outing(self) -> bool {
+    pub(crate) fn is_one_outing(self) -> bool {
         matches!(self, Self::Same | Self::Edited)
     }
 }
@@ -66,7 +66,7 @@ impl Fingerprint {
 
     /// How the outing of now stands to this one.
     #[must_use]
-    pub fn kinship(&self, now: &Self) -> Kinship {
+    pub(crate) fn kinship(&self, now: &Self) -> Kinship {
         if self == now {
             return Kinship::Same;
         }

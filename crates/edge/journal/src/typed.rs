@@ -8,7 +8,7 @@ use serde::Deserialize;
 /// A frequency this close to a channel, in MHz, is the channel.
 const CHANNEL_MHZ: f64 = 0.001_5;
 /// Most events in one list.
-pub const MOST_EVENTS: usize = 1_000;
+pub(crate) const MOST_EVENTS: usize = 1_000;
 
 /// An event with what its sender knows of its circumstances.
 #[derive(Clone, Debug, PartialEq, Deserialize)]

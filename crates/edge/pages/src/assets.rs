@@ -41,7 +41,7 @@ const ASSETS: [Asset; 13] = [
 ];
 
 /// The service worker, which stands at the root.
-pub const WORKER: &[u8] = include_bytes!("../assets/worker.js");
+pub(crate) const WORKER: &[u8] = include_bytes!("../assets/worker.js");
 
 /// The address of an asset.
 #[must_use]

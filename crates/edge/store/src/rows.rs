@@ -37,7 +37,7 @@ pub(crate) struct RawEntry {
 
 impl RawEntry {
     /// The sum over everything else in the row. Each text is preceded by its length, so that no sign can wander from one to the next.
-    pub fn own_sum(&self) -> String {
+    pub(crate) fn own_sum(&self) -> String {
         let words = self.words.as_deref();
         let mut bytes = Vec::with_capacity(self.body.len() + 200);
         bytes.extend(self.number.to_le_bytes());
@@ -51,7 +51,7 @@ impl RawEntry {
     }
 
     /// Whether the sum proves the row.
-    pub fn is_proven(&self) -> bool {
+    pub(crate) fn is_proven(&self) -> bool {
         self.number > 0 && self.sum == self.own_sum()
     }
 

@@ -146,7 +146,7 @@ pub(crate) struct Held {
 
 impl Held {
     /// Holds the twin against other writers, and makes it where there is none.
-    pub fn to_write(journal: &Path, patience: Duration) -> Result<Self, JournalError> {
+    pub(crate) fn to_write(journal: &Path, patience: Duration) -> Result<Self, JournalError> {
         let path = twin_of(journal);
         loop {
             let fresh = !path.exists();
@@ -173,7 +173,7 @@ impl Held {
     }
 
     /// Takes it away again where nothing stands in it.
-    pub fn leave_if_empty(&self) {
+    pub(crate) fn leave_if_empty(&self) {
         if self.is_empty().unwrap_or(false) {
             // An empty file that stays is no harm.
             let _ = std::fs::remove_file(&self.path);
@@ -195,7 +195,7 @@ impl Held {
     }
 
     /// Holds the twin so that nobody writes meanwhile; none where there is no twin.
-    pub fn to_read(journal: &Path, patience: Duration) -> Result<Option<Self>, JournalError> {
+    pub(crate) fn to_read(journal: &Path, patience: Duration) -> Result<Option<Self>, JournalError> {
         let path = twin_of(journal);
         let file = match File::open(&path) {
             Ok(file) => file,
@@ -246,7 +246,7 @@ impl Held {
     }
 
     /// Puts other lines in the place of all. Whoever waits for the lock goes on with the new ones.
-    pub fn rewrite(&mut self, lines: &str) -> Result<(), JournalError> {
+    pub(crate) fn rewrite(&mut self, lines: &str) -> Result<(), JournalError> {
         let done = self
             .file
             .set_len(0)

@@ -197,15 +197,9 @@ impl Allocation {
         Ok(self)
     }
 
-    /// The band around a frequency in MHz.
-    #[must_use]
-    pub fn band_at(&self, freq_mhz: f64) -> Option<&Band> {
-        self.bands.iter().find(|b| (b.low_mhz..=b.high_mhz).contains(&freq_mhz))
-    }
-
     /// The band that lies nearest to a frequency in MHz; none for a frequency that is not a number.
     #[must_use]
-    pub fn nearest_band(&self, freq_mhz: f64) -> Option<&Band> {
+    pub(crate) fn nearest_band(&self, freq_mhz: f64) -> Option<&Band> {
         let away = |b: &&Band| (b.low_mhz - freq_mhz).max(freq_mhz - b.high_mhz).max(0.0);
         let number = freq_mhz.is_finite();
         self.bands

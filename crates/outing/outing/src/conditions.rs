@@ -224,18 +224,7 @@ impl Occupancy {
         [("free", Self::Free), ("usual", Self::Usual), ("crowded", Self::Crowded)];
 }
 
-impl Learned {
-    /// What own sessions say, as people read it: `your sessions take 1.4 times the forecast (12 sessions)`.
-    #[must_use]
-    pub fn session_words(&self) -> Option<String> {
-        let factor = self.session_factor?;
-        let sessions = if self.sessions == 1 { "session" } else { "sessions" };
-        Some(format!(
-            "your sessions take {factor:.1} times the forecast ({} {sessions})",
-            self.sessions
-        ))
-    }
-}
+impl Learned {}
 
 /// Weather as far as sun panels care.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

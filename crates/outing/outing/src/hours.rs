@@ -45,12 +45,6 @@ impl MinuteSpan {
         self.start_min
     }
 
-    /// First minute after the span, 0 to 1440.
-    #[must_use]
-    pub fn end_min(self) -> u16 {
-        self.end_min
-    }
-
     fn contains(self, minute: u16) -> bool {
         if self.start_min < self.end_min {
             (self.start_min..self.end_min).contains(&minute)

@@ -187,20 +187,8 @@ pub struct Kit {
 }
 
 impl Kit {
-    /// Ids of all equipment that a part may name: antennas, lines, batteries, panels, converters, loads and the four fixed ones.
-    #[must_use]
-    pub fn equipment_ids(&self) -> Vec<&str> {
-        let mut ids = vec!["transceiver", "tuner", "modem", "computer"];
-        ids.extend(self.antennas.iter().map(|x| x.id.as_str()));
-        ids.extend(self.feedlines.iter().map(|x| x.id.as_str()));
-        ids.extend(self.source_ids());
-        ids.extend(self.panels.iter().map(|x| x.id.as_str()));
-        ids.extend(self.loads.iter().map(|x| x.id.as_str()));
-        ids
-    }
-
     /// Ids that a load can hang on: batteries and converters.
-    pub fn source_ids(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn source_ids(&self) -> impl Iterator<Item = &str> {
         let batteries = self.batteries.iter().map(|x| x.id.as_str());
         batteries.chain(self.converters.iter().map(|x| x.id.as_str()))
     }

@@ -65,12 +65,6 @@ impl Battery {
     pub fn nominal_v(&self) -> f64 {
         f64::from(self.cells) * self.chemistry.nominal_cell_v()
     }
-
-    /// Rated energy at the start in watt-hours (rated charge × nominal voltage × health × charge).
-    #[must_use]
-    pub fn start_energy_wh(&self) -> f64 {
-        self.capacity_ah * self.nominal_v() * self.health * self.start_charge
-    }
 }
 
 /// How a panel lies.

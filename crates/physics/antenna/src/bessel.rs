@@ -14,7 +14,7 @@ const EULER: f64 = 0.577_215_664_901_532_9;
 
 /// J0(x) and J1(x) for real x of any sign and size (dimensionless).
 #[must_use]
-pub fn j01_real(x: f64) -> (f64, f64) {
+pub(crate) fn j01_real(x: f64) -> (f64, f64) {
     let size = x.abs();
     let (j0, j1) = if size < MEETING {
         j01_real_series(size)
@@ -43,7 +43,7 @@ fn j01_real_series(x: f64) -> (f64, f64) {
 
 /// H0⁽²⁾(z) and H1⁽²⁾(z), dimensionless, for Re z > 0 and Im z <= 0 (the decaying half).
 #[must_use]
-pub fn hankel2(z: C64) -> (C64, C64) {
+pub(crate) fn hankel2(z: C64) -> (C64, C64) {
     if z.norm_sqr() < MEETING * MEETING {
         hankel2_series(z)
     } else {
@@ -107,7 +107,7 @@ fn hankel2_asymptotic(z: C64) -> (C64, C64) {
 ///
 /// Deep in the lower half plane both grow like H⁽¹⁾, so their ratio is taken from its asymptotic series.
 #[must_use]
-pub fn ratio_j0_j1(z: C64) -> C64 {
+pub(crate) fn ratio_j0_j1(z: C64) -> C64 {
     if z.norm() < 20.0 {
         let q = -(z * z) * 0.25;
         let mut term = Complex::new(1.0, 0.0);

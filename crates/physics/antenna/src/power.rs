@@ -43,7 +43,7 @@ impl PowerSplit {
 
 /// ½ Re(z) ∫ |I|² ds over all wires, W.
 #[must_use]
-pub fn conductor_loss_w(currents: &Currents) -> f64 {
+pub(crate) fn conductor_loss_w(currents: &Currents) -> f64 {
     let mesh = &currents.mesh;
     let mut loss_w = 0.0;
     for (wire, &(start, count)) in mesh.wires.iter().enumerate() {
@@ -62,7 +62,7 @@ pub fn conductor_loss_w(currents: &Currents) -> f64 {
 
 /// ½ Σ Re(Z) |I|² over all loads, W.
 #[must_use]
-pub fn load_loss_w(currents: &Currents) -> f64 {
+pub(crate) fn load_loss_w(currents: &Currents) -> f64 {
     currents
         .loads
         .iter()

@@ -12,11 +12,11 @@ use crate::solve::{Currents, solve};
 use crate::vec3::Vec3;
 
 /// Heights below this many wavelengths are outside what was checked (dimensionless).
-pub const CHECKED_HEIGHT_WAVELENGTHS: f64 = 0.0012;
+pub(crate) const CHECKED_HEIGHT_WAVELENGTHS: f64 = 0.0012;
 /// Segments shorter than this many radii strain the thin-wire model (dimensionless).
-pub const THIN_SEGMENT_RADII: f64 = 3.0;
+pub(crate) const THIN_SEGMENT_RADII: f64 = 3.0;
 /// A power balance off by more than this is reported (dimensionless).
-pub const BALANCE_TOLERANCE: f64 = 0.01;
+pub(crate) const BALANCE_TOLERANCE: f64 = 0.01;
 
 /// Something to know about a result that is still given.
 #[derive(Clone, Copy, Debug, PartialEq)]

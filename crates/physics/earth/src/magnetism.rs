@@ -57,7 +57,7 @@ impl MagneticField {
 
     /// Strength in nanotesla.
     #[must_use]
-    pub fn total_nt(self) -> f64 {
+    pub(crate) fn total_nt(self) -> f64 {
         self.north_nt.hypot(self.east_nt).hypot(self.down_nt)
     }
 

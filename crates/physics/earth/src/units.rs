@@ -4,13 +4,13 @@
 //! 1 ft = 1/3 yd, 1 in = 1/36 yd, 1 mi = 1760 yd.
 
 /// Metres in a foot (exact).
-pub const M_PER_FT: f64 = 0.3048;
+pub(crate) const M_PER_FT: f64 = 0.3048;
 /// Metres in an inch (exact).
-pub const M_PER_IN: f64 = 0.0254;
+pub(crate) const M_PER_IN: f64 = 0.0254;
 /// Kilometres in a statute mile (exact).
-pub const KM_PER_MI: f64 = 1.609_344;
+pub(crate) const KM_PER_MI: f64 = 1.609_344;
 /// Kilograms in an avoirdupois pound (exact).
-pub const KG_PER_LB: f64 = 0.453_592_37;
+pub(crate) const KG_PER_LB: f64 = 0.453_592_37;
 
 macro_rules! conversions {
     ($($name:ident, $from:literal, $to:literal, $formula:expr;)*) => {

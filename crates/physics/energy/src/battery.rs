@@ -128,13 +128,13 @@ impl Battery {
 
     /// Mean open-circuit voltage between two states of charge (0 to 1, dimensionless), V.
     #[must_use]
-    pub fn mean_open_circuit_v(&self, from_share: f64, to_share: f64) -> f64 {
+    pub(crate) fn mean_open_circuit_v(&self, from_share: f64, to_share: f64) -> f64 {
         self.emf_v.mean(from_share, to_share)
     }
 
     /// State of charge on the scale that the cold leaves: 0 where only locked charge is left, 1 when full (dimensionless).
     #[must_use]
-    pub fn drawable_share(charge_share: f64, locked_share: f64) -> f64 {
+    pub(crate) fn drawable_share(charge_share: f64, locked_share: f64) -> f64 {
         ((charge_share - locked_share) / (1.0 - locked_share)).clamp(0.0, 1.0)
     }
 
@@ -143,7 +143,7 @@ impl Battery {
     /// voltage falls away when only locked charge is left. The difference to the open-circuit voltage is slow polarisation: it
     /// becomes heat, and it goes away at rest. Own simplification.
     #[must_use]
-    pub fn discharge_emf_v(&self, temp_c: f64, charge_share: f64) -> f64 {
+    pub(crate) fn discharge_emf_v(&self, temp_c: f64, charge_share: f64) -> f64 {
         self.emf_v
             .at(Self::drawable_share(charge_share, self.locked_share(temp_c)))
     }
@@ -151,13 +151,13 @@ impl Battery {
     /// Energy stored between empty and a state of charge (0 to 1, dimensionless) for the actual capacity `full_ah` (Ah), Wh:
     /// the integral of the open-circuit voltage over charge.
     #[must_use]
-    pub fn stored_wh(&self, charge_share: f64, full_ah: f64) -> f64 {
+    pub(crate) fn stored_wh(&self, charge_share: f64, full_ah: f64) -> f64 {
         full_ah * self.emf_v.integral_to(charge_share)
     }
 
     /// Share of the charge that the temperature (°C) locks away (0 to 1, dimensionless).
     #[must_use]
-    pub fn locked_share(&self, temp_c: f64) -> f64 {
+    pub(crate) fn locked_share(&self, temp_c: f64) -> f64 {
         1.0 - self.capacity_share.at(temp_c)
     }
 
@@ -188,7 +188,7 @@ impl Battery {
     /// Charge taken from the store for each ampere-hour delivered at `current_a` (A), dimensionless, 1 or more:
     /// (I / I_rated)^(k−1) above the rated current (Peukert 1897), for the actual capacity `full_ah` (Ah).
     #[must_use]
-    pub fn charge_per_delivered(&self, current_a: f64, full_ah: f64) -> f64 {
+    pub(crate) fn charge_per_delivered(&self, current_a: f64, full_ah: f64) -> f64 {
         let exponent = chemistry::peukert_exponent(self.spec.chemistry);
         let rated_a = full_ah / chemistry::rating_h(self.spec.chemistry);
         if exponent <= 1.0 || current_a <= rated_a {
@@ -200,20 +200,20 @@ impl Battery {
     /// Current that the battery loses at rest for the actual capacity `full_ah` (Ah), A: self-discharge and
     /// self-consumption.
     #[must_use]
-    pub fn rest_current_a(&self, full_ah: f64) -> f64 {
+    pub(crate) fn rest_current_a(&self, full_ah: f64) -> f64 {
         let self_discharge_a = full_ah * chemistry::self_discharge_per_month(self.spec.chemistry) * 3600.0 / MONTH_S;
         self_discharge_a + 1e-3 * self.spec.self_consumption_ma
     }
 
     /// Highest charging voltage, V.
     #[must_use]
-    pub fn charge_limit_v(&self) -> f64 {
+    pub(crate) fn charge_limit_v(&self) -> f64 {
         (f64::from(self.spec.cells) * chemistry::charge_limit_cell_v(self.spec.chemistry)).max(self.emf_v.highest())
     }
 
     /// Whether the battery may be charged at a temperature (°C): its own circuit decides, or else the chemistry.
     #[must_use]
-    pub fn may_charge(&self, temp_c: f64) -> bool {
+    pub(crate) fn may_charge(&self, temp_c: f64) -> bool {
         let own = self.spec.protection.and_then(|p| p.no_charge_below_c);
         own.or(chemistry::no_charge_below_c(self.spec.chemistry))
             .is_none_or(|limit_c| temp_c >= limit_c)

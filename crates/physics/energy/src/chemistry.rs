@@ -9,7 +9,7 @@ use farhop_gear::Chemistry;
 /// Open-circuit voltage of one rested cell at 25 °C: pairs of state of charge (0 to 1, dimensionless) and V.
 /// Common practice, from memory.
 #[must_use]
-pub fn open_circuit_cell_v(chemistry: Chemistry) -> &'static [(f64, f64)] {
+pub(crate) fn open_circuit_cell_v(chemistry: Chemistry) -> &'static [(f64, f64)] {
     match chemistry {
         Chemistry::LithiumIronPhosphate => &[
             (0.0, 2.50),
@@ -54,7 +54,7 @@ pub fn open_circuit_cell_v(chemistry: Chemistry) -> &'static [(f64, f64)] {
 /// Share of the rated charge that can be drawn, against temperature in °C (dimensionless, 1 at 25 °C). The rest is
 /// locked by the cold and comes back with warmth. Common practice, from memory.
 #[must_use]
-pub fn capacity_share_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)] {
+pub(crate) fn capacity_share_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)] {
     match chemistry {
         Chemistry::LithiumIronPhosphate => &[
             (-30.0, 0.45),
@@ -93,7 +93,7 @@ pub fn capacity_share_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)] {
 
 /// Factor on the internal resistance against temperature in °C (dimensionless, 1 at 25 °C). Common practice, from memory.
 #[must_use]
-pub fn resistance_factor_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)] {
+pub(crate) fn resistance_factor_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)] {
     match chemistry {
         Chemistry::LithiumIronPhosphate => &[
             (-30.0, 8.0),
@@ -137,7 +137,7 @@ pub fn resistance_factor_by_temp_c(chemistry: Chemistry) -> &'static [(f64, f64)
 /// Factor on the internal resistance against the charge that can still be drawn, 0 to 1 of what the temperature
 /// allows (dimensionless, 1 at half charge). The rise towards empty is what ends a discharge. Common practice, from memory.
 #[must_use]
-pub fn resistance_factor_by_charge(chemistry: Chemistry) -> &'static [(f64, f64)] {
+pub(crate) fn resistance_factor_by_charge(chemistry: Chemistry) -> &'static [(f64, f64)] {
     match chemistry {
         Chemistry::SealedLead => &[
             (0.0, 5.0),
@@ -161,7 +161,7 @@ pub fn resistance_factor_by_charge(chemistry: Chemistry) -> &'static [(f64, f64)
 /// Resistance of one cell times its charge, mΩ·Ah, at 25 °C and half charge, for a load of some seconds (larger than
 /// the 1 kHz figure on data sheets). Common practice, from memory.
 #[must_use]
-pub fn typical_resistance_mohm_ah(chemistry: Chemistry) -> f64 {
+pub(crate) fn typical_resistance_mohm_ah(chemistry: Chemistry) -> f64 {
     match chemistry {
         Chemistry::LithiumIronPhosphate => 80.0,
         Chemistry::LithiumIon => 130.0,
@@ -172,19 +172,19 @@ pub fn typical_resistance_mohm_ah(chemistry: Chemistry) -> f64 {
 
 /// Peukert's exponent (dimensionless) at 25 °C; 1 where the effect is too small to matter. Common practice, from memory.
 #[must_use]
-pub fn peukert_exponent(chemistry: Chemistry) -> f64 {
+pub(crate) fn peukert_exponent(chemistry: Chemistry) -> f64 {
     if chemistry == Chemistry::SealedLead { 1.15 } else { 1.0 }
 }
 
 /// Hours of the discharge at which the rated charge is stated, h. Common practice (20 h for lead, 5 h otherwise).
 #[must_use]
-pub fn rating_h(chemistry: Chemistry) -> f64 {
+pub(crate) fn rating_h(chemistry: Chemistry) -> f64 {
     if chemistry == Chemistry::SealedLead { 20.0 } else { 5.0 }
 }
 
 /// Share of the charge lost in 30 days of rest at 25 °C (dimensionless). Common practice, from memory.
 #[must_use]
-pub fn self_discharge_per_month(chemistry: Chemistry) -> f64 {
+pub(crate) fn self_discharge_per_month(chemistry: Chemistry) -> f64 {
     match chemistry {
         Chemistry::LithiumIronPhosphate => 0.02,
         Chemistry::LithiumIon => 0.025,
@@ -195,7 +195,7 @@ pub fn self_discharge_per_month(chemistry: Chemistry) -> f64 {
 
 /// Share of the charging current that is stored (coulombic efficiency, dimensionless). Common practice, from memory.
 #[must_use]
-pub fn charge_acceptance(chemistry: Chemistry) -> f64 {
+pub(crate) fn charge_acceptance(chemistry: Chemistry) -> f64 {
     match chemistry {
         Chemistry::LithiumIronPhosphate | Chemistry::LithiumIon => 0.995,
         Chemistry::SealedLead => 0.90,
@@ -205,7 +205,7 @@ pub fn charge_acceptance(chemistry: Chemistry) -> f64 {
 
 /// Highest charging voltage of one cell, V. Common practice.
 #[must_use]
-pub fn charge_limit_cell_v(chemistry: Chemistry) -> f64 {
+pub(crate) fn charge_limit_cell_v(chemistry: Chemistry) -> f64 {
     match chemistry {
         Chemistry::LithiumIronPhosphate => 3.60,
         Chemistry::LithiumIon => 4.20,
@@ -227,7 +227,7 @@ pub fn no_charge_below_c(chemistry: Chemistry) -> Option<f64> {
 /// State of charge below which the battery should not be taken (dimensionless). Lead ages quickly below half; 0.3 is
 /// a compromise for an outing. Common practice.
 #[must_use]
-pub fn usual_floor(chemistry: Chemistry) -> f64 {
+pub(crate) fn usual_floor(chemistry: Chemistry) -> f64 {
     match chemistry {
         Chemistry::LithiumIronPhosphate | Chemistry::LithiumIon => 0.10,
         Chemistry::SealedLead => 0.30,

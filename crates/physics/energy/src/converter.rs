@@ -40,7 +40,7 @@ impl Converter {
 
     /// Least input voltage, V.
     #[must_use]
-    pub fn min_input_v(&self) -> f64 {
+    pub(crate) fn min_input_v(&self) -> f64 {
         self.min_input_v
     }
 

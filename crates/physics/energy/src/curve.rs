@@ -68,7 +68,7 @@ impl Curve {
 
     /// Integral from the first point to `x` (product of both units).
     #[must_use]
-    pub fn integral_to(&self, x: f64) -> f64 {
+    pub(crate) fn integral_to(&self, x: f64) -> f64 {
         let k = self.piece(x);
         let (x0, x1) = (self.x[k], self.x[k + 1]);
         if x < x0 {

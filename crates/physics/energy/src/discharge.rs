@@ -18,7 +18,7 @@ pub struct OperatingPoint {
 /// Units: V, Ω, W. Written as I = 2P / (E + √(E² − 4RP)), which also holds for R = 0.
 /// Valid for: `emf_v` > 0, `resistance_ohm` ≥ 0, `power_w` ≥ 0.
 #[must_use]
-pub fn constant_power_current_a(emf_v: f64, resistance_ohm: f64, power_w: f64) -> Option<f64> {
+pub(crate) fn constant_power_current_a(emf_v: f64, resistance_ohm: f64, power_w: f64) -> Option<f64> {
     let under_root = emf_v * emf_v - 4.0 * resistance_ohm * power_w;
     if emf_v.is_nan() || emf_v <= 0.0 || under_root.is_nan() || under_root < 0.0 {
         return None;
@@ -26,6 +26,7 @@ pub fn constant_power_current_a(emf_v: f64, resistance_ohm: f64, power_w: f64) -
     Some(2.0 * power_w / (emf_v + under_root.sqrt()))
 }
 
+#[cfg(test)]
 /// Terminal voltage and current of a constant-power load; `None` where the source cannot deliver the power.
 ///
 /// Units: V, Ω, W. Valid for: `emf_v` > 0, `resistance_ohm` ≥ 0, `power_w` ≥ 0.
@@ -37,7 +38,7 @@ pub fn constant_power_current_a(emf_v: f64, resistance_ohm: f64, power_w: f64) -
 /// assert!(constant_power(12.0, 0.5, 73.0).is_none()); // above E²/(4R) = 72 W
 /// ```
 #[must_use]
-pub fn constant_power(emf_v: f64, resistance_ohm: f64, power_w: f64) -> Option<OperatingPoint> {
+pub(crate) fn constant_power(emf_v: f64, resistance_ohm: f64, power_w: f64) -> Option<OperatingPoint> {
     let current_a = constant_power_current_a(emf_v, resistance_ohm, power_w)?;
     Some(OperatingPoint {
         terminal_v: emf_v - resistance_ohm * current_a,
@@ -45,9 +46,10 @@ pub fn constant_power(emf_v: f64, resistance_ohm: f64, power_w: f64) -> Option<O
     })
 }
 
+#[cfg(test)]
 /// The largest power that a source can deliver, W: E²/(4R); infinite without resistance.
 #[must_use]
-pub fn largest_power_w(emf_v: f64, resistance_ohm: f64) -> f64 {
+pub(crate) fn largest_power_w(emf_v: f64, resistance_ohm: f64) -> f64 {
     emf_v * emf_v / (4.0 * resistance_ohm)
 }
 

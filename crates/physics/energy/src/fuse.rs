@@ -3,7 +3,7 @@
 use crate::error::{EnergyError, within};
 
 /// The ratio of the current that a fuse carries for ever to its rated current (dimensionless). Common practice (1.1).
-pub const HOLD_RATIO: f64 = 1.1;
+pub(crate) const HOLD_RATIO: f64 = 1.1;
 
 /// A fuse: rated current and melting integral.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,12 +33,6 @@ impl Fuse {
         Self::new(rated_a, 4.0 * rated_a * rated_a)
     }
 
-    /// Rated current, A.
-    #[must_use]
-    pub fn rated_a(&self) -> f64 {
-        self.rated_a
-    }
-
     fn hold_a2(&self) -> f64 {
         (HOLD_RATIO * self.rated_a).powi(2)
     }
@@ -48,16 +42,17 @@ impl Fuse {
         self.melting_a2s / self.hold_a2()
     }
 
+    #[cfg(test)]
     /// Seconds until a cold fuse blows at a steady current, `None` if it holds: t = −τ·ln(1 − Ih²/I²), which tends to the
     /// melting integral over I² for large currents.
     #[must_use]
-    pub fn blows_after_s(&self, current_a: f64) -> Option<f64> {
+    pub(crate) fn blows_after_s(&self, current_a: f64) -> Option<f64> {
         self.blows_after_from_s(0.0, current_a)
     }
 
     /// As [`Fuse::blows_after_s`] from the warmth `warmth` (0 cold, 1 melts; dimensionless).
     #[must_use]
-    pub fn blows_after_from_s(&self, warmth: f64, current_a: f64) -> Option<f64> {
+    pub(crate) fn blows_after_from_s(&self, warmth: f64, current_a: f64) -> Option<f64> {
         let steady = current_a * current_a / self.hold_a2();
         if steady.is_nan() || steady <= 1.0 {
             return None;
@@ -67,7 +62,7 @@ impl Fuse {
 
     /// Warmth (0 cold, 1 melts; dimensionless) after `duration_s` at `current_a`.
     #[must_use]
-    pub fn warmth_after(&self, warmth: f64, current_a: f64, duration_s: f64) -> f64 {
+    pub(crate) fn warmth_after(&self, warmth: f64, current_a: f64, duration_s: f64) -> f64 {
         let steady = current_a * current_a / self.hold_a2();
         steady + (warmth - steady) * (-duration_s / self.time_constant_s()).exp()
     }

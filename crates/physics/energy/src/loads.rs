@@ -51,7 +51,7 @@ impl LoadState {
 
     /// Whether the state puts a carrier on the air.
     #[must_use]
-    pub fn is_on_air(&self) -> bool {
+    pub(crate) fn is_on_air(&self) -> bool {
         matches!(self, Self::Transmit { .. } | Self::Tune { .. })
     }
 }
@@ -288,7 +288,7 @@ impl Load {
     ///
     /// # Errors
     /// [`EnergyError::NoSuchState`], or [`EnergyError::OutOfRange`] for a power outside 0 to 1000 W or a duty outside 0 to 1.
-    pub fn check_state(&self, state: LoadState) -> Result<(), EnergyError> {
+    pub(crate) fn check_state(&self, state: LoadState) -> Result<(), EnergyError> {
         if self.kind.draw(state).is_none() {
             return Err(EnergyError::NoSuchState {
                 load: self.id.clone(),

@@ -39,7 +39,7 @@ impl Spread3 {
     /// The points of a sample (unit of the sample), NaN for an empty one. Percentiles by straight lines between order
     /// statistics. Sorts `values`.
     #[must_use]
-    pub fn of_sample(values: &mut [f64]) -> Self {
+    pub(crate) fn of_sample(values: &mut [f64]) -> Self {
         values.sort_unstable_by(f64::total_cmp);
         Self {
             p10: sorted_quantile(values, 0.1),
@@ -74,7 +74,7 @@ impl SplitMix64 {
 /// Standard normal deviates of `count` scenarios in `dimensions` independent quantities (dimensionless): a Latin hypercube
 /// (McKay, Beckman and Conover, Technometrics 21, 1979) on the middles of equal-probability strata. Each row is a scenario.
 #[must_use]
-pub fn latin_hypercube_z(count: usize, dimensions: usize, seed: u64) -> Vec<Vec<f64>> {
+pub(crate) fn latin_hypercube_z(count: usize, dimensions: usize, seed: u64) -> Vec<Vec<f64>> {
     let mut generator = SplitMix64(seed);
     let mut rows = vec![vec![0.0; dimensions]; count];
     for dimension in 0..dimensions {

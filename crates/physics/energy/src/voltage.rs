@@ -44,7 +44,7 @@ pub struct ChargeRead {
 impl Battery {
     /// Voltage that the battery shows at a charge (0 to 1, dimensionless) while a current (A) is drawn at a temperature (°C), V.
     #[must_use]
-    pub fn shown_v(&self, charge_share: f64, current_a: f64, temp_c: f64) -> f64 {
+    pub(crate) fn shown_v(&self, charge_share: f64, current_a: f64, temp_c: f64) -> f64 {
         let emf_v = if current_a > 0.0 {
             self.discharge_emf_v(temp_c, charge_share)
         } else {

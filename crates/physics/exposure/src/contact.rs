@@ -9,11 +9,13 @@
 pub const NAMED_FROM_V: f64 = 50.0;
 /// Voltage from which it burns at once and may jump to a finger before it is touched, V rms (own choice: ten times the first;
 /// 500 V rms is 700 V peak, which jumps some tenths of a millimetre in air, from memory of Paschen's law).
-pub const BURNS_FROM_V: f64 = 500.0;
+pub(crate) const BURNS_FROM_V: f64 = 500.0;
+#[cfg(test)]
 /// Current through a finger beyond which contact is avoided, A rms: IEEE C95.1 for a touch in controlled places (from memory).
-pub const TOUCH_A: f64 = 0.05;
+pub(crate) const TOUCH_A: f64 = 0.05;
+#[cfg(test)]
 /// What a finger's touch is taken to resist at HF, ohm (from memory, rough).
-pub const TOUCH_OHM: f64 = 1_000.0;
+pub(crate) const TOUCH_OHM: f64 = 1_000.0;
 /// Parts up to this height can be reached by hand, m (common practice for fences and overhead parts).
 pub const REACHABLE_M: f64 = 2.5;
 

@@ -3,9 +3,6 @@
 use std::f64::consts::PI;
 
 use crate::ExposureError;
-
-/// Power factor for a perfect reflection from below, 2² (dimensionless): OET 65 eq. (6).
-pub const GROUND_PERFECT: f64 = 4.0;
 /// Power factor for a usual ground, 1.6² (dimensionless): OET 65 eq. (8), a value of the U.S. Environmental Protection Agency.
 pub const GROUND_USUAL: f64 = 2.56;
 

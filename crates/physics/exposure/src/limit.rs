@@ -6,7 +6,7 @@
 use crate::ExposureError;
 
 /// Frequencies for which limits are given here, MHz.
-pub const RANGE_MHZ: (f64, f64) = (0.3, 100.0);
+pub(crate) const RANGE_MHZ: (f64, f64) = (0.3, 100.0);
 
 /// Who is exposed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

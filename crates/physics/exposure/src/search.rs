@@ -14,7 +14,7 @@ pub struct FieldAtWatt {
 }
 
 /// Distances between body and antenna at which fields are looked at, metres. Nearer than the first, hands are on it.
-pub const STEPS_M: [f64; 9] = [0.2, 0.33, 0.55, 0.9, 1.5, 2.5, 4.2, 7.0, 11.0];
+pub(crate) const STEPS_M: [f64; 9] = [0.2, 0.33, 0.55, 0.9, 1.5, 2.5, 4.2, 7.0, 11.0];
 /// Directions around each station along the antenna.
 const DIRECTIONS: usize = 8;
 /// Heights at which a standing person is looked at, metres; the height of the nearest wire comes to them.

@@ -6,7 +6,7 @@ use farhop_num::golden_section;
 pub type Point = [f64; 3];
 
 /// Height of the column that stands for a person, metres: everything from the ground to here may be a head, a hand or a child.
-pub const BODY_M: f64 = 2.0;
+pub(crate) const BODY_M: f64 = 2.0;
 
 /// A straight piece of wire.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +33,7 @@ impl Piece {
 
     /// Distance from a standing person at x, y (metres): from the nearest point of the column to the nearest of the piece.
     #[must_use]
-    pub fn clearance_m(&self, x_m: f64, y_m: f64) -> f64 {
+    pub(crate) fn clearance_m(&self, x_m: f64, y_m: f64) -> f64 {
         // The squared distance from a convex set is convex along a line: search by the golden section.
         let at = |t: f64| {
             let p = self.point_m(t);
@@ -48,7 +48,7 @@ impl Piece {
 
 /// Distance of a standing person at x, y (metres) from the nearest piece; infinite without pieces.
 #[must_use]
-pub fn clearance_m(pieces: &[Piece], x_m: f64, y_m: f64) -> f64 {
+pub(crate) fn clearance_m(pieces: &[Piece], x_m: f64, y_m: f64) -> f64 {
     pieces
         .iter()
         .map(|p| p.clearance_m(x_m, y_m))

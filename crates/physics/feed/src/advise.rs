@@ -327,7 +327,7 @@ impl<F: FnMut(AntennaChange) -> Result<AntennaFeed, String>> Search<'_, F> {
 ///
 /// # Errors
 /// [`FeedError::BadValue`] when the line would get an impossible length or the stage is no line.
-pub fn changed_chain(chain: &FeedChain, change: Change) -> Result<FeedChain, FeedError> {
+pub(crate) fn changed_chain(chain: &FeedChain, change: Change) -> Result<FeedChain, FeedError> {
     let mut changed = chain.clone();
     match change {
         Change::Antenna(_) => {}

@@ -111,6 +111,6 @@ impl Default for Limits {
 }
 
 /// Lowest frequency the named lines and transformers are meant for, MHz.
-pub const FIT_LEAST_MHZ: f64 = 1.8;
+pub(crate) const FIT_LEAST_MHZ: f64 = 1.8;
 /// Highest frequency the named lines and transformers are meant for, MHz.
-pub const FIT_MOST_MHZ: f64 = 60.0;
+pub(crate) const FIT_MOST_MHZ: f64 = 60.0;

@@ -186,9 +186,10 @@ impl FeedChain {
         }
     }
 
+    #[cfg(test)]
     /// Tuner at the feed: transmitter, line, tuner, transformer, line, antenna.
     #[must_use]
-    pub fn tuner_at_feed(
+    pub(crate) fn tuner_at_feed(
         transmitter: Transmitter,
         line_a: Option<Line>,
         tuner: Tuner,
@@ -217,7 +218,7 @@ impl FeedChain {
     ///
     /// # Errors
     /// As [`FeedChain::solve`].
-    pub fn swr_with(&self, network: &Ladder, freq_mhz: f64, antenna_ohm: Complex64) -> Result<f64, FeedError> {
+    pub(crate) fn swr_with(&self, network: &Ladder, freq_mhz: f64, antenna_ohm: Complex64) -> Result<f64, FeedError> {
         let (after_ohm, _) = network.look_in(self.at_tuner_ohm(freq_mhz, antenna_ohm)?)?;
         let (radio_ohm, _) = walk_in(&self.before_tuner, after_ohm, freq_mhz, false)?;
         Ok(swr(radio_ohm, REFERENCE_OHM))
@@ -227,7 +228,7 @@ impl FeedChain {
     ///
     /// # Errors
     /// As [`FeedChain::solve`].
-    pub fn swr_pair(&self, freq_mhz: f64, antenna_ohm: Complex64) -> Result<(f64, f64), FeedError> {
+    pub(crate) fn swr_pair(&self, freq_mhz: f64, antenna_ohm: Complex64) -> Result<(f64, f64), FeedError> {
         let at_tuner_ohm = self.at_tuner_ohm(freq_mhz, antenna_ohm)?;
         let tuned = self.tuner.solve(at_tuner_ohm, freq_mhz)?;
         let at_radio = |z_ohm| walk_in(&self.before_tuner, z_ohm, freq_mhz, false).map(|r| swr(r.0, REFERENCE_OHM));

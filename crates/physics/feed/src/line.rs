@@ -13,7 +13,7 @@ use num_complex::Complex64;
 use std::f64::consts::TAU;
 
 /// Longest line accepted, m.
-pub const LONGEST_LINE_M: f64 = 10_000.0;
+pub(crate) const LONGEST_LINE_M: f64 = 10_000.0;
 
 /// What makes a line: nominal impedance, velocity and loss.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,7 +77,7 @@ impl LineConstants {
     ///
     /// # Errors
     /// [`FeedError::BadValue`] for a `factor` (dimensionless) below zero or not finite.
-    pub fn with_loss_factor(self, factor: f64) -> Result<Self, FeedError> {
+    pub(crate) fn with_loss_factor(self, factor: f64) -> Result<Self, FeedError> {
         not_negative("line loss factor", factor)?;
         Self::new(self.z0_ohm, self.velocity_factor, self.k1 * factor, self.k2 * factor)
     }

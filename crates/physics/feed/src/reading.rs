@@ -70,9 +70,9 @@ impl Condition {
 }
 
 /// Loss factor of open line in rain (dimensionless), from memory: several times the dry loss.
-pub const RAIN_LOSS_FACTOR: f64 = 5.0;
+pub(crate) const RAIN_LOSS_FACTOR: f64 = 5.0;
 /// Loss factor of damaged line (dimensionless), own choice.
-pub const DAMAGE_LOSS_FACTOR: f64 = 8.0;
+pub(crate) const DAMAGE_LOSS_FACTOR: f64 = 8.0;
 /// Share of readings that fit nothing (dimensionless), own choice: typing slips, wrong band.
 const SLIP_SHARE: f64 = 0.01;
 /// A posterior (dimensionless) from which the verdict is called clear; own choice.

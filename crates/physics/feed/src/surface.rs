@@ -130,7 +130,7 @@ impl Surface {
     /// # Errors
     /// [`FeedError::BadImpedance`] for a solution without positive resistance, [`FeedError::BadValue`] for an
     /// efficiency outside 0 to 1.
-    pub fn from_star(feeds: [AntennaFeed; 7]) -> Result<Self, FeedError> {
+    pub(crate) fn from_star(feeds: [AntennaFeed; 7]) -> Result<Self, FeedError> {
         for feed in feeds {
             passive("the varied antenna", feed.impedance_ohm)?;
             within("antenna efficiency", feed.efficiency, "from 0 to 1", |v| {

@@ -33,13 +33,13 @@ pub fn swr(z_ohm: Complex64, reference_ohm: f64) -> f64 {
 /// It holds for impedances against a resistance and for admittances against a conductance alike. It grows with the
 /// SWR and needs one division and no root: the state search compares this number.
 #[must_use]
-pub fn mismatch_ratio(z: Complex64, reference: f64) -> f64 {
+pub(crate) fn mismatch_ratio(z: Complex64, reference: f64) -> f64 {
     (z + reference).norm_sqr() / (4.0 * reference * z.re)
 }
 
 /// The mismatch ratio (dimensionless) that belongs to an SWR (dimensionless): (s + 1)² / (4 s).
 #[must_use]
-pub fn mismatch_ratio_of_swr(swr: f64) -> f64 {
+pub(crate) fn mismatch_ratio_of_swr(swr: f64) -> f64 {
     (swr + 1.0) * (swr + 1.0) / (4.0 * swr)
 }
 

@@ -29,7 +29,7 @@ pub enum FoldBack {
 
 impl FoldBack {
     /// Full power up to 2, then in proportion, not below a tenth. From memory of typical small transceivers.
-    pub const TYPICAL: Self = Self::Proportional {
+    pub(crate) const TYPICAL: Self = Self::Proportional {
         full_to_swr: 2.0,
         floor_share: 0.1,
     };

@@ -5,7 +5,7 @@ use crate::chain::{ChainAnswer, FeedChain};
 use crate::tuner::{Setting, Tuner};
 
 /// How long a portable automatic tuner may take before something is wrong, s. From memory.
-pub const TUNE_LONGEST_S: f64 = 15.0;
+pub(crate) const TUNE_LONGEST_S: f64 = 15.0;
 
 /// One step.
 #[derive(Clone, Copy, Debug, PartialEq)]

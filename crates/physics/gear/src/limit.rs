@@ -41,7 +41,7 @@ pub const WIRE_HEIGHT_M: Limit = Limit::new(0.0, 200.0, "m");
 /// Length of a wire.
 pub const WIRE_LENGTH_M: Limit = Limit::new(0.05, 1_000.0, "m");
 /// Coordinate of a wire end in a free wire list.
-pub const WIRE_COORDINATE_M: Limit = Limit::new(-1_000.0, 1_000.0, "m");
+pub(crate) const WIRE_COORDINATE_M: Limit = Limit::new(-1_000.0, 1_000.0, "m");
 /// Thickness of a conductor.
 pub const CONDUCTOR_MM: Limit = Limit::new(0.05, 200.0, "mm");
 /// Direction from true north, clockwise.
@@ -57,4 +57,4 @@ pub const COIL_UH: Limit = Limit::new(0.01, 1_000.0, "µH");
 /// Capacitance of a tuning capacitor.
 pub const CAPACITOR_PF: Limit = Limit::new(0.1, 20_000.0, "pF");
 /// Lean of a whip from upright.
-pub const LEAN_DEG: Limit = Limit::new(0.0, 85.0, "°");
+pub(crate) const LEAN_DEG: Limit = Limit::new(0.0, 85.0, "°");

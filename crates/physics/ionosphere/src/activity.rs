@@ -12,8 +12,9 @@ use farhop_earth::UtcTime;
 pub const SSN_MAX: f64 = 350.0;
 /// Range of the 10.7 cm flux taken, solar flux units: quiet-sun floor to well above the highest smoothed value on record.
 pub const FLUX_RANGE_SFU: std::ops::RangeInclusive<f64> = 50.0..=400.0;
+#[cfg(test)]
 /// Version 1 sunspot number over version 2 (SILSO, 2015; common practice, from memory).
-pub const V1_OVER_V2: f64 = 0.7;
+pub(crate) const V1_OVER_V2: f64 = 0.7;
 
 /// Why a number is not an activity index.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -69,11 +70,12 @@ impl Activity {
         })
     }
 
+    #[cfg(test)]
     /// Activity from a smoothed sunspot number of the series published since July 2015 (dimensionless).
     ///
     /// # Errors
     /// As [`Activity::from_ssn`], with the number as given.
-    pub fn from_ssn_v2(ssn_v2: f64) -> Result<Self, ActivityError> {
+    pub(crate) fn from_ssn_v2(ssn_v2: f64) -> Result<Self, ActivityError> {
         Self::from_ssn(ssn_v2 * V1_OVER_V2).map_err(|_| ActivityError::SunspotNumber(ssn_v2))
     }
 
@@ -104,7 +106,7 @@ impl Activity {
 
     /// Activity from an expected 12-month mean of the flux.
     #[must_use]
-    pub fn from_expected_flux(expected: ExpectedFlux) -> Self {
+    pub(crate) fn from_expected_flux(expected: ExpectedFlux) -> Self {
         let r12 = r12_from_flux(expected.flux_sfu);
         Self {
             r12,
@@ -146,13 +148,13 @@ impl Activity {
 
     /// Standard deviation of IG12, dimensionless: from R12 and from the scatter of IG12 about it.
     #[must_use]
-    pub fn ig12_sd(&self) -> f64 {
+    pub(crate) fn ig12_sd(&self) -> f64 {
         (self.index.slope * self.r12_sd).hypot(self.index.scatter)
     }
 
     /// Standard deviation of the IG12 that the days' flux stands for about that of the 12 months, dimensionless.
     #[must_use]
-    pub fn day_ig12_sd(&self) -> f64 {
+    pub(crate) fn day_ig12_sd(&self) -> f64 {
         let flux_sd_sfu = self.flux_sfu * felt_flux_log_sd(self.flux_sfu);
         ig12_from_flux_r12(self.r12).slope * flux_sd_sfu / flux_slope_sfu(self.r12)
     }

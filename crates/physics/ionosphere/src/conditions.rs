@@ -6,9 +6,9 @@ use crate::maps::F2Map;
 use farhop_earth::{Place, UtcTime};
 
 /// Readings of foF2 that can be meant, MHz.
-pub const FOF2_READING_RANGE_MHZ: std::ops::RangeInclusive<f64> = 0.5..=30.0;
+pub(crate) const FOF2_READING_RANGE_MHZ: std::ops::RangeInclusive<f64> = 0.5..=30.0;
 /// Range to which a learnt factor is held, dimensionless.
-pub const FACTOR_RANGE: std::ops::RangeInclusive<f64> = 0.2..=5.0;
+pub(crate) const FACTOR_RANGE: std::ops::RangeInclusive<f64> = 0.2..=5.0;
 
 /// A frequency that cannot be a reading of foF2.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -116,7 +116,7 @@ impl SkyConditions {
 
     /// K at a time, dimensionless, if known: from the series, else the one that was given for all times.
     #[must_use]
-    pub fn k_at(&self, time: UtcTime) -> Option<f64> {
+    pub(crate) fn k_at(&self, time: UtcTime) -> Option<f64> {
         self.k_series.as_ref().map(|series| series.at(time)).or(self.k_index)
     }
 

@@ -1,7 +1,7 @@
 //! The height of the F2 peak.
 
 /// Bounds put on the height of the F2 peak, km: outside them the closed form has left its data.
-pub const HMF2_RANGE_KM: std::ops::RangeInclusive<f64> = 180.0..=550.0;
+pub(crate) const HMF2_RANGE_KM: std::ops::RangeInclusive<f64> = 180.0..=550.0;
 
 /// Height of the F2 peak in km, from foF2 and foE in MHz, M(3000)F2 and R12 (both dimensionless).
 ///

@@ -5,7 +5,7 @@
 //! `data/build/fit_ig12.py`). The scatter is that of cycles left out of the fit.
 
 /// IG12 beyond which foF2 stops rising in the maps, dimensionless (Rec. ITU-R P.1239 says so of R12 = 150; from memory).
-pub const FOF2_SATURATION_IG12: f64 = 150.0;
+pub(crate) const FOF2_SATURATION_IG12: f64 = 150.0;
 
 /// c₀ + c₁ R + c₂ R² on the R12 that stands for a 12-month flux: 783 months, residual 5.7.
 const ON_FLUX: [f64; 3] = [-14.71, 1.3699, -0.002_117];

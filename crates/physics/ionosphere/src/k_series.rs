@@ -5,11 +5,11 @@ use farhop_earth::UtcTime;
 use crate::storm::ap_from_kp;
 
 /// Mean of the daily mean of Kp, dimensionless (record of 1957 to 2026: `data/solar/scatter.csv`, `kp_mean`).
-pub const KP_MEAN: f64 = 2.13;
+pub(crate) const KP_MEAN: f64 = 2.13;
 /// Correlation of the daily mean of Kp with that of the next day, dimensionless (`kp_lag_1d`).
-pub const KP_KEPT_A_DAY: f64 = 0.615;
+pub(crate) const KP_KEPT_A_DAY: f64 = 0.615;
 /// Most steps of a series: two months of three hours.
-pub const STEPS_MAX: usize = 500;
+pub(crate) const STEPS_MAX: usize = 500;
 
 /// Hours after a moment from which on its history is weighed: the filter is spread over three hours, see [`history_weights`].
 const HOURS_AFTER: i64 = 1;
@@ -94,7 +94,7 @@ impl KSeries {
 
 /// The weighted sum of hourly ap if K was always the same (both dimensionless).
 #[must_use]
-pub fn ap_history_of_constant(k_index: f64) -> f64 {
+pub(crate) fn ap_history_of_constant(k_index: f64) -> f64 {
     ap_from_kp(k_index) * FILTER.iter().sum::<f64>()
 }
 

@@ -292,7 +292,7 @@ impl NumericalMaps {
     ///
     /// # Errors
     /// Never with the file that is embedded, which a test reads; the type is there for whoever replaces it.
-    pub fn read_embedded() -> Result<Self, MapDataError> {
+    pub(crate) fn read_embedded() -> Result<Self, MapDataError> {
         parse_embedded().map(|months| Self { months })
     }
 

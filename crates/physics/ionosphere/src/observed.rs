@@ -7,9 +7,9 @@ use crate::conditions::{FACTOR_RANGE, FoesReading, Observation};
 use farhop_earth::{GreatCircle, Place, UtcTime};
 
 /// Correlation distance, km (from memory: 1 000 to 1 500).
-pub const CORRELATION_KM: f64 = 1_200.0;
+pub(crate) const CORRELATION_KM: f64 = 1_200.0;
 /// Correlation time, hours (from memory: 3 to 6), dimensionless hours.
-pub const CORRELATION_HOURS: f64 = 4.0;
+pub(crate) const CORRELATION_HOURS: f64 = 4.0;
 /// How far and how long a departure lasts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Reach {
@@ -28,7 +28,7 @@ const OF_FOES: Reach = Reach {
 };
 
 /// A ratio of reading to model is held to this range, dimensionless: beyond it, one of the two is wrong.
-pub const RATIO_RANGE: std::ops::RangeInclusive<f64> = 0.4..=2.5;
+pub(crate) const RATIO_RANGE: std::ops::RangeInclusive<f64> = 0.4..=2.5;
 /// Share of the spread that stays even at the reading itself, dimensionless: reading error and travelling disturbances (judgement).
 const LEFTOVER_SHARE: f64 = 0.25;
 

@@ -18,9 +18,9 @@ use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime, modip_deg};
 /// The sporadic-E maps stand for R12 = 10 and 180, dimensionless; a little is added on both sides.
 const FOES_R12_RANGE: (f64, f64) = (0.0, 200.0);
 /// Bounds on the raw maps, so that no ringing corner of them leaves physics. foF2 in MHz.
-pub const FOF2_RANGE_MHZ: (f64, f64) = (0.5, 25.0);
+pub(crate) const FOF2_RANGE_MHZ: (f64, f64) = (0.5, 25.0);
 /// Bounds on M(3000)F2, dimensionless.
-pub const M3000F2_RANGE: (f64, f64) = (1.8, 4.5);
+pub(crate) const M3000F2_RANGE: (f64, f64) = (1.8, 4.5);
 
 /// The ionosphere as the maps know it.
 #[derive(Clone, Debug)]
@@ -107,12 +107,6 @@ impl Sky<'_> {
     #[must_use]
     pub fn layers(&self, place: Place, time: UtcTime) -> Layers {
         self.above(place, time).at(time)
-    }
-
-    /// As [`Sky::layers`], with the sun of the instant already computed (`sun` must be that of `time`).
-    #[must_use]
-    pub fn layers_with_sun(&self, place: Place, time: UtcTime, sun: &SunOfInstant) -> Layers {
-        self.above(place, time).at_with_sun(time, sun)
     }
 
     /// The sky above one place, ready for many hours around a date.

@@ -228,7 +228,7 @@ fn hindcast() -> &'static [LeadRow] {
 /// `foretold_sfu` is the mean foretold, `rise_sfu` how far it stands above that of a year before (both solar flux units). Within
 /// `FLAT_SFU` of no rise the figures of the two courses are mixed, so that no date is a step.
 #[must_use]
-pub fn outlook_sd_sfu(lead_months: f64, foretold_sfu: f64, rise_sfu: f64) -> f64 {
+pub(crate) fn outlook_sd_sfu(lead_months: f64, foretold_sfu: f64, rise_sfu: f64) -> f64 {
     let rows = hindcast();
     let rising = (0.5 + 0.5 * rise_sfu / FLAT_SFU).clamp(0.0, 1.0);
     let sd = |row: &LeadRow| {

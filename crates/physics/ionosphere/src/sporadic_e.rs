@@ -5,9 +5,9 @@
 use farhop_num::{DECILE_Z, normal_cdf};
 
 /// Smallest foEs carried, MHz: the maps ring below it where there is hardly any sporadic E.
-pub const FOES_MIN_MHZ: f64 = 0.5;
+pub(crate) const FOES_MIN_MHZ: f64 = 0.5;
 /// Largest foEs carried, MHz.
-pub const FOES_MAX_MHZ: f64 = 30.0;
+pub(crate) const FOES_MAX_MHZ: f64 = 30.0;
 /// Smallest ratio between a decile and the median, dimensionless: keeps the two halves from collapsing.
 const DECILE_RATIO_MIN: f64 = 1.02;
 
@@ -26,7 +26,7 @@ impl SporadicE {
     /// A distribution from raw map values (lower decile, median, upper decile in MHz) times a factor (dimensionless), put in
     /// order and bounded to [`FOES_MIN_MHZ`] and [`FOES_MAX_MHZ`].
     #[must_use]
-    pub fn from_maps_mhz(raw_mhz: [f64; 3], factor: f64) -> Self {
+    pub(crate) fn from_maps_mhz(raw_mhz: [f64; 3], factor: f64) -> Self {
         let [lower, median, upper] = raw_mhz.map(|f| f * factor);
         let median_mhz = median.clamp(FOES_MIN_MHZ, FOES_MAX_MHZ);
         Self {
@@ -41,7 +41,7 @@ impl SporadicE {
     /// Two half log-normal distributions that share the median, each through its own decile: our choice, as the maps give
     /// three points only. Beyond the deciles it is an extrapolation.
     #[must_use]
-    pub fn exceedance(&self, freq_mhz: f64) -> f64 {
+    pub(crate) fn exceedance(&self, freq_mhz: f64) -> f64 {
         two_sided_exceedance(
             freq_mhz,
             self.median_mhz,

@@ -58,7 +58,7 @@ pub struct StormInputs {
 
 /// Largest factor on foF2, dimensionless. The polynomials go to 1.28 where few storms stand behind them (our bound, a judgement:
 /// a chance must not rest on the rise that one storm in some brings).
-pub const RISE_MAX: f64 = 1.10;
+pub(crate) const RISE_MAX: f64 = 1.10;
 /// Below the first no effect, above the second the polynomial; between them linear (dimensionless, as the model has it).
 const ONSET: (f64, f64) = (200.0, 300.0);
 /// Coefficients c₀, c₁, c₂, c₃ of the polynomials in the weighted sum of ap.

@@ -12,7 +12,7 @@ use farhop_gear::{Part, PartClass, WeakTo};
 /// say when they are asked about a part, and together they ended one outing of two days in four. Practice knows about one such outing
 /// in twenty that ends so, with a usual kit of some twenty parts; the ratios between classes are kept. Numbers that a file states for
 /// a part are not touched.
-pub const RATE_SCALE: f64 = 0.2;
+pub(crate) const RATE_SCALE: f64 = 0.2;
 
 /// A class chance with its rate scaled by [`RATE_SCALE`].
 fn scaled(chance: f64) -> f64 {
@@ -21,7 +21,7 @@ fn scaled(chance: f64) -> f64 {
 
 /// Usual chance of failure of one piece in one outing of a day or two (dimensionless). Common practice, from memory.
 #[must_use]
-pub fn usual_per_outing(class: PartClass) -> f64 {
+pub(crate) fn usual_per_outing(class: PartClass) -> f64 {
     scaled(match class {
         PartClass::Connector | PartClass::Cable => 0.03,
         PartClass::Wire => 0.02,
@@ -34,7 +34,7 @@ pub fn usual_per_outing(class: PartClass) -> f64 {
 
 /// Usual chance of failure of one piece in one hour of use (dimensionless). Common practice, from memory.
 #[must_use]
-pub fn usual_per_hour(class: PartClass) -> f64 {
+pub(crate) fn usual_per_hour(class: PartClass) -> f64 {
     scaled(match class {
         PartClass::Connector | PartClass::Cable => 5e-4,
         PartClass::Wire | PartClass::Computer => 4e-4,
@@ -47,7 +47,7 @@ pub fn usual_per_hour(class: PartClass) -> f64 {
 
 /// By how much full exposure multiplies the failure rate of a part that suffers from it (dimensionless). From memory.
 #[must_use]
-pub fn stress_factor(weak_to: WeakTo) -> f64 {
+pub(crate) fn stress_factor(weak_to: WeakTo) -> f64 {
     match weak_to {
         WeakTo::Wet => 3.0,
         WeakTo::Cold | WeakTo::Drop => 2.0,

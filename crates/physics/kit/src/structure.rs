@@ -145,24 +145,4 @@ impl Structure {
     pub fn chance_vital(&self, whole: &[f64]) -> f64 {
         self.bdd.probability(self.vital, &self.at_level(whole))
     }
-
-    /// Chance (dimensionless) that each function works.
-    #[must_use]
-    pub fn chance_functions(&self, whole: &[f64]) -> Vec<f64> {
-        let at_level = self.at_level(whole);
-        self.functions
-            .iter()
-            .map(|f| self.bdd.probability(*f, &at_level))
-            .collect()
-    }
-
-    /// Chance (dimensionless) that each part, or something that stands in for it, works.
-    #[must_use]
-    pub fn chance_served(&self, whole: &[f64]) -> Vec<f64> {
-        let at_level = self.at_level(whole);
-        self.served
-            .iter()
-            .map(|f| self.bdd.probability(*f, &at_level))
-            .collect()
-    }
 }

@@ -203,7 +203,7 @@ pub struct Operating {
 impl Operating {
     /// Chance (dimensionless) that one of `calls` calls in a row is answered.
     #[must_use]
-    pub fn answered_within(&self, calls: u32) -> f64 {
+    pub(crate) fn answered_within(&self, calls: u32) -> f64 {
         1.0 - (1.0 - self.call_success).powf(f64::from(calls))
     }
 }
@@ -212,7 +212,7 @@ impl Operating {
 /// with success probability `success`: (1 - q^K) / (p q^K) cycles (Feller, An Introduction to Probability Theory, vol. 1,
 /// XIII.7, waiting time for a success run).
 #[must_use]
-pub fn run_hazard(success: f64, run: u32) -> f64 {
+pub(crate) fn run_hazard(success: f64, run: u32) -> f64 {
     let q_run = (1.0 - success).powf(f64::from(run));
     if success < 1e-9 {
         return 1.0 / f64::from(run);

@@ -40,7 +40,7 @@ impl Attempts {
     }
 
     /// Minutes left for each attempt before `deadline_min`; attempts that could not start are left out.
-    pub fn remaining_min(&self, deadline_min: f64) -> impl DoubleEndedIterator<Item = f64> + use<> {
+    pub(crate) fn remaining_min(&self, deadline_min: f64) -> impl DoubleEndedIterator<Item = f64> + use<> {
         let spacing_min = self.spacing_min;
         (0..self.count)
             .map(move |k| deadline_min - f64::from(k) * spacing_min)

@@ -21,7 +21,7 @@ impl Resolution {
         minute_states: 7,
     };
     /// For single points.
-    pub const FINE: Self = Self {
+    pub(crate) const FINE: Self = Self {
         cells: 96,
         cells_max: 1024,
         minute_states: 25,

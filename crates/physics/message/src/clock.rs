@@ -3,7 +3,7 @@
 use crate::arq::Link;
 
 /// Steps before the step length doubles.
-pub const STEPS_PER_LEVEL: usize = 16;
+pub(crate) const STEPS_PER_LEVEL: usize = 16;
 
 /// The common time grid of a link: the first call, then steps of whole cycles.
 #[derive(Clone, Debug, PartialEq)]

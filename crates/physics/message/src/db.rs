@@ -2,11 +2,12 @@
 
 use farhop_num::{db_of_ratio, ratio_of_db};
 
+#[cfg(test)]
 /// Mean over median power of a Rayleigh-fading signal, in dB: 10 log10(1 / ln 2).
 ///
 /// The power of a Rayleigh-fading signal is exponentially distributed; the median of an exponential distribution of
 /// mean 1 is ln 2.
-pub const RAYLEIGH_MEAN_OVER_MEDIAN_DB: f64 = 1.591_745_389_548_616_2;
+pub(crate) const RAYLEIGH_MEAN_OVER_MEDIAN_DB: f64 = 1.591_745_389_548_616_2;
 
 /// An SNR stated in one noise bandwidth, restated in another (white noise assumed).
 ///

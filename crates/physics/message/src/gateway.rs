@@ -72,7 +72,7 @@ impl Gateway {
 
     /// Length in seconds of a call that is sure to meet the gateway: one whole scan and one burst more.
     #[must_use]
-    pub fn call_needed_s(&self, burst_s: f64) -> f64 {
+    pub(crate) fn call_needed_s(&self, burst_s: f64) -> f64 {
         self.scan
             .map_or(burst_s, |scan| f64::from(scan.frequencies) * scan.dwell_s + burst_s)
     }

@@ -122,7 +122,7 @@ pub struct FrameKind {
 impl FrameKind {
     /// Success probability (dimensionless) at the SNR the transmitter would have at its rated peak power.
     #[must_use]
-    pub fn success_at_rated_power(&self, snr_db: f64) -> f64 {
+    pub(crate) fn success_at_rated_power(&self, snr_db: f64) -> f64 {
         self.curve.success(snr_db - self.pep_over_mean_db)
     }
 }

@@ -8,9 +8,6 @@
 //! product of one factor each for level, place, band, hour, weekend and width.
 
 use crate::error::{MessageError, within};
-
-/// By how much the level may be off either way, one standard deviation (dimensionless factor; judgement).
-pub const FACTOR_SD: f64 = 2.0;
 /// Rate (dimensionless) in Europe on 7 MHz on a weekday evening in 500 Hz: somebody is there in 35 of 100 cases.
 const PEAK_RATE: f64 = 0.43;
 /// Others on weekends over weekdays (dimensionless).

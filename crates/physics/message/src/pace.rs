@@ -11,7 +11,7 @@
 use crate::error::{MessageError, within};
 
 /// Most entries of an order.
-pub const ENTRIES_MAX: usize = 4;
+pub(crate) const ENTRIES_MAX: usize = 4;
 
 /// What an entry depends on; equal names mean the same thing fails.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -125,11 +125,12 @@ pub fn draw(candidates: &[Candidate], entries: usize) -> Result<Vec<Entry>, Mess
     Ok(order)
 }
 
+#[cfg(test)]
 /// Chance (dimensionless) that at least one of the candidates at `chosen` works; at most [`ENTRIES_MAX`] are looked at.
 ///
 /// # Errors
 /// A chance or a share is out of range.
-pub fn chance_of_any(candidates: &[Candidate], chosen: &[usize]) -> Result<f64, MessageError> {
+pub(crate) fn chance_of_any(candidates: &[Candidate], chosen: &[usize]) -> Result<f64, MessageError> {
     let causes = causes_of(candidates)?;
     let held: Vec<usize> = chosen
         .iter()

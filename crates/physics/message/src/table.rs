@@ -15,7 +15,7 @@ use crate::passage::{Passage, passage};
 use crate::snr::{Component, MinuteVariation, SnrMixture};
 
 /// Distance of the grid points in dB.
-pub const GRID_STEP_DB: f64 = 3.0;
+pub(crate) const GRID_STEP_DB: f64 = 3.0;
 /// Point spacing for narrow components, which the grid cannot resolve, in dB.
 const NARROW_STEP_DB: f64 = 1.0;
 
@@ -95,7 +95,7 @@ impl LinkTable {
 
     /// Number of grid points, forward and reverse.
     #[must_use]
-    pub fn grid_size(&self) -> (usize, usize) {
+    pub(crate) fn grid_size(&self) -> (usize, usize) {
         (self.forward.len, self.reverse.len)
     }
 

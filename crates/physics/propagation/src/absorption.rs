@@ -22,7 +22,7 @@ pub enum Component {
 /// Mean height in km of the loss in the D region.
 pub const D_REGION_KM: f64 = 85.0;
 /// Height in km at which the rays cross the absorbing region, for the sun's zenith angle.
-pub const CROSSING_KM: f64 = 90.0;
+pub(crate) const CROSSING_KM: f64 = 90.0;
 /// Share of the closed form's numerator that is loss without bending, dimensionless: first-principles integrals give
 /// 0.42; 0.47 puts
 /// the whole hop (with bending and the F region) between those integrals and the closed form that was fitted to
@@ -99,7 +99,7 @@ pub struct Wave {
 impl Wave {
     /// Loss in dB of one whole vertical hop without bending, for an absorption index of 1: `0.47 · 677.2 / (f ± fL)²`.
     #[must_use]
-    pub fn unit_loss_db(&self) -> f64 {
+    pub(crate) fn unit_loss_db(&self) -> f64 {
         let shifted_mhz = match self.component {
             Component::Ordinary => self.freq_mhz + self.longitudinal_gyro_mhz,
             Component::Extraordinary => self.freq_mhz - self.longitudinal_gyro_mhz,
@@ -113,7 +113,7 @@ impl Wave {
 /// `∫ X/μ dh` over `∫ X dh` with `X = ratio² (1 - z²)`, `μ² = 1 - X`:
 /// `G = 3/(4 x²) [(1 + x²) artanh(x)/x - 1]`; 1 for small ratios, 2 near 0.9, endless at 1 (held there at 0.99).
 #[must_use]
-pub fn e_bending_factor(ratio: f64) -> f64 {
+pub(crate) fn e_bending_factor(ratio: f64) -> f64 {
     let x = ratio.clamp(0.0, 0.99);
     if x < 0.05 {
         return 1.0 + 0.4 * x * x;
@@ -170,7 +170,7 @@ pub fn e_leg_db(wave: &Wave, elevation_rad: f64, ratio: f64) -> (f64, f64) {
 
 /// Height in km at which the E layer (Epstein, peak 110 km, 5 km) turns a ray at `ratio` of its MUF, not below 82 km.
 #[must_use]
-pub fn e_turning_height_km(ratio: f64) -> f64 {
+pub(crate) fn e_turning_height_km(ratio: f64) -> f64 {
     // sech²(z/2) = ratio² gives z = 2 arcosh(1/ratio)
     (110.0 - 5.0 * 2.0 * (1.0 / ratio.clamp(0.05, 1.0)).acosh()).max(82.0)
 }

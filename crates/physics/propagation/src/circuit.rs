@@ -4,9 +4,9 @@ use crate::ground_wave::{GroundWave, GroundWaveError, GroundWaveInputs, ground_w
 use farhop_earth::{GreatCircle, Ground, GroundClass, Place, geodesic};
 
 /// Distance in km up to which the method is meant to hold.
-pub const DESIGN_RANGE_KM: f64 = 7_000.0;
+pub(crate) const DESIGN_RANGE_KM: f64 = 7_000.0;
 /// Distance in km beyond which no modes are given at all.
-pub const OUTSIDE_RANGE_KM: f64 = 9_000.0;
+pub(crate) const OUTSIDE_RANGE_KM: f64 = 9_000.0;
 
 /// How far a circuit lies inside the range of the method.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -37,7 +37,7 @@ const fn level(height_km: f64, neutrals_per_s: [f64; 2], temperature_k: [f64; 2]
 
 /// Share of day, dimensionless from 0 (night) to 1 (day), that the electron temperature has at this solar zenith angle.
 #[must_use]
-pub fn day_share(sun_zenith_deg: f64) -> f64 {
+pub(crate) fn day_share(sun_zenith_deg: f64) -> f64 {
     ((100.0 - sun_zenith_deg) / 20.0).clamp(0.0, 1.0)
 }
 

@@ -9,7 +9,7 @@ use farhop_earth::{IgrfEpoch, Place};
 /// Radius of the frame, km (the reference radius of the field model).
 const RADIUS_KM: f64 = 6_371.2;
 /// Height at which the line begins, km: where auroral absorption and the E layer are.
-pub const BEGIN_KM: f64 = 110.0;
+pub(crate) const BEGIN_KM: f64 = 110.0;
 /// Distance from the centre, in radii, from which on the dipole is taken for the field.
 const DIPOLE_FROM_RADII: f64 = 40.0;
 /// Length of a step, as a share of the distance from the centre, dimensionless.

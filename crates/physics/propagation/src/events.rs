@@ -24,7 +24,7 @@ pub struct UnitLoss {
 
 /// Factor (dimensionless) on a loss at 1 MHz for another frequency.
 #[must_use]
-pub fn frequency_factor(freq_mhz: f64) -> f64 {
+pub(crate) fn frequency_factor(freq_mhz: f64) -> f64 {
     freq_mhz.max(1e-3).powf(-FREQUENCY_POWER)
 }
 
@@ -37,7 +37,7 @@ impl Events {
 
     /// What one crossing above a place loses. Of several flares the brightest counts, of several storms the strongest.
     #[must_use]
-    pub fn unit_loss(
+    pub(crate) fn unit_loss(
         &self,
         place: Place,
         corrected_lat_deg: f64,

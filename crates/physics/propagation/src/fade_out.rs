@@ -8,9 +8,9 @@ use farhop_earth::UtcTime;
 use farhop_num::db_of_ratio;
 
 /// Flux in W/m² of class C1: below it a flare hardly shows on the air, and is taken to be over.
-pub const QUIET_FLUX_W_PER_M2: f64 = 1e-6;
+pub(crate) const QUIET_FLUX_W_PER_M2: f64 = 1e-6;
 /// Power by which the loss falls with frequency, dimensionless.
-pub const FREQUENCY_POWER: f64 = 1.5;
+pub(crate) const FREQUENCY_POWER: f64 = 1.5;
 /// Time from the beginning to the peak, s (from memory: a few minutes).
 const RISE_S: f64 = 300.0;
 /// Time in s in which the flux of an M1 flare falls by e, and the power (dimensionless) by which that grows with the flux (from
@@ -69,7 +69,7 @@ pub struct Flare {
 impl Flare {
     /// Time in s from the peak to the end: until the flux has fallen to class C1.
     #[must_use]
-    pub fn recovery_s(&self) -> f64 {
+    pub(crate) fn recovery_s(&self) -> f64 {
         let over = (self.peak_flux_w_per_m2 / QUIET_FLUX_W_PER_M2).max(1.0);
         match self.until {
             Some(until) => ((until.unix_s() - self.from.unix_s()) as f64 - RISE_S).max(1.0),
@@ -79,7 +79,7 @@ impl Flare {
 
     /// Flux at a time, W/m², zero before and after: it rises to the peak in five minutes and falls exponentially to C1 at the end.
     #[must_use]
-    pub fn flux_at_w_per_m2(&self, time: UtcTime) -> f64 {
+    pub(crate) fn flux_at_w_per_m2(&self, time: UtcTime) -> f64 {
         let since_s = (time.unix_s() - self.from.unix_s()) as f64;
         let (peak, recovery_s) = (self.peak_flux_w_per_m2, self.recovery_s());
         if since_s < 0.0 || since_s > RISE_S + recovery_s || !peak.is_finite() || peak <= 0.0 {
@@ -95,7 +95,7 @@ impl Flare {
 
 /// Frequency in MHz that loses one decibel straight up and back; zero at night and without a flare.
 #[must_use]
-pub fn highest_affected_mhz(flux_w_per_m2: f64, sun_zenith_deg: f64) -> f64 {
+pub(crate) fn highest_affected_mhz(flux_w_per_m2: f64, sun_zenith_deg: f64) -> f64 {
     let cosine = sun_zenith_deg.to_radians().cos();
     if flux_w_per_m2 > 0.0 && cosine > 0.0 {
         (db_of_ratio(flux_w_per_m2) + 65.0).max(0.0) * cosine.powf(0.75)
@@ -104,9 +104,10 @@ pub fn highest_affected_mhz(flux_w_per_m2: f64, sun_zenith_deg: f64) -> f64 {
     }
 }
 
+#[cfg(test)]
 /// Loss in dB of one crossing of the D region by a ray with this secant of its incidence there (dimensionless).
 #[must_use]
-pub fn crossing_loss_db(flux_w_per_m2: f64, sun_zenith_deg: f64, freq_mhz: f64, secant: f64) -> f64 {
+pub(crate) fn crossing_loss_db(flux_w_per_m2: f64, sun_zenith_deg: f64, freq_mhz: f64, secant: f64) -> f64 {
     let ratio = highest_affected_mhz(flux_w_per_m2, sun_zenith_deg) / freq_mhz.max(1e-3);
     0.5 * ratio.powf(FREQUENCY_POWER) * secant.max(1.0)
 }

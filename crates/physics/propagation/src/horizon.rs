@@ -3,7 +3,7 @@
 use farhop_num::wavelength_m;
 
 /// Distance in km to the horizon edge assumed where the operator gave none: a ridge on the other side of a valley.
-pub const DEFAULT_HORIZON_KM: f64 = 3.0;
+pub(crate) const DEFAULT_HORIZON_KM: f64 = 3.0;
 
 /// Edges are not taken as steeper, so that they have a distance, degrees.
 const STEEPEST_DEG: f64 = 89.5;

@@ -74,19 +74,19 @@ pub fn spreading_db(freq_mhz: f64, path_km: f64) -> f64 {
 /// penetration; Budden, *The Propagation of Radio Waves*): 40 dB within 0.03 % for 80 km and 3.6 MHz. The slope is far gentler,
 /// for small structure and so that figures do not jump; the fluctuations of foF2 from one sounding to the next are in its
 /// deciles already and are not counted again.
-pub const EDGE_DB_PER_UNIT: f64 = 2_000.0;
+pub(crate) const EDGE_DB_PER_UNIT: f64 = 2_000.0;
 /// What remains beyond the edge of a layer, by side-scatter from the ground far away, under the same path when supported, dB.
 /// Radar equation, `docs/methods/signal.md`; good to [`SCATTER_SD_DB`].
-pub const SCATTER_DB: f64 = 45.0;
+pub(crate) const SCATTER_DB: f64 = 45.0;
 /// How much weaker still, dB, where the lost ray is steep: antennas that serve steep rays are weak toward the low angles of the
 /// scattered ones (some 7 to 8 dB at each end).
-pub const SCATTER_STEEP_DB: f64 = 15.0;
+pub(crate) const SCATTER_STEEP_DB: f64 = 15.0;
 /// Standard deviation in dB of the scattered remainder: the scattering coefficient of land at HF lies between -40 and -25 dB.
-pub const SCATTER_SD_DB: f64 = 6.0;
+pub(crate) const SCATTER_SD_DB: f64 = 6.0;
 
 /// Loss in dB just beyond the edge of a layer on a single day, at `ratio` = f / MUF of that day, dimensionless.
 #[must_use]
-pub fn beyond_edge_db(ratio: f64, elevation_rad: f64) -> f64 {
+pub(crate) fn beyond_edge_db(ratio: f64, elevation_rad: f64) -> f64 {
     let steep = elevation_rad.sin().powi(2);
     (EDGE_DB_PER_UNIT * (ratio - 1.0).max(0.0)).min(SCATTER_DB + SCATTER_STEEP_DB * steep)
 }

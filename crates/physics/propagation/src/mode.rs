@@ -105,7 +105,7 @@ impl Mode {
 
     /// The foF2 factor (dimensionless) from which on the mode is supported; `None` at sporadic E.
     #[must_use]
-    pub fn fof2_factor_needed(&self) -> Option<f64> {
+    pub(crate) fn fof2_factor_needed(&self) -> Option<f64> {
         match self.layer {
             Layer::E => Some((self.freq_mhz / self.muf_mhz).powf(1.0 / FOE_FOLLOWS_FOF2)),
             Layer::SporadicE => None,
@@ -115,13 +115,13 @@ impl Mode {
 
     /// The foEs in MHz from which on sporadic E turns this mode; `None` for other layers.
     #[must_use]
-    pub fn foes_needed_mhz(&self) -> Option<f64> {
+    pub(crate) fn foes_needed_mhz(&self) -> Option<f64> {
         (self.layer == Layer::SporadicE).then(|| self.freq_mhz / self.secant_110.max(1e-6))
     }
 
     /// Loss in dB by sporadic E of this top frequency: what it reflects of this mode, or fails to reflect.
     #[must_use]
-    pub fn sporadic_db(&self, foes_mhz: f64) -> f64 {
+    pub(crate) fn sporadic_db(&self, foes_mhz: f64) -> f64 {
         let ratio = self.freq_mhz / (foes_mhz * self.secant_110).max(1e-6);
         match self.layer {
             Layer::E => 0.0,
@@ -132,7 +132,7 @@ impl Mode {
 
     /// The losses on a given day.
     #[must_use]
-    pub fn losses_on(&self, day: &DayState) -> Losses {
+    pub(crate) fn losses_on(&self, day: &DayState) -> Losses {
         let median = self.losses;
         Losses {
             absorption_db: median.absorption_db + (day.absorption_factor - 1.0) * self.lower_absorption_db,

@@ -11,15 +11,15 @@ use crate::sky_path::{ControlPoint, SkyPath};
 use crate::sphere::{ground_to_height_km, mirror_elevation_rad, mirror_height_km, mirror_slant_km, secant_at_height};
 
 /// Most E hops that are looked at (Rec. ITU-R P.533).
-pub const MOST_E_HOPS: u8 = 3;
+pub(crate) const MOST_E_HOPS: u8 = 3;
 /// Most hops by sporadic E that are looked at.
-pub const MOST_ES_HOPS: u8 = 2;
+pub(crate) const MOST_ES_HOPS: u8 = 2;
 /// Most F2 hops that are looked at (Rec. ITU-R P.533).
-pub const MOST_F2_HOPS: u8 = 6;
+pub(crate) const MOST_F2_HOPS: u8 = 6;
 /// A mode weaker than the best by more than this, dB, even on its best day, is left out.
 const WORTH_KEEPING_DB: f64 = 30.0;
 /// Frequencies in MHz for which modes are given.
-pub const FREQUENCY_RANGE_MHZ: std::ops::RangeInclusive<f64> = 1.5..=30.0;
+pub(crate) const FREQUENCY_RANGE_MHZ: std::ops::RangeInclusive<f64> = 1.5..=30.0;
 
 const BOTH: [Component; 2] = [Component::Ordinary, Component::Extraordinary];
 
@@ -242,7 +242,7 @@ impl SkyPath {
 impl Mode {
     /// Loss in dB without the terms that a good day can take away: being above the MUF and sporadic E.
     #[must_use]
-    pub fn least_loss_db(&self) -> f64 {
+    pub(crate) fn least_loss_db(&self) -> f64 {
         self.losses.total_db() - self.losses.above_muf_db - self.losses.screening_db + self.fixed_screening_db
     }
 }

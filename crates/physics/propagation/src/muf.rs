@@ -1,11 +1,12 @@
 //! Basic MUF of the F2, E and sporadic-E layers.
 
+#[cfg(test)]
 use crate::sphere::{mirror_elevation_rad, secant_at_height};
 
 /// Longest E hop, km.
 pub const LONGEST_E_HOP_KM: f64 = 2_000.0;
 /// Mirror height of the E layer and of sporadic E, km (Rec. ITU-R P.533).
-pub const E_MIRROR_KM: f64 = 110.0;
+pub(crate) const E_MIRROR_KM: f64 = 110.0;
 
 /// The F2 basic MUF of Rec. ITU-R P.533 with its intermediate values.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -85,9 +86,10 @@ pub fn e_muf_factor(hop_km: f64) -> f64 {
         .unwrap_or(5.218)
 }
 
+#[cfg(test)]
 /// Secant of the incidence at 110 km of a hop by a mirror there, dimensionless: `sec i110` of Rec. ITU-R P.533.
 #[must_use]
-pub fn secant_i110(hop_km: f64) -> f64 {
+pub(crate) fn secant_i110(hop_km: f64) -> f64 {
     let elevation_rad = mirror_elevation_rad(hop_km.clamp(0.0, LONGEST_E_HOP_KM), E_MIRROR_KM);
     secant_at_height(elevation_rad, E_MIRROR_KM)
 }

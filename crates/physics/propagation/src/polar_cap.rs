@@ -63,7 +63,7 @@ pub struct Crossing {
 impl PolarCap {
     /// Loss in dB of one vertical passage at 30 MHz at a place and time.
     #[must_use]
-    pub fn at_30_mhz_db(&self, crossing: &Crossing, time: UtcTime) -> f64 {
+    pub(crate) fn at_30_mhz_db(&self, crossing: &Crossing, time: UtcTime) -> f64 {
         if time < self.from || self.until.is_some_and(|until| time > until) {
             return 0.0;
         }
@@ -86,7 +86,7 @@ impl PolarCap {
 
     /// Loss in dB of one crossing of the D region by a ray with this secant of its incidence there (dimensionless).
     #[must_use]
-    pub fn crossing_loss_db(&self, crossing: &Crossing, time: UtcTime, freq_mhz: f64, secant: f64) -> f64 {
+    pub(crate) fn crossing_loss_db(&self, crossing: &Crossing, time: UtcTime, freq_mhz: f64, secant: f64) -> f64 {
         self.at_30_mhz_db(crossing, time) * (RIOMETER_MHZ / freq_mhz.max(1e-3)).powf(FREQUENCY_POWER) * secant.max(1.0)
     }
 }

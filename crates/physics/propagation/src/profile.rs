@@ -12,7 +12,7 @@ pub(crate) const STEPS: usize = 128;
 /// Height in km below which the ray is taken as straight.
 pub(crate) const BASE_KM: f64 = 80.0;
 /// Height in km of the E peak.
-pub const E_PEAK_KM: f64 = 110.0;
+pub(crate) const E_PEAK_KM: f64 = 110.0;
 /// Thickness parameter in km of the E layer below its peak (Epstein).
 const E_BOTTOM_KM: f64 = 5.0;
 /// Thickness parameter in km of the E layer above its peak (Epstein).
@@ -65,7 +65,7 @@ fn epstein(height_km: f64, peak_km: f64, thickness_km: f64) -> f64 {
 /// (Mosert de González & Radicella 1990, as used in the NeQuick profile of Rec. ITU-R P.531; from memory, tried against
 /// the profiles behind the ray-trace table).
 #[must_use]
-pub fn f2_thickness_km(fof2_mhz: f64, m3000f2: f64) -> f64 {
+pub(crate) fn f2_thickness_km(fof2_mhz: f64, m3000f2: f64) -> f64 {
     let gradient = (-3.467 + 1.714 * fof2_mhz.ln() + 2.02 * m3000f2.ln()).exp();
     (0.385 * 12.4 * fof2_mhz * fof2_mhz / gradient).clamp(10.0, 100.0)
 }
@@ -107,12 +107,6 @@ impl Profile {
         profile
     }
 
-    /// Height of the peak, km.
-    #[must_use]
-    pub fn peak_km(&self) -> f64 {
-        BASE_KM + self.step_km * STEPS as f64
-    }
-
     /// Index of the first grid level above the E peak.
     pub(crate) fn above_e_peak(&self) -> usize {
         ((E_PEAK_KM - BASE_KM) / self.step_km) as usize + 1
@@ -120,7 +114,7 @@ impl Profile {
 
     /// Steepest elevation in radians at which the E layer still turns a ray back; `None` if it turns every ray.
     #[must_use]
-    pub fn e_cutoff_rad(&self, freq_mhz: f64) -> Option<f64> {
+    pub(crate) fn e_cutoff_rad(&self, freq_mhz: f64) -> Option<f64> {
         let inverse_f2 = 1.0 / (freq_mhz * freq_mhz);
         let peak = self.above_e_peak() - 1;
         // The two grid levels around the peak: the ray must pass both.

@@ -335,7 +335,7 @@ impl SkyPath {
 
     /// Loss by known events on the sun of one vertical crossing at 1 MHz, at a distance along the path in km.
     #[must_use]
-    pub fn event_loss_at(&self, along_km: f64) -> UnitLoss {
+    pub(crate) fn event_loss_at(&self, along_km: f64) -> UnitLoss {
         let Some(samples) = &self.event_loss else {
             return UnitLoss::default();
         };
@@ -363,12 +363,6 @@ impl SkyPath {
         (first, position - first as f64)
     }
 
-    /// Local mean solar time at the middle, hours.
-    #[must_use]
-    pub fn local_time_h(&self) -> f64 {
-        (self.time.hour() + self.midpoint_layers().place.lon_deg() / 15.0).rem_euclid(24.0)
-    }
-
     /// Season at the middle.
     #[must_use]
     pub fn season(&self) -> Season {
@@ -386,14 +380,14 @@ impl SkyPath {
 
     /// Fewest F2 hops that can cover the path.
     #[must_use]
-    pub fn fewest_f2_hops(&self) -> u8 {
+    pub(crate) fn fewest_f2_hops(&self) -> u8 {
         let longest_km = self.middle().f2.longest_hop_km().clamp(1_000.0, 4_000.0);
         (self.circuit.arc_km() / longest_km).ceil().clamp(1.0, 20.0) as u8
     }
 
     /// Fewest E hops that can cover the path.
     #[must_use]
-    pub fn fewest_e_hops(&self) -> u8 {
+    pub(crate) fn fewest_e_hops(&self) -> u8 {
         (self.circuit.arc_km() / LONGEST_E_HOP_KM).ceil().clamp(1.0, 20.0) as u8
     }
 

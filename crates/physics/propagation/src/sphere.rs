@@ -27,7 +27,7 @@ pub fn mirror_height_km(hop_km: f64, elevation_rad: f64) -> f64 {
 
 /// Length in km of the two straight legs of one hop by a mirror at `height_km`.
 #[must_use]
-pub fn mirror_slant_km(hop_km: f64, height_km: f64) -> f64 {
+pub(crate) fn mirror_slant_km(hop_km: f64, height_km: f64) -> f64 {
     let half_angle_rad = hop_km.max(0.0) / (2.0 * EARTH_RADIUS_KM);
     let top_km = EARTH_RADIUS_KM + height_km;
     // Written with the versine so that short hops keep their digits.
@@ -45,7 +45,7 @@ pub fn secant_at_height(elevation_rad: f64, height_km: f64) -> f64 {
 
 /// Distance in km along the ground at which a straight ray of this elevation has reached `height_km`.
 #[must_use]
-pub fn ground_to_height_km(elevation_rad: f64, height_km: f64) -> f64 {
+pub(crate) fn ground_to_height_km(elevation_rad: f64, height_km: f64) -> f64 {
     let ratio = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km.max(0.0));
     EARTH_RADIUS_KM * ((ratio * elevation_rad.cos()).acos() - elevation_rad).max(0.0)
 }

@@ -48,7 +48,7 @@ impl CardClock {
 
     /// The zones of the outing, each once: `NZDT = UTC+13, from Sun 5 Apr 03:00 NZST = UTC+12`.
     #[must_use]
-    pub fn zones_words(&self, start: UtcTime) -> String {
+    pub(crate) fn zones_words(&self, start: UtcTime) -> String {
         let mut words = self.zone_words(start);
         for change in &self.changes {
             // The clock before the change is the one that somebody looks at then.
@@ -73,7 +73,7 @@ impl CardClock {
 
     /// `20:00` on the day of another instant, `Sun 13 Dec 01:00` on another day.
     #[must_use]
-    pub fn moment_after(&self, earlier: UtcTime, at: UtcTime) -> String {
+    pub(crate) fn moment_after(&self, earlier: UtcTime, at: UtcTime) -> String {
         let whole = self.moment(at);
         let day = self.day(at);
         if self.day(earlier) == day {
@@ -91,7 +91,7 @@ impl CardClock {
 
     /// First instant of the next local day, or of the next offset, whichever comes first.
     #[must_use]
-    pub fn next_break(&self, at: UtcTime) -> UtcTime {
+    pub(crate) fn next_break(&self, at: UtcTime) -> UtcTime {
         let local_s = at.unix_s() + offset_s(at, &self.zone);
         let midnight = at.add_s(DAY_S - local_s.rem_euclid(DAY_S));
         let change = self.changes.iter().copied().find(|c| *c > at);
@@ -113,7 +113,7 @@ impl CardClock {
 
 /// The same span in universal time, the second day where it is another: `Sat 00–07 UTC`, `Fri 23–Sat 01 UTC`.
 #[must_use]
-pub fn utc_span(from: UtcTime, until: UtcTime) -> String {
+pub(crate) fn utc_span(from: UtcTime, until: UtcTime) -> String {
     let day = |at: UtcTime| in_zone(at, &TimeZone::UTC).strftime("%a").to_string();
     let last = until.add_s(-1);
     let same = from.unix_s().div_euclid(DAY_S) == last.unix_s().div_euclid(DAY_S);

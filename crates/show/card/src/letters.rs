@@ -6,18 +6,16 @@
 use ttf_parser::Face;
 
 /// IBM Plex Sans Condensed, Regular (OFL 1.1, see `assets/OFL.txt`).
-pub const REGULAR: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-Regular.ttf");
+pub(crate) const REGULAR: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-Regular.ttf");
 /// IBM Plex Sans Condensed, SemiBold (OFL 1.1, see `assets/OFL.txt`).
-pub const BOLD: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-SemiBold.ttf");
+pub(crate) const BOLD: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-SemiBold.ttf");
 /// Name of the family, as the fonts state it.
-pub const FAMILY: &str = "IBM Plex Sans Condensed";
+pub(crate) const FAMILY: &str = "IBM Plex Sans Condensed";
 
 /// Smallest size of letters on the card, pt.
 pub const SMALLEST_PT: f64 = 12.0;
 /// Smallest size of a frequency, pt.
 pub const SMALLEST_FREQUENCY_PT: f64 = 20.0;
-/// Height of a capital over the size (dimensionless), from the fonts' OS/2 table.
-pub const CAPITAL: f64 = 0.698;
 /// How far letters may reach above the line they stand on, over the size (dimensionless).
 pub const ASCENT: f64 = 0.78;
 /// How far below (dimensionless).
@@ -52,13 +50,13 @@ impl Style {
 
     /// Distance of lines, pt.
     #[must_use]
-    pub fn line_pt(self) -> f64 {
+    pub(crate) fn line_pt(self) -> f64 {
         1.2 * self.size_pt
     }
 
     /// From the top of a line to where letters stand, pt.
     #[must_use]
-    pub fn baseline_pt(self) -> f64 {
+    pub(crate) fn baseline_pt(self) -> f64 {
         0.5 * self.line_pt() + 0.5 * (ASCENT - DESCENT) * self.size_pt
     }
 }

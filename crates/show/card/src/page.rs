@@ -23,7 +23,7 @@ impl Paper {
 
     /// Width and height, mm.
     #[must_use]
-    pub fn size_mm(self) -> (f64, f64) {
+    pub(crate) fn size_mm(self) -> (f64, f64) {
         match self {
             Self::A4 => (210.0, 297.0),
             Self::A5 => (148.0, 210.0),
@@ -51,7 +51,7 @@ impl Paper {
 pub use farhop_show::sheet::Anchor;
 
 /// Thinnest stroke, pt: 0.4 mm outlives a copy of a copy.
-pub const THIN_PT: f64 = 0.4 * PT_PER_MM;
+pub(crate) const THIN_PT: f64 = 0.4 * PT_PER_MM;
 
 /// Ink: a copy has no greys.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -38,7 +38,7 @@ const HEADS: [(&str, &str); 8] = [
 
 /// The same in short: what the rules say, and one paragraph of what can hurt. The card and the pages have the whole.
 #[must_use]
-pub fn in_short(outing: &Outing) -> Vec<String> {
+pub(crate) fn in_short(outing: &Outing) -> Vec<String> {
     let mut list = vec![crate::safety::rules::rules_short(outing)];
     let touched = if outing.kit.antennas.iter().any(is_loop) {
         "wire ends, feed point or loop (a kilovolt at its capacitor even on 5 W)"
@@ -93,7 +93,7 @@ pub fn hazards(outing: &Outing) -> Vec<String> {
 
 /// Cautions for a kit: what its parts can do to people.
 #[must_use]
-pub fn kit_cautions(outing: &Outing) -> Vec<String> {
+pub(crate) fn kit_cautions(outing: &Outing) -> Vec<String> {
     let mut list = vec![
         "A shorted battery burns: cover terminals and spares, carry them apart from tools and keys, keep the fuse close to the battery.".to_owned(),
         "Carriers and airlines have rules for batteries: check them before you travel.".to_owned(),

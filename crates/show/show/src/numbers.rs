@@ -11,7 +11,7 @@ pub fn rounded(value: f64, decimals: i32) -> f64 {
 
 /// A share in percent with as many digits as mean something: `35`, `4.2`, `0.31`.
 #[must_use]
-pub fn share_words(share: f64) -> String {
+pub(crate) fn share_words(share: f64) -> String {
     // A part without loss may come out a hair below nothing.
     let percent = (share * 100.0).max(0.0);
     if percent >= 9.95 {

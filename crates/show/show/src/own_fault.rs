@@ -18,7 +18,7 @@ pub fn class_words(class: FaultClass) -> &'static str {
 
 /// What to look at first, in a few words.
 #[must_use]
-pub fn look_at(class: FaultClass) -> &'static str {
+pub(crate) fn look_at(class: FaultClass) -> &'static str {
     match class {
         FaultClass::NoPower => "fuse, plugs and voltage at the set while you key",
         FaultClass::NothingOut | FaultClass::WeakOut => {
@@ -47,7 +47,7 @@ pub fn typed_as(class: FaultClass) -> &'static str {
 
 /// A suspicion in a few words: `own station: nothing goes out`.
 #[must_use]
-pub fn suspect_words(outing: &Outing, suspect: &Suspect) -> String {
+pub(crate) fn suspect_words(outing: &Outing, suspect: &Suspect) -> String {
     match suspect.what {
         What::Own(class) => format!("own station: {}", class_words(class)),
         What::FadeOut => "fade-out: a flare of the sun has taken the bands for a while".to_owned(),
@@ -60,7 +60,7 @@ pub fn suspect_words(outing: &Outing, suspect: &Suspect) -> String {
 
 /// One word for a suspicion, for JSON: `nothing-out`, `fade-out`, `off`.
 #[must_use]
-pub fn suspect_key(suspect: &Suspect) -> &'static str {
+pub(crate) fn suspect_key(suspect: &Suspect) -> &'static str {
     match suspect.what {
         What::Own(class) => farhop_next::today::own::told_as(class).word(),
         What::FadeOut => "fade-out",

@@ -25,7 +25,7 @@ pub fn carrier(carrier: &Carrier) -> String {
 
 /// Shares of days in words: `on 30 % of days by F2, 24 % by sporadic E; 47 % by some layer`. Shares below half a percent are left out.
 #[must_use]
-pub fn shares_in_words(shares: &[(f64, &str)], any: f64, all: &str) -> String {
+pub(crate) fn shares_in_words(shares: &[(f64, &str)], any: f64, all: &str) -> String {
     let shown: Vec<String> = shares
         .iter()
         .filter(|(share, _)| *share >= 0.005)
@@ -86,7 +86,7 @@ macro_rules! limit_keys {
 
         /// One word for the same, for narrow columns and JSON.
         #[must_use]
-        pub fn limit_key(limit: &Limit) -> &'static str {
+        pub(crate) fn limit_key(limit: &Limit) -> &'static str {
             match limit {
                 $($limit => $key,)*
             }
@@ -138,7 +138,7 @@ pub fn factor(factor: Factor) -> &'static str {
 
 /// Where the figures of an antenna come from, in JSON.
 #[must_use]
-pub fn gain_source_key(source: GainSource) -> &'static str {
+pub(crate) fn gain_source_key(source: GainSource) -> &'static str {
     match source {
         GainSource::Computed => "computed",
         GainSource::Declared => "declared",
@@ -147,7 +147,7 @@ pub fn gain_source_key(source: GainSource) -> &'static str {
 
 /// Where the figures of an antenna come from, for people.
 #[must_use]
-pub fn gain_source(source: GainSource) -> &'static str {
+pub(crate) fn gain_source(source: GainSource) -> &'static str {
     match source {
         GainSource::Computed => "computed for the wire as it hangs there",
         GainSource::Declared => "as declared, not computed",

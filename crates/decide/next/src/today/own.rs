@@ -15,7 +15,7 @@ pub const CHECK_MIN: i64 = 20;
 
 /// The class of a fault in the words of the drawn days; none for a fault of another kind, which no day holds.
 #[must_use]
-pub fn class_of(told: Told) -> Option<FaultClass> {
+pub(crate) fn class_of(told: Told) -> Option<FaultClass> {
     match told {
         Told::NoPower => Some(FaultClass::NoPower),
         Told::NothingOut => Some(FaultClass::NothingOut),
@@ -123,7 +123,7 @@ fn ends_a_check(event: &Event) -> bool {
 
 /// Checks that found nothing, as evidence: most faults would have shown.
 #[must_use]
-pub fn found_nothing(day: &DayState) -> Vec<Seen> {
+pub(crate) fn found_nothing(day: &DayState) -> Vec<Seen> {
     let one = |at: UtcTime| Seen::Own {
         // Just before what came after it, which may be a call that weighs anew.
         at: at.add_s(-1),

@@ -6,7 +6,7 @@ use farhop_outing::Station;
 
 /// The station as the delivery model takes it. Hours of service are not repeated here: windows lie inside them already.
 #[must_use]
-pub fn gateway_of(station: &Station) -> Gateway {
+pub(crate) fn gateway_of(station: &Station) -> Gateway {
     let scan = (station.scan_count > 1).then(|| Scan {
         frequencies: station.scan_count,
         dwell_s: station.scan_cycle_s / f64::from(station.scan_count),

@@ -80,7 +80,7 @@ fn state_of_day(load: &Load, mode: Mode) -> Option<LoadState> {
 }
 
 /// The state of a load of a listening watch when the set is off instead.
-pub fn with_the_set_off(id: &str, state: LoadState) -> LoadState {
+pub(crate) fn with_the_set_off(id: &str, state: LoadState) -> LoadState {
     match id {
         RECEIVER => LoadState::Sleep,
         MODEM | TUNER => LoadState::Off,

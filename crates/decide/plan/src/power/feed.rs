@@ -55,7 +55,7 @@ pub fn feed<'a>(outing: &'a Outing, what: &str, wanted: Option<&Id>) -> Result<F
 ///
 /// # Errors
 /// What is wrong with its numbers, in words.
-pub fn without_idle(stated: &Stated) -> Result<Converter, PlanError> {
+pub(crate) fn without_idle(stated: &Stated) -> Result<Converter, PlanError> {
     Converter::new(stated.efficiency, 0.0, stated.min_v, stated.out_v)
         .map_err(|e| PlanError::at(stated.id.as_str())(e.into()))
 }

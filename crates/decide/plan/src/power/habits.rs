@@ -17,19 +17,19 @@ pub const INRUSH_RATIO: f64 = 1.5;
 /// How long that lasts, s (common practice, from memory).
 pub const INRUSH_S: f64 = 0.02;
 /// How long a voltage must be too low before a protection circuit opens, s (common practice, from memory).
-pub const UNDER_VOLTAGE_DELAY_S: f64 = 0.1;
+pub(crate) const UNDER_VOLTAGE_DELAY_S: f64 = 0.1;
 /// How long a current must be too high before a protection circuit opens, s (common practice, from memory).
-pub const OVER_CURRENT_DELAY_S: f64 = 0.01;
+pub(crate) const OVER_CURRENT_DELAY_S: f64 = 0.01;
 /// Rest before a protection that closes by itself does so, s (a judgement).
-pub const RELEASE_REST_S: f64 = 60.0;
+pub(crate) const RELEASE_REST_S: f64 = 60.0;
 /// Rested voltage over the cut-off at which it does so (dimensionless; common practice, from memory).
-pub const RELEASE_RATIO: f64 = 1.1;
+pub(crate) const RELEASE_RATIO: f64 = 1.1;
 /// Reflection of the ground (dimensionless; grass and rock, common practice).
-pub const ALBEDO: f64 = 0.2;
+pub(crate) const ALBEDO: f64 = 0.2;
 /// Longest step of the simulation, s.
 pub const STEP_S: f64 = 300.0;
 /// Share of the scenarios in which the reserve must hold (dimensionless).
-pub const RESERVE_CONFIDENCE: f64 = 0.9;
+pub(crate) const RESERVE_CONFIDENCE: f64 = 0.9;
 
 /// Seconds of carrier to tune before a call (a judgement; an automatic one runs through its relays, a hand takes longer).
 #[must_use]

@@ -14,7 +14,7 @@ pub const TRANSMITTER: &str = "transceiver:transmit";
 /// Id of the tuner.
 pub const TUNER: &str = "tuner";
 /// Id of the modem.
-pub const MODEM: &str = "modem";
+pub(crate) const MODEM: &str = "modem";
 /// Id of the computer.
 pub const COMPUTER: &str = "computer";
 /// Efficiency below which a transmitter is not believed (dimensionless; the least that the energy crate takes).
@@ -98,7 +98,7 @@ pub fn loads(outing: &Outing) -> Result<Loads, PlanError> {
 
 /// Id of what a converter draws for itself.
 #[must_use]
-pub fn idle_id(converter: &str) -> String {
+pub(crate) fn idle_id(converter: &str) -> String {
     format!("{converter}:idle")
 }
 

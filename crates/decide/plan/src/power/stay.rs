@@ -9,7 +9,7 @@ use crate::power::habits::{ASLEEP_FROM_H, ASLEEP_UNTIL_H};
 use crate::survey::stay;
 
 /// Length of a slot, s.
-pub const SLOT_S: i64 = 300;
+pub(crate) const SLOT_S: i64 = 300;
 
 /// What the operator does when nothing is called.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,7 +80,7 @@ impl<'a> Stay<'a> {
 
     /// Hour of local mean solar time of a slot, h.
     #[must_use]
-    pub fn solar_h(&self, slot: usize) -> f64 {
+    pub(crate) fn solar_h(&self, slot: usize) -> f64 {
         let lon_deg = self.around(slot).map_or(0.0, |s| s.place.lon_deg());
         (self.time(slot).hour() + lon_deg / 15.0).rem_euclid(24.0)
     }
@@ -122,7 +122,7 @@ impl<'a> Stay<'a> {
 
     /// Where the sun stands for the panels: below the horizon while they are packed.
     #[must_use]
-    pub fn sun_track(&self) -> SunTrack {
+    pub(crate) fn sun_track(&self) -> SunTrack {
         let packed = SunAngle {
             zenith_deg: 120.0,
             azimuth_deg: 0.0,

@@ -4,7 +4,7 @@ use farhop_kit::{Function, Id, KitSpec, Need, Part, PartClass, Role};
 use farhop_outing::{Kit, Outing, TunerKind};
 
 /// The graph as written. Where no function is written down, the equipment itself makes a plain chain, and a note says so.
-pub fn spec_of(outing: &Outing, notes: &mut Vec<String>) -> KitSpec {
+pub(crate) fn spec_of(outing: &Outing, notes: &mut Vec<String>) -> KitSpec {
     let kit = &outing.kit;
     let mut parts: Vec<Part> = kit.parts.iter().map(|part| known(kit, part)).collect();
     let mut functions: Vec<Function> = kit.functions.clone();

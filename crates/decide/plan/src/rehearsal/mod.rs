@@ -21,7 +21,7 @@ use crate::analysis::{Analysis, SEED};
 use crate::chance::Chance;
 
 /// Fewest and most days that are played.
-pub const DAYS_ALLOWED: (usize, usize) = (100, 10_000);
+pub(crate) const DAYS_ALLOWED: (usize, usize) = (100, 10_000);
 
 /// On which days.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

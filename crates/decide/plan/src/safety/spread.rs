@@ -10,7 +10,12 @@ use crate::watch::Watch;
 
 /// The antennas, sites and bands that a plan names.
 #[must_use]
-pub fn of_plan(outing: &Outing, plan: &Analysis, store: &dyn SolutionStore, watch: &dyn Watch) -> Vec<BandSafety> {
+pub(crate) fn of_plan(
+    outing: &Outing,
+    plan: &Analysis,
+    store: &dyn SolutionStore,
+    watch: &dyn Watch,
+) -> Vec<BandSafety> {
     all(outing, &cases_of_plan(outing, plan), store, watch)
 }
 

@@ -7,7 +7,7 @@ use crate::schedule::scene::{Offer, Scene};
 use crate::schedule::session_limit_min;
 
 /// Minutes between two calls: listening, thinking, warming fingers.
-pub const PAUSE_MIN: f64 = 5.0;
+pub(crate) const PAUSE_MIN: f64 = 5.0;
 /// Shortest time to insist on calling, minutes: calls until a careful operator changes something (common practice).
 pub const LEAST_INSIST_MIN: f64 = 3.0;
 
@@ -144,7 +144,7 @@ impl<'s, 'a> Board<'s, 'a> {
 
     /// By message and day: chance (dimensionless) that it is not through in the end.
     #[must_use]
-    pub fn missed_at_end(&self) -> &[Vec<f32>] {
+    pub(crate) fn missed_at_end(&self) -> &[Vec<f32>] {
         self.missed.last().map_or(&[], Vec::as_slice)
     }
 

@@ -10,7 +10,7 @@ use crate::schedule::scene::{Offer, Scene};
 use crate::schedule::session_limit_min;
 
 /// Most entries: the trade's four words.
-pub const MOST_ENTRIES: usize = 4;
+pub(crate) const MOST_ENTRIES: usize = 4;
 /// Calls to one station before the next is tried.
 const TRIES: usize = 3;
 /// Minutes from one call to the same station to the next.

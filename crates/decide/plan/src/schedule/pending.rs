@@ -75,7 +75,7 @@ impl Pending {
 
     /// What is left of its worth when it goes at an instant (share, dimensionless).
     #[must_use]
-    pub fn worth_at(&self, at: UtcTime, now: UtcTime) -> f64 {
+    pub(crate) fn worth_at(&self, at: UtcTime, now: UtcTime) -> f64 {
         let since = self.ready.max(now);
         let hours_h = (at.unix_s() - since.unix_s()) as f64 / 3_600.0;
         (1.0 - self.hourly).powf(hours_h.max(0.0))
@@ -83,7 +83,7 @@ impl Pending {
 
     /// Whether a station may take it.
     #[must_use]
-    pub fn may_go_to(&self, station: usize) -> bool {
+    pub(crate) fn may_go_to(&self, station: usize) -> bool {
         self.to.as_ref().is_none_or(|list| list.contains(&station))
     }
 }

@@ -126,7 +126,7 @@ impl<'a> Scene<'a> {
 
     /// Sum of the weights of all messages (dimensionless).
     #[must_use]
-    pub fn total_weight(&self) -> f64 {
+    pub(crate) fn total_weight(&self) -> f64 {
         self.pending.iter().map(|p| p.weight).sum::<f64>().max(1e-9)
     }
 
@@ -145,7 +145,7 @@ impl<'a> Scene<'a> {
 
     /// Energy of a call of some minutes on the air, settling included, Wh.
     #[must_use]
-    pub fn call_wh(&self, air_min: f64) -> f64 {
+    pub(crate) fn call_wh(&self, air_min: f64) -> f64 {
         let (calling_w, receiving_w) = self.draws_w();
         let before_min = self.outing.kit.modem.steps.before_call_s() / 60.0;
         (calling_w * air_min + receiving_w * before_min) / 60.0
@@ -154,7 +154,7 @@ impl<'a> Scene<'a> {
 
 /// A route on all days of some set in its hour.
 #[must_use]
-pub fn day_column(response: &Response, days: &WeighedDays) -> DayColumn {
+pub(crate) fn day_column(response: &Response, days: &WeighedDays) -> DayColumn {
     let column = response.column(&days.days, response.at);
     let open = days.days.axes.occupied.open(response);
     let sound = if response.served {

@@ -20,7 +20,7 @@ use farhop_earth::UtcTime;
 use serde::{Deserialize, Serialize};
 
 /// Name of the entry that lists the others.
-pub const MANIFEST: &str = "bundle.json";
+pub(crate) const MANIFEST: &str = "bundle.json";
 /// Edition of the layout that is written.
 pub const EDITION: u32 = 1;
 /// Largest bundle that is opened, bytes.
@@ -28,7 +28,7 @@ pub const LARGEST_BUNDLE_BYTES: u64 = 64_000_000;
 /// Largest entry, bytes unpacked.
 pub const LARGEST_FILE_BYTES: u64 = 16_000_000;
 /// Most bytes that all entries may have together when unpacked.
-pub const LARGEST_TOTAL_BYTES: u64 = 128_000_000;
+pub(crate) const LARGEST_TOTAL_BYTES: u64 = 128_000_000;
 /// Most entries: an outing with many antennas, sites and frequencies has some hundreds of solutions.
 pub const MOST_FILES: usize = 3_000;
 

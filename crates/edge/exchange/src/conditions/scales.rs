@@ -109,7 +109,7 @@ impl Level {
 
     /// Flux of protons above 10 MeV at which a proton storm of this step begins, protons/(cm² s sr).
     #[must_use]
-    pub fn proton_flux(&self) -> Option<f64> {
+    pub(crate) fn proton_flux(&self) -> Option<f64> {
         (self.scale == Scale::ProtonStorm).then(|| 10f64.powi(i32::from(self.step)))
     }
 }

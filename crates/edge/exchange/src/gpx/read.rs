@@ -7,7 +7,7 @@ use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesStart, Event};
 
 /// Most waypoints that are read: an outing has a handful of sites, a long walk some hundreds of points.
-pub const MOST_WAYPOINTS: usize = 1_000;
+pub(crate) const MOST_WAYPOINTS: usize = 1_000;
 /// Longest text of an element that is kept, in characters.
 const LONGEST_TEXT: usize = 2_000;
 

@@ -33,7 +33,7 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
 }
 
 /// The card of an outing on A4 as PDF, as it travels in a bundle.
-pub fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failure> {
+pub(crate) fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failure> {
     let units = outing.header.units;
     let card = card_of(outing, guessed_on, units)?;
     let letters = Letters::new().map_err(Failure::ours)?;

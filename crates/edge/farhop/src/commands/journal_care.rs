@@ -13,7 +13,7 @@ use crate::exit::Failure;
 use crate::say::outln;
 
 /// Says on standard error what is wrong with a journal, and when it was kept for another outing.
-pub fn announce(journal: &Journal, outing: &Outing) {
+pub(crate) fn announce(journal: &Journal, outing: &Outing) {
     for line in &journal.condition().lines {
         anstream::eprintln!("{line}");
     }
@@ -24,7 +24,7 @@ pub fn announce(journal: &Journal, outing: &Outing) {
 }
 
 /// Runs `farhop log --rescue`.
-pub fn rescued(args: &LogArgs, file: &Path) -> Result<(), Failure> {
+pub(crate) fn rescued(args: &LogArgs, file: &Path) -> Result<(), Failure> {
     let Some(done) = rescue(file, now()?).map_err(|e| no_journal(file, e))? else {
         let journal = Journal::open_if_there(file).map_err(Failure::input)?;
         let entries = journal.map_or(0, |j| j.condition().entries);

@@ -31,7 +31,7 @@ use serde::Serialize;
 use crate::exit::Failure;
 
 /// Writes a view as JSON on standard output.
-pub fn print_json(view: &impl Serialize) -> Result<(), Failure> {
+pub(crate) fn print_json(view: &impl Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string_pretty(view).map_err(Failure::ours)?;
     crate::say::outln!("{text}");
     Ok(())

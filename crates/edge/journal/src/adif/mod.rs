@@ -14,7 +14,7 @@ use farhop_day::{DayState, Event};
 use field::{Fields, date, time};
 
 /// Version of the specification that is written.
-pub const ADIF_VERSION: &str = "3.1.6";
+pub(crate) const ADIF_VERSION: &str = "3.1.6";
 
 /// Mode written unless another is asked for: the specification's word for modems that adapt to the channel.
 pub const USUAL_MODE: &str = "DYNAMIC";

@@ -27,7 +27,7 @@ pub fn made_at(now: UtcTime, age_s: Option<f64>) -> Result<UtcTime, Refused> {
 
 /// What to say about two clocks, if anything: `clock_ms` is that of the phone, in milliseconds since 1970.
 #[must_use]
-pub fn clocks_apart(clock_ms: Option<f64>, now: UtcTime) -> Option<String> {
+pub(crate) fn clocks_apart(clock_ms: Option<f64>, now: UtcTime) -> Option<String> {
     let phone_s = clock_ms.filter(|ms| ms.is_finite())? / 1_000.0;
     let ahead_s = (phone_s - now.unix_s() as f64).round() as i64;
     if ahead_s.abs() <= APART_S {

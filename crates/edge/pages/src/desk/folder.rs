@@ -63,7 +63,7 @@ impl Folder {
     ///
     /// # Errors
     /// It is there and cannot be read.
-    pub fn snapshot(&self) -> Result<Option<Snapshot>, String> {
+    pub(crate) fn snapshot(&self) -> Result<Option<Snapshot>, String> {
         let Some(text) = self.storage.text()? else {
             return Ok(None);
         };

@@ -50,7 +50,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
 }
 
 /// The map alone, for another hour.
-pub async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Response {
+pub(crate) async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Response {
     match app.desk.look().stage {
         Stage::Ready(ready) => {
             let hours = hours(&ready);

@@ -11,7 +11,7 @@ use crate::app::App;
 use crate::shell::cookie;
 
 /// Name of the cookie that keeps the theme.
-pub const THEME_COOKIE: &str = "farhop_theme";
+pub(crate) const THEME_COOKIE: &str = "farhop_theme";
 
 /// How bright the page is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -51,7 +51,7 @@ impl Theme {
 
     /// From its word.
     #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
+    pub(crate) fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|t| t.word() == word)
     }
 }

@@ -106,7 +106,7 @@ const CUT: &str = "<!--cut-->";
 /// A page in two pieces, for an answer that takes a moment: the first shows the question and that work goes on, then comes what
 /// [`answered`] makes, then the second piece.
 #[must_use]
-pub fn in_two(context: &Context, here: Here, question: &str, meanwhile: &str) -> (String, String) {
+pub(crate) fn in_two(context: &Context, here: Here, question: &str, meanwhile: &str) -> (String, String) {
     let body = html! {
         p.answer.meanwhile { (meanwhile) }
         (PreEscaped(CUT))

@@ -34,7 +34,7 @@ pub fn encode(key: &[u8], solved: &SolvedAntenna) -> Vec<u8> {
 }
 
 /// The key that stands in the bytes of a solution.
-pub fn key_in(bytes: &[u8]) -> Option<&[u8]> {
+pub(crate) fn key_in(bytes: &[u8]) -> Option<&[u8]> {
     take(&mut bytes.strip_prefix(MAGIC)?)
 }
 

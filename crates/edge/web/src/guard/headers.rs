@@ -4,11 +4,11 @@ use axum::http::{HeaderName, HeaderValue, header};
 use axum::response::Response;
 
 /// Only our own files are loaded, nothing inline runs, nobody frames us.
-pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; \
+pub(crate) const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; \
                           connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
 /// Adds the headers; what an answer has set itself stays.
-pub fn with_safety(mut answer: Response) -> Response {
+pub(crate) fn with_safety(mut answer: Response) -> Response {
     let fixed: [(HeaderName, &'static str); 5] = [
         (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),

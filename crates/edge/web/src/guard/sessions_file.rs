@@ -17,7 +17,7 @@ pub struct SessionsFile(PathBuf);
 impl SessionsFile {
     /// The file in a folder of data.
     #[must_use]
-    pub fn in_folder(folder: &Path) -> Self {
+    pub(crate) fn in_folder(folder: &Path) -> Self {
         Self(folder.join(NAME))
     }
 

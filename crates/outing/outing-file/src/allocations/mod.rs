@@ -46,6 +46,6 @@ pub fn named(name: &str) -> Option<&'static Allocation> {
 
 /// Ranges that are kept free whoever asks.
 #[must_use]
-pub fn kept_free() -> &'static [Reserved] {
+pub(crate) fn kept_free() -> &'static [Reserved] {
     &KEPT_FREE
 }

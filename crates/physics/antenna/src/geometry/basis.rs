@@ -5,7 +5,7 @@ use crate::geometry::wire::{Antenna, Ground};
 use crate::vec3::{Vec3, norm, sub};
 
 /// Ends closer than this are one point, metres.
-pub const SAME_POINT_M: f64 = 1.0e-4;
+pub(crate) const SAME_POINT_M: f64 = 1.0e-4;
 
 /// Half a rooftop: current 1 at one end of a segment, 0 at the other.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -8,9 +8,9 @@ use crate::vec3::{Vec3, along, dot, norm, sub};
 use farhop_num::constants::wavelength_m;
 
 /// Frequencies that are served, MHz.
-pub const FREQUENCIES_MHZ: std::ops::RangeInclusive<f64> = 1.0..=100.0;
+pub(crate) const FREQUENCIES_MHZ: std::ops::RangeInclusive<f64> = 1.0..=100.0;
 /// Largest reach of the wires, in wavelengths (dimensionless).
-pub const MOST_WAVELENGTHS: f64 = 10.0;
+pub(crate) const MOST_WAVELENGTHS: f64 = 10.0;
 
 /// Checks numbers, heights and crossings.
 ///

@@ -9,19 +9,19 @@ use farhop_num::constants::wavelength_m;
 
 /// Longest automatic segment of a fed wire, as a part of a wavelength and of the antenna's size (dimensionless): the
 /// feed gap is one segment long, and short or high-impedance antennas notice its length.
-pub const FED_PART: f64 = 1.0 / 120.0;
+pub(crate) const FED_PART: f64 = 1.0 / 120.0;
 /// Longest automatic segment of other wires as a part of a wavelength (dimensionless).
-pub const WAVELENGTH_PART: f64 = 1.0 / 80.0;
+pub(crate) const WAVELENGTH_PART: f64 = 1.0 / 80.0;
 /// Longest automatic segment of other wires as a part of the antenna's size (dimensionless).
-pub const SIZE_PART: f64 = 1.0 / 60.0;
+pub(crate) const SIZE_PART: f64 = 1.0 / 60.0;
 /// Automatic segments are not shorter than this many radii unless the wire itself is (dimensionless).
-pub const LEAST_RADII: f64 = 4.0;
+pub(crate) const LEAST_RADII: f64 = 4.0;
 /// Longest segment that is solved, as a part of a wavelength (dimensionless).
-pub const LONGEST_PART: f64 = 0.125;
+pub(crate) const LONGEST_PART: f64 = 0.125;
 /// Most unknowns that are solved: their matrix and its factors, 16 bytes a number, stay below 240 MB, and all of it below 300 MB.
 pub const MOST_UNKNOWNS: usize = 2_700;
 /// Most segments of which fields are summed, where symmetry leaves fewer unknowns.
-pub const MOST_SEGMENTS: usize = 12_000;
+pub(crate) const MOST_SEGMENTS: usize = 12_000;
 /// Where there would be too many, segments are tried so many times longer (dimensionless).
 const COARSER: [f64; 5] = [1.0, 1.25, 1.6, 2.0, 2.5];
 

@@ -96,7 +96,7 @@ impl Star {
     /// Wires that have to be looked at from one of the chosen, each with how many it stands for: from the axis all others look alike,
     /// from one of the others those on both sides of it do.
     #[must_use]
-    pub fn seen_from(&self, wire: usize) -> Vec<(usize, f64)> {
+    pub(crate) fn seen_from(&self, wire: usize) -> Vec<(usize, f64)> {
         let count = self.around.len();
         let axis = self.axis.iter().map(|&w| (w, 1.0));
         if self.axis.contains(&wire) {
@@ -109,7 +109,7 @@ impl Star {
 
     /// The functions that carry the same current; none where they do not fall into orbits as they should.
     #[must_use]
-    pub fn orbits(&self, mesh: &Mesh, basis: &Basis) -> Option<Orbits> {
+    pub(crate) fn orbits(&self, mesh: &Mesh, basis: &Basis) -> Option<Orbits> {
         let first = mesh.wires.get(*self.around.first()?)?.0;
         let folded = |segment: usize| {
             let wire = mesh.segments[segment].wire;

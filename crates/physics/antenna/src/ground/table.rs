@@ -244,7 +244,7 @@ impl Table {
 
 /// (ε-1)/(ε+1), the strength of the quasi-static image (dimensionless).
 #[must_use]
-pub fn image_strength(eps: C64) -> C64 {
+pub(crate) fn image_strength(eps: C64) -> C64 {
     (eps - 1.0) / (eps + 1.0)
 }
 

@@ -48,7 +48,7 @@ pub enum Closeness {
 
 /// Ranks a pair by the distance of centres in units of the longer segment.
 #[must_use]
-pub fn closeness(p: &Segment, q: &Segment) -> Closeness {
+pub(crate) fn closeness(p: &Segment, q: &Segment) -> Closeness {
     let apart_m = norm(sub(p.point_m(0.5), q.point_m(0.5)));
     let ratio = apart_m / p.length_m.max(q.length_m);
     if ratio < NEAR {
@@ -62,7 +62,7 @@ pub fn closeness(p: &Segment, q: &Segment) -> Closeness {
 
 /// Square of the effective radius of a pair, m²: the mean of the squared radii, so that the matrix is symmetric.
 #[must_use]
-pub fn radius_squared_m2(p: &Segment, q: &Segment) -> f64 {
+pub(crate) fn radius_squared_m2(p: &Segment, q: &Segment) -> f64 {
     0.5 * (p.radius_m * p.radius_m + q.radius_m * q.radius_m)
 }
 
@@ -97,13 +97,13 @@ fn sampled(p: &Segment, q: &Segment, k: f64, rule: &[(f64, f64)]) -> Moments {
 }
 
 /// The two Gauss points of a side, as fractions: 1/2 ± 1/√12 (Abramowitz & Stegun 25.4.30); both weigh 1/2.
-pub const TWO_POINTS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
+pub(crate) const TWO_POINTS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_594_812_9];
 
 /// e^(-jkR)/R at the 2×2 Gauss points of a pair that is far apart.
 ///
 /// Only the pair's centre costs a sine and a cosine; the points turn from there by a small angle, by its series.
 #[must_use]
-pub fn greens(p: &Segment, q: &Segment, a2: f64, k: f64) -> [[C64; 2]; 2] {
+pub(crate) fn greens(p: &Segment, q: &Segment, a2: f64, k: f64) -> [[C64; 2]; 2] {
     let middle = sub(p.point_m(0.5), q.point_m(0.5));
     let r0 = (dot(middle, middle) + a2).sqrt();
     let (sin, cos) = (k * r0).sin_cos();

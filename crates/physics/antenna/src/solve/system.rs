@@ -59,7 +59,7 @@ pub fn solve(antenna: &Antenna, freq_mhz: f64) -> Result<Currents, AntennaError>
 ///
 /// # Errors
 /// As [`solve`].
-pub fn solve_at(antenna: &Antenna, freq_mhz: f64, fineness: Fineness) -> Result<Currents, AntennaError> {
+pub(crate) fn solve_at(antenna: &Antenna, freq_mhz: f64, fineness: Fineness) -> Result<Currents, AntennaError> {
     currents(antenna, freq_mhz, fineness, true)
 }
 

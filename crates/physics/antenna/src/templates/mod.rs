@@ -22,7 +22,7 @@ use crate::vec3::Vec3;
 pub use drawing::{Dimension, Drawing, Support};
 
 /// Lowest height of a modelled wire over ground, metres: wires that lie on the ground are modelled this much above it.
-pub const LYING_HEIGHT_M: f64 = 0.03;
+pub(crate) const LYING_HEIGHT_M: f64 = 0.03;
 
 /// What the antenna's wires are made of.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -53,7 +53,7 @@ impl Curve {
     }
 
     /// The reactances in a range (ohm) at which the feed reactance passes zero, of either sign of slope.
-    pub fn resonances_ohm(&self, load_of: impl Fn(f64) -> C64, (low, high): (f64, f64)) -> Vec<f64> {
+    pub(crate) fn resonances_ohm(&self, load_of: impl Fn(f64) -> C64, (low, high): (f64, f64)) -> Vec<f64> {
         let reactance = |x: f64| self.impedance_ohm(load_of(x)).im;
         let steps = 4000;
         let mut found = Vec::new();

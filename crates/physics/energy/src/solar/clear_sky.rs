@@ -44,7 +44,7 @@ pub fn linke_turbidity_usual(month: u8, latitude_deg: f64) -> f64 {
 }
 
 /// Solar constant used with Spencer's series, W/m² (1366.1, ASTM E 490-00).
-pub const SOLAR_CONSTANT_W_M2: f64 = 1366.1;
+pub(crate) const SOLAR_CONSTANT_W_M2: f64 = 1366.1;
 
 /// Irradiance across the beam outside the atmosphere on a day of the year (1 to 366), W/m².
 ///

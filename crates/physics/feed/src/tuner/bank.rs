@@ -3,7 +3,7 @@
 use crate::error::{FeedError, positive};
 
 /// Most relays accepted in one bank.
-pub const MOST_RELAYS: usize = 12;
+pub(crate) const MOST_RELAYS: usize = 12;
 
 /// Every sum of a set of parts, in rising order, each with the relays that make it.
 #[derive(Clone, Debug, PartialEq)]

@@ -19,7 +19,7 @@ use farhop_num::db_of_ratio;
 use num_complex::Complex64;
 
 /// SWR (dimensionless) at and below which a tuner calls a load matched. Trade practice.
-pub const ACCEPT_SWR: f64 = 1.5;
+pub(crate) const ACCEPT_SWR: f64 = 1.5;
 /// Highest SWR (dimensionless) that may be set as the mark for a match.
 pub const ACCEPT_SWR_MOST: f64 = 10.0;
 
@@ -126,7 +126,7 @@ pub struct TunerRatings {
 impl TunerRatings {
     /// A small portable tuner for 10 W or so: 250 V, 2 A, 5 Ω to 3 kΩ. From memory of typical small relays, toroids
     /// and capacitors.
-    pub const PORTABLE: Self = Self {
+    pub(crate) const PORTABLE: Self = Self {
         part_volts_rms: 250.0,
         part_amps_rms: 2.0,
         load_least_ohm: 5.0,
@@ -134,7 +134,7 @@ impl TunerRatings {
     };
 
     /// A hand-set tuner with air-spaced capacitors: 700 V, 5 A, 10 Ω to 2 kΩ. From memory.
-    pub const HAND_SET: Self = Self {
+    pub(crate) const HAND_SET: Self = Self {
         part_volts_rms: 700.0,
         part_amps_rms: 5.0,
         load_least_ohm: 10.0,

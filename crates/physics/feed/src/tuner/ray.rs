@@ -35,7 +35,7 @@ impl Ray {
     }
 
     /// The index in rising `values` with the least mismatch, and that mismatch.
-    pub fn best_index(&self, values: &[f64]) -> (usize, f64) {
+    pub(crate) fn best_index(&self, values: &[f64]) -> (usize, f64) {
         let optimum = self.optimum();
         let at = values
             .partition_point(|&v| v < optimum)
@@ -57,7 +57,7 @@ impl Ray {
     }
 
     /// The smallest index up to `best` whose mismatch is within `most`, given that `best` itself is.
-    pub fn first_within(&self, values: &[f64], best: usize, most: f64) -> usize {
+    pub(crate) fn first_within(&self, values: &[f64], best: usize, most: f64) -> usize {
         values
             .get(..best)
             .map_or(best, |before| before.partition_point(|&v| self.mismatch(v) > most))

@@ -88,37 +88,37 @@ pub const PLAIN: Purpose = purpose(None, Scale::Fixed, false, None);
 /// Length of the whole wire.
 pub const LENGTH: Purpose = purpose(Some("length"), Scale::Length, false, Some(Slider::Length));
 /// Diameter of a loop that is carried whole.
-pub const ACROSS: Purpose = purpose(None, Scale::Length, false, None);
+pub(crate) const ACROSS: Purpose = purpose(None, Scale::Length, false, None);
 /// Height of a level antenna.
-pub const HEIGHT: Purpose = purpose(Some("height"), Scale::Height, true, Some(Slider::Height));
+pub(crate) const HEIGHT: Purpose = purpose(Some("height"), Scale::Height, true, Some(Slider::Height));
 /// Height of something on a stand.
-pub const STAND: Purpose = purpose(Some("height"), Scale::Height, false, Some(Slider::Height));
+pub(crate) const STAND: Purpose = purpose(Some("height"), Scale::Height, false, Some(Slider::Height));
 /// A height that is only stated.
-pub const STATED_HEIGHT: Purpose = purpose(Some("height"), Scale::Height, false, None);
+pub(crate) const STATED_HEIGHT: Purpose = purpose(Some("height"), Scale::Height, false, None);
 /// Height of the middle.
-pub const APEX: Purpose = purpose(Some("apex"), Scale::Height, true, Some(Slider::Height));
+pub(crate) const APEX: Purpose = purpose(Some("apex"), Scale::Height, true, Some(Slider::Height));
 /// Height of the ends, which stay where they are tied.
 pub const ENDS: Purpose = purpose(Some("ends"), Scale::Height, false, None);
 /// Height of the feed.
-pub const FEED: Purpose = purpose(Some("feed"), Scale::Height, false, None);
+pub(crate) const FEED: Purpose = purpose(Some("feed"), Scale::Height, false, None);
 /// Height of the far end.
-pub const FAR_END: Purpose = purpose(Some("far end"), Scale::Height, true, Some(Slider::Height));
+pub(crate) const FAR_END: Purpose = purpose(Some("far end"), Scale::Height, true, Some(Slider::Height));
 /// Height of a corner.
-pub const CORNER: Purpose = purpose(Some("corner"), Scale::Height, true, Some(Slider::Height));
+pub(crate) const CORNER: Purpose = purpose(Some("corner"), Scale::Height, true, Some(Slider::Height));
 /// Height of the foot.
-pub const FOOT: Purpose = purpose(Some("base"), Scale::Height, false, None);
+pub(crate) const FOOT: Purpose = purpose(Some("base"), Scale::Height, false, None);
 /// Height of the base of a triangle that goes up with its apex.
 pub const BASE: Purpose = purpose(Some("base"), Scale::Height, true, None);
 /// Length of a mast below the radiator.
-pub const MAST: Purpose = purpose(Some("base"), Scale::Fixed, false, Some(Slider::Height));
+pub(crate) const MAST: Purpose = purpose(Some("base"), Scale::Fixed, false, Some(Slider::Height));
 /// Height of wires laid low.
-pub const LAID: Purpose = purpose(None, Scale::Height, false, None);
+pub(crate) const LAID: Purpose = purpose(None, Scale::Height, false, None);
 /// Length of a counterpoise.
-pub const COUNTERPOISE: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Under("Counterpoise")));
+pub(crate) const COUNTERPOISE: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Under("Counterpoise")));
 /// Length of radials.
-pub const RADIALS: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Under("Radials")));
+pub(crate) const RADIALS: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Under("Radials")));
 /// Lean from upright.
-pub const LEAN: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Lean));
+pub(crate) const LEAN: Purpose = purpose(None, Scale::Fixed, false, Some(Slider::Lean));
 
 /// One measure of an antenna.
 pub struct Measure<'a> {

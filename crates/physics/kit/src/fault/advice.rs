@@ -6,7 +6,7 @@ use crate::error::KitError;
 use crate::graph::PartIx;
 
 /// From this chance on a cause is treated rather than looked for (dimensionless). From memory.
-pub const CONFIDENT: f64 = 0.9;
+pub(crate) const CONFIDENT: f64 = 0.9;
 /// From this chance on the recovery notes of a part are shown (dimensionless). From memory.
 pub const LIKELY: f64 = 0.5;
 

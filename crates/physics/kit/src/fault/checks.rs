@@ -51,14 +51,14 @@ pub struct CheckValue {
 impl CheckValue {
     /// Bits for each minute, risk included: the greater the sooner.
     #[must_use]
-    pub fn bits_per_min(&self) -> f64 {
+    pub(crate) fn bits_per_min(&self) -> f64 {
         self.gain_bits / (self.minutes_min + self.risk_min).max(LEAST_MIN)
     }
 }
 
 /// Entropy of a yes-or-no question in bits; `p` is the chance of yes (dimensionless).
 #[must_use]
-pub fn entropy_bits(p: f64) -> f64 {
+pub(crate) fn entropy_bits(p: f64) -> f64 {
     let term = |x: f64| if x > 0.0 { -x * x.log2() } else { 0.0 };
     term(p) + term(1.0 - p)
 }

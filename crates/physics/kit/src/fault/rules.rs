@@ -13,7 +13,7 @@ pub type Row = [f64; 7];
 
 /// A symptom reported though nothing causes it: a slip or a loose hand (dimensionless). Judged beside the class numbers of parts, and
 /// scaled with them: a search weighs causes against each other.
-pub const FALSE_ALARM: Row = [
+pub(crate) const FALSE_ALARM: Row = [
     0.0002 * RATE_SCALE,
     0.0005 * RATE_SCALE,
     0.001 * RATE_SCALE,
@@ -60,7 +60,7 @@ pub const OUTSIDE: Row = [0.01, 0.03, 0.08, 0.50, 0.40, 0.15, 0.03];
 
 /// Minutes that the risk of a check is worth (from memory): lowering a mast in wind, hands near a battery's poles.
 #[must_use]
-pub fn risk_min(place: Place) -> f64 {
+pub(crate) fn risk_min(place: Place) -> f64 {
     match place {
         Place::Support => 3.0,
         Place::Antenna | Place::Radio => 2.0,

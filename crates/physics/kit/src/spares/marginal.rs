@@ -25,13 +25,7 @@ pub struct Addition {
     pub after: f64,
 }
 
-impl Addition {
-    /// Points gained for each kg; infinite for something that weighs nothing.
-    #[must_use]
-    pub fn points_per_kg(&self) -> f64 {
-        self.gain_points / self.mass_kg
-    }
-}
+impl Addition {}
 
 fn addition(model: &Model<'_>, taken: &[bool], parts: &[PartIx]) -> Addition {
     let mut with = taken.to_vec();

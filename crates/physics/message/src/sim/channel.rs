@@ -33,9 +33,10 @@ pub struct ChannelShape {
 }
 
 impl ChannelShape {
+    #[cfg(test)]
     /// A single Rayleigh-fading path.
     #[must_use]
-    pub fn flat_rayleigh(doppler_spread_hz: f64) -> Self {
+    pub(crate) fn flat_rayleigh(doppler_spread_hz: f64) -> Self {
         Self {
             path_power: [1.0, 0.0],
             delay_ms: 0.0,
@@ -69,7 +70,7 @@ impl ChannelShape {
 
     /// Standard deviation of the Doppler spectrum in hertz: half of the spread.
     #[must_use]
-    pub fn doppler_sigma_hz(&self) -> f64 {
+    pub(crate) fn doppler_sigma_hz(&self) -> f64 {
         0.5 * self.doppler_spread_hz
     }
 }
@@ -97,7 +98,7 @@ impl Channel {
 
     /// Transfer function at a frequency in hertz for gains as given by [`Self::step`].
     #[must_use]
-    pub fn at_hz(&self, gains: &[Complex64; 2], freq_hz: f64) -> Complex64 {
+    pub(crate) fn at_hz(&self, gains: &[Complex64; 2], freq_hz: f64) -> Complex64 {
         let turn = -2.0 * std::f64::consts::PI * freq_hz * self.shape.delay_ms * 1e-3;
         gains[0] + gains[1] * Complex64::from_polar(1.0, turn)
     }

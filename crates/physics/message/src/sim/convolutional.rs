@@ -3,7 +3,7 @@
 
 const GENERATORS: [u8; 2] = [0o171, 0o133];
 /// Zero bits that bring the encoder back to its start.
-pub const TAIL_BITS: usize = 6;
+pub(crate) const TAIL_BITS: usize = 6;
 const STATES: usize = 64;
 
 /// Code rate.
@@ -27,7 +27,7 @@ impl Rate {
 
     /// Most data bits, tail included, whose code fits into `coded_bits`.
     #[must_use]
-    pub fn bits_in(self, coded_bits: usize) -> usize {
+    pub(crate) fn bits_in(self, coded_bits: usize) -> usize {
         match self {
             Self::Half => coded_bits / 2,
             Self::ThreeQuarters => coded_bits / 4 * 3,

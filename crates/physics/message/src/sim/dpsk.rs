@@ -44,7 +44,7 @@ pub fn label(bits: &[u8]) -> usize {
 
 /// Soft values of the bits of one symbol from the product of a received symbol with the conjugate of the one before:
 /// the best metric with the bit 0 less the best with the bit 1 (max-log), positive for 0.
-pub fn soft_bits(product: Complex64, phasors: &[Complex64], bits: usize, out: &mut Vec<f32>) {
+pub(crate) fn soft_bits(product: Complex64, phasors: &[Complex64], bits: usize, out: &mut Vec<f32>) {
     let mut best = [[f64::NEG_INFINITY; 2]; 3];
     for (label, phasor) in phasors.iter().enumerate() {
         let metric = product.re * phasor.re + product.im * phasor.im;

@@ -18,7 +18,7 @@ use crate::sim::{dpsk, fsk};
 
 /// Whether a frame of random bits survives at an SNR in dB in `bandwidth_hz`.
 #[must_use]
-pub fn frame_survives(
+pub(crate) fn frame_survives(
     design: &FrameDesign,
     shape: ChannelShape,
     snr_db: f64,

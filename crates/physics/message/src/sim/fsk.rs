@@ -4,7 +4,7 @@
 /// with the bit 1, positive for 0.
 ///
 /// Comparing energies is the optimum of a Rayleigh-fading tone (Proakis, Digital Communications, non-coherent detection).
-pub fn soft_bits(energies: &[f64], bits: usize, out: &mut Vec<f32>) {
+pub(crate) fn soft_bits(energies: &[f64], bits: usize, out: &mut Vec<f32>) {
     let mut best = [[0.0_f64; 2]; 4];
     for (tone, &energy) in energies.iter().enumerate() {
         let label = tone ^ (tone >> 1);
@@ -18,7 +18,7 @@ pub fn soft_bits(energies: &[f64], bits: usize, out: &mut Vec<f32>) {
 
 /// The tone of a label: the inverse of the Gray code.
 #[must_use]
-pub fn tone_of(label: usize) -> usize {
+pub(crate) fn tone_of(label: usize) -> usize {
     let mut tone = label;
     let mut shift = label >> 1;
     while shift > 0 {

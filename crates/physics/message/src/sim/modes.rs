@@ -12,13 +12,13 @@ use crate::sim::convolutional::{Rate, TAIL_BITS};
 use crate::sim::dpsk::Phases;
 
 /// Length of a check sum in bits (CRC-16 of a frame; the chance that a wrong frame passes, 2^-16, is left out).
-pub const CHECK_BITS: usize = 16;
+pub(crate) const CHECK_BITS: usize = 16;
 /// Frame number, rung announcement and length, in bits.
-pub const HEADER_BITS: usize = 16;
+pub(crate) const HEADER_BITS: usize = 16;
 /// Used part and whole of a symbol, in seconds.
-pub const USED_S: f64 = 0.024;
+pub(crate) const USED_S: f64 = 0.024;
 /// Whole symbol, in seconds.
-pub const SYMBOL_S: f64 = 0.032;
+pub(crate) const SYMBOL_S: f64 = 0.032;
 
 /// What carries the bits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,7 +93,7 @@ pub struct ModeDesign {
 impl FrameDesign {
     /// Bits of one symbol of one tone (or of the one tone that is keyed).
     #[must_use]
-    pub fn symbol_bits(&self) -> usize {
+    pub(crate) fn symbol_bits(&self) -> usize {
         match self.modulation {
             Modulation::Fsk8 { .. } => 3,
             Modulation::Dpsk { phases, .. } => phases.bits(),
@@ -102,7 +102,7 @@ impl FrameDesign {
 
     /// Channel bits of the frame.
     #[must_use]
-    pub fn channel_bits(&self) -> usize {
+    pub(crate) fn channel_bits(&self) -> usize {
         let tones = if let Modulation::Dpsk { tones, .. } = self.modulation {
             tones
         } else {
@@ -113,13 +113,13 @@ impl FrameDesign {
 
     /// Data bits under the code, tail included.
     #[must_use]
-    pub fn coded_data_bits(&self) -> usize {
+    pub(crate) fn coded_data_bits(&self) -> usize {
         self.rate.bits_in(self.channel_bits() / self.repeat)
     }
 
     /// Payload bits: what is left without tail, check sum and header.
     #[must_use]
-    pub fn payload_bits(&self) -> usize {
+    pub(crate) fn payload_bits(&self) -> usize {
         self.coded_data_bits().saturating_sub(TAIL_BITS + self.overhead_bits)
     }
 

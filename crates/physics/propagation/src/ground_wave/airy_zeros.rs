@@ -12,7 +12,7 @@ const FIRST: [(f64, f64); 4] = [
 
 /// |a_s|, the magnitude of zero number `s` of Ai, s = 0, 1, 2, … (DLMF 9.9.6 and 9.9.18).
 #[must_use]
-pub fn airy_zero(s: usize) -> f64 {
+pub(crate) fn airy_zero(s: usize) -> f64 {
     if let Some(zeros) = FIRST.get(s) {
         return zeros.0;
     }
@@ -23,7 +23,7 @@ pub fn airy_zero(s: usize) -> f64 {
 
 /// |a'_s|, the magnitude of zero number `s` of Ai', s = 0, 1, 2, … (DLMF 9.9.8 and 9.9.19).
 #[must_use]
-pub fn airy_prime_zero(s: usize) -> f64 {
+pub(crate) fn airy_prime_zero(s: usize) -> f64 {
     if let Some(zeros) = FIRST.get(s) {
         return zeros.1;
     }

@@ -4,9 +4,9 @@ use super::{NoiseTerm, Receiver, power::fa_db_of_dbm, receiver_noise};
 use farhop_num::{db_of_ratio, ratio_of_db};
 
 /// Level of S9 below 30 MHz in dBm and the size of an S unit in dB (IARU Region 1 Technical Recommendation R.1, 1981).
-pub const S9_DBM: f64 = -73.0;
+pub(crate) const S9_DBM: f64 = -73.0;
 /// Decibels in an S unit (same source).
-pub const DB_PER_S_UNIT: f64 = 6.0;
+pub(crate) const DB_PER_S_UNIT: f64 = 6.0;
 
 /// What was read.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -131,13 +131,14 @@ fn total_fa_db(reading: Reading) -> f64 {
 
 /// Power in dBm of a reading in S units (S9 = -73 dBm, 6 dB a unit; below 30 MHz).
 #[must_use]
-pub fn dbm_of_s_units(s_units: f64) -> f64 {
+pub(crate) fn dbm_of_s_units(s_units: f64) -> f64 {
     S9_DBM + DB_PER_S_UNIT * (s_units - 9.0)
 }
 
+#[cfg(test)]
 /// S units of a power in dBm; the inverse of [`dbm_of_s_units`].
 #[must_use]
-pub fn s_units_of_dbm(power_dbm: f64) -> f64 {
+pub(crate) fn s_units_of_dbm(power_dbm: f64) -> f64 {
     9.0 + (power_dbm - S9_DBM) / DB_PER_S_UNIT
 }
 

@@ -18,7 +18,7 @@ pub fn noise_power_dbm(fa_db: f64, bandwidth_hz: f64) -> f64 {
 
 /// Noise figure in dB above k T0 b of a power in dBm in a bandwidth: the inverse of [`noise_power_dbm`].
 #[must_use]
-pub fn fa_db_of_dbm(power_dbm: f64, bandwidth_hz: f64) -> f64 {
+pub(crate) fn fa_db_of_dbm(power_dbm: f64, bandwidth_hz: f64) -> f64 {
     power_dbm - 30.0 - db_of_ratio(bandwidth_hz) - KT0_DBW_PER_HZ
 }
 

@@ -50,9 +50,10 @@ pub struct Noise {
 }
 
 impl Noise {
+    #[cfg(test)]
     /// Whether a reading on site stands in place of the model.
     #[must_use]
-    pub fn is_measured(&self) -> bool {
+    pub(crate) fn is_measured(&self) -> bool {
         self.measured.is_some()
     }
 

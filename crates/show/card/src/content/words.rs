@@ -34,7 +34,7 @@ pub fn dots(chance: Chance) -> usize {
 
 /// `4 in 10`: a chance in tenths, held between 1 and 9 because nothing is certain.
 #[must_use]
-pub fn in_ten(probability: f64) -> String {
+pub(crate) fn in_ten(probability: f64) -> String {
     format!("{:.0} in 10", (10.0 * probability).round().clamp(1.0, 9.0))
 }
 

@@ -119,7 +119,7 @@ impl Row {
     }
 
     /// This row with another below it, never parted.
-    pub fn with_below(mut self, below: Self) -> Self {
+    pub(crate) fn with_below(mut self, below: Self) -> Self {
         let height_pt = self.height_pt;
         self.parts
             .extend(below.parts.into_iter().map(|p| p.moved([0.0, height_pt])));
@@ -165,7 +165,7 @@ pub fn dots(full: usize, [x, y]: [f64; 2], size_pt: f64) -> Vec<Mark> {
 }
 
 /// Width of three dots, pt.
-pub fn dots_pt(size_pt: f64) -> f64 {
+pub(crate) fn dots_pt(size_pt: f64) -> f64 {
     0.29 * size_pt * 7.0 + 2.0 * THIN_PT
 }
 

@@ -15,7 +15,7 @@ pub struct CodePicture {
 impl CodePicture {
     /// Modules a side, quiet zone included.
     #[must_use]
-    pub fn side_modules(&self) -> usize {
+    pub(crate) fn side_modules(&self) -> usize {
         self.rows.len() + 2 * QUIET_MODULES
     }
 }

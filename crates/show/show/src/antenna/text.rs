@@ -8,11 +8,11 @@ use crate::numbers::share_words;
 
 /// Voltage across a part from which a burn hazard is named, V rms (common practice: 50 V is the usual touch limit at low
 /// frequency; radio-frequency burns begin lower on bare skin, so nothing is called safe below it either).
-pub const BURN_V: f64 = 50.0;
+pub(crate) const BURN_V: f64 = 50.0;
 /// Gain toward the zenith from which an antenna counts as good for short paths, dBi (a judgement).
-pub const GOOD_NEAR_DBI: f64 = -3.0;
+pub(crate) const GOOD_NEAR_DBI: f64 = -3.0;
 /// Gain at 20° from which an antenna counts as good for long paths, dBi (a judgement).
-pub const GOOD_FAR_DBI: f64 = -5.0;
+pub(crate) const GOOD_FAR_DBI: f64 = -5.0;
 
 /// The whole report.
 #[must_use]

@@ -8,7 +8,7 @@ use crate::numbers::rounded;
 use crate::views::views;
 
 /// Elevations at which gains are listed, degrees.
-pub const LISTED_ELEVATIONS_DEG: [f64; 9] = [10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0];
+pub(crate) const LISTED_ELEVATIONS_DEG: [f64; 9] = [10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0];
 
 views! {
     /// Gain at an elevation: the strongest direction, and the mean over the compass.

@@ -155,7 +155,7 @@ impl DebriefReport<'_> {
 
     /// What the day says about the own station, in sentences.
     #[must_use]
-    pub fn station_lines(&self) -> Vec<String> {
+    pub(crate) fn station_lines(&self) -> Vec<String> {
         let mut lines = Vec::new();
         match self.own_station_db() {
             Some([low, mean, high]) => lines.push(format!(

@@ -146,7 +146,7 @@ impl Document {
     }
 
     /// Lines of a file, to be taken over letter by letter.
-    pub fn verbatim(&mut self, lines: impl Into<String>) {
+    pub(crate) fn verbatim(&mut self, lines: impl Into<String>) {
         self.push(Block::Verbatim(lines.into()));
     }
 
@@ -164,7 +164,7 @@ impl Document {
     }
 
     /// Takes another report in as a section: its verdict first, then what it says.
-    pub fn absorb(&mut self, id: &'static str, heading: &str, other: Self) {
+    pub(crate) fn absorb(&mut self, id: &'static str, heading: &str, other: Self) {
         self.section(id, heading);
         self.items(other.lead);
         for block in other.sections.into_iter().flat_map(|s| s.blocks) {

@@ -6,7 +6,7 @@ use crate::energy::EnergyReport;
 impl EnergyReport<'_> {
     /// The verdict, what the calls take, and where keying is tight.
     #[must_use]
-    pub fn in_short(&self) -> Document {
+    pub(crate) fn in_short(&self) -> Document {
         let mut doc = Document::new(self.verdict());
         if let Some(line) = self.calls_only_words() {
             doc.lead(line);

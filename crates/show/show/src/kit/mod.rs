@@ -46,7 +46,7 @@ impl KitReport<'_> {
 
     /// The one thing to add, in a sentence.
     #[must_use]
-    pub fn one_thing(&self) -> String {
+    pub(crate) fn one_thing(&self) -> String {
         match self.readiness.first_step() {
             Some(step) => format!(
                 "The one thing to add: {}, {} ({}).",
@@ -113,7 +113,7 @@ impl KitReport<'_> {
 
     /// What a plan says of it: the verdict, and what the outing hangs on.
     #[must_use]
-    pub fn in_short(&self) -> Document {
+    pub(crate) fn in_short(&self) -> Document {
         let mut doc = Document::new(self.verdict());
         if let Some(weak) = self.weak_points() {
             doc.lead(weak);

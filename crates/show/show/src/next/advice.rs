@@ -17,7 +17,7 @@ const WORTH_THE_TIME: f64 = 0.3;
 impl NextReport<'_> {
     /// One word for what to do: `call`, `listen`, `wait`, `check`, `hang`, `move`, `rest` or `done`.
     #[must_use]
-    pub fn action_word(&self) -> &'static str {
+    pub(crate) fn action_word(&self) -> &'static str {
         match self.step.step.action {
             Action::Call => "call",
             Action::Listen => "listen",

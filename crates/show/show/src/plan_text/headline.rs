@@ -19,7 +19,7 @@ const WORTH_NAMING: f64 = 0.005;
 ///
 /// `guessed` are the stations (ids) whose value is a default; only those count to which something is sent.
 #[must_use]
-pub fn gateways_guessed(outing: &Outing, plan: &Analysis, guessed: &[String]) -> Option<String> {
+pub(crate) fn gateways_guessed(outing: &Outing, plan: &Analysis, guessed: &[String]) -> Option<String> {
     let used = plan.sends.iter().filter_map(|s| outing.stations.get(s.route.station));
     let mut of: Vec<u32> = used
         .filter(|s| guessed.iter().any(|g| *g == s.id.as_str()) && log_of(outing, s.id.as_str()).is_none())
@@ -39,7 +39,7 @@ const PARTS_GUESSED: &str = "how often parts fail is a guess, from memory";
 
 /// Whether the file leaves to the usual chances, which are from memory, how often a part fails that is carried.
 #[must_use]
-pub fn parts_guessed(outing: &Outing) -> bool {
+pub(crate) fn parts_guessed(outing: &Outing) -> bool {
     let parts = &outing.kit.parts;
     let usual = |p: &farhop_outing::Part| p.carried && (p.fail_per_outing.is_none() || p.fail_per_hour.is_none());
     parts.is_empty() || parts.iter().any(usual)
@@ -55,7 +55,7 @@ fn log_of<'o>(outing: &'o Outing, station: &str) -> Option<&'o LearnedStation> {
 
 /// What the own journals say about each station to which something is sent: `larch: your log says: on the air 7 of 9 days`.
 #[must_use]
-pub fn logs_say(outing: &Outing, plan: &Analysis) -> Vec<String> {
+pub(crate) fn logs_say(outing: &Outing, plan: &Analysis) -> Vec<String> {
     let mut ids: Vec<&str> = Vec::new();
     for station in plan.sends.iter().filter_map(|s| outing.stations.get(s.route.station)) {
         if !ids.contains(&station.id.as_str()) {

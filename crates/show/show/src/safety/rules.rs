@@ -37,7 +37,7 @@ pub fn rules_lines(outing: &Outing) -> Vec<String> {
 
 /// The same in one or two short sentences.
 #[must_use]
-pub fn rules_short(outing: &Outing) -> String {
+pub(crate) fn rules_short(outing: &Outing) -> String {
     let asked = outing.header.operator.allocation.as_deref();
     let check = "your licence and local rules decide what you may send: check them";
     let Some(allocation) = asked.and_then(named) else {

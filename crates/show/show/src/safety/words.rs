@@ -29,7 +29,7 @@ pub fn burn(burn: Burn) -> &'static str {
 
 /// What a touch does, in JSON.
 #[must_use]
-pub fn burn_key(burn: Burn) -> &'static str {
+pub(crate) fn burn_key(burn: Burn) -> &'static str {
     match burn {
         Burn::Unnamed => "unnamed",
         Burn::May => "may-burn",
@@ -48,7 +48,7 @@ pub fn quantity(quantity: Quantity) -> &'static str {
 
 /// How a distance is known, in JSON.
 #[must_use]
-pub fn reach_key(reach: Reach) -> &'static str {
+pub(crate) fn reach_key(reach: Reach) -> &'static str {
     match reach {
         Reach::Nearer => "nearer",
         Reach::Found => "found",
@@ -79,7 +79,7 @@ pub fn volts(rms_v: f64) -> String {
 
 /// The worst part within reach that is a hazard: `capacitor 1040 V, burns`.
 #[must_use]
-pub fn worst_contact(near: &NearSafety) -> Option<&Contact> {
+pub(crate) fn worst_contact(near: &NearSafety) -> Option<&Contact> {
     near.contacts.first().filter(|c| c.burn > Burn::Unnamed)
 }
 

@@ -69,7 +69,7 @@ impl Letters {
 
     /// The same in another colour.
     #[must_use]
-    pub fn in_colour(self, colour: &'static str) -> Self {
+    pub(crate) fn in_colour(self, colour: &'static str) -> Self {
         Self { colour, ..self }
     }
 

@@ -68,7 +68,7 @@ impl Fill {
 
     /// What lies behind shines through.
     #[must_use]
-    pub fn faint(colour: &'static str, opacity: f64) -> Self {
+    pub(crate) fn faint(colour: &'static str, opacity: f64) -> Self {
         Self { colour, opacity }
     }
 
@@ -93,7 +93,7 @@ impl Sheet {
 
     /// The same where the picture begins at a height `top` of its own measure: what lies above is left out.
     #[must_use]
-    pub fn from_top(top: f64, width: f64, height: f64, title: &str) -> Self {
+    pub(crate) fn from_top(top: f64, width: f64, height: f64, title: &str) -> Self {
         Self(format!(
             r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {top:.0} {width:.0} {height:.0}" role="img" aria-label="{}" font-family="IBM Plex Sans, DejaVu Sans, sans-serif" fill="{INK}"><rect y="{top:.0}" width="{width:.0}" height="{height:.0}" fill="{PAPER}"/>
 "#,
@@ -112,7 +112,7 @@ impl Sheet {
     }
 
     /// A broken stroke.
-    pub fn dashed(&mut self, from: impl Into<Spot>, to: impl Into<Spot>, colour: &str, width: f64) {
+    pub(crate) fn dashed(&mut self, from: impl Into<Spot>, to: impl Into<Spot>, colour: &str, width: f64) {
         let (from, to): (Spot, Spot) = (from.into(), to.into());
         let _ = writeln!(
             self.0,
@@ -211,7 +211,7 @@ impl Sheet {
     }
 
     /// Letters that read upward, around a point.
-    pub fn text_upward(&mut self, at: impl Into<Spot>, size: f64, words: &str) {
+    pub(crate) fn text_upward(&mut self, at: impl Into<Spot>, size: f64, words: &str) {
         let at: Spot = at.into();
         let Spot { x, y } = at;
         let _ = writeln!(
@@ -237,7 +237,7 @@ impl Sheet {
     }
 
     /// A box of a faint colour.
-    pub fn tinted(&mut self, at: impl Into<Spot>, size: (f64, f64), fill: Fill) {
+    pub(crate) fn tinted(&mut self, at: impl Into<Spot>, size: (f64, f64), fill: Fill) {
         let at: Spot = at.into();
         let _ = writeln!(
             self.0,
@@ -251,7 +251,7 @@ impl Sheet {
     }
 
     /// A shape of a faint colour.
-    pub fn faint(&mut self, points: &[impl Into<Spot> + Copy], fill: Fill) {
+    pub(crate) fn faint(&mut self, points: &[impl Into<Spot> + Copy], fill: Fill) {
         let _ = writeln!(self.0, r#"<path d="{}Z"{}/>"#, course(points), fill.attributes());
     }
 
@@ -296,7 +296,7 @@ impl Sheet {
     }
 
     /// The upper half of a thin circle.
-    pub fn half_ring(&mut self, centre: impl Into<Spot>, radius: f64, pen: Pen) {
+    pub(crate) fn half_ring(&mut self, centre: impl Into<Spot>, radius: f64, pen: Pen) {
         let centre: Spot = centre.into();
         let _ = writeln!(
             self.0,
@@ -327,7 +327,13 @@ impl Sheet {
     }
 
     /// What `draw` draws is seen inside a circle only. `name` is unlike that of every other circle on the page.
-    pub fn within_circle(&mut self, name: &str, centre: impl Into<Spot>, radius: f64, draw: impl FnOnce(&mut Self)) {
+    pub(crate) fn within_circle(
+        &mut self,
+        name: &str,
+        centre: impl Into<Spot>,
+        radius: f64,
+        draw: impl FnOnce(&mut Self),
+    ) {
         let centre: Spot = centre.into();
         let _ = writeln!(
             self.0,

@@ -153,7 +153,7 @@ fn from_tape(value: f64, units: Units) -> f64 {
 }
 
 /// The handles as sliders: the largest of the measures that each moves, in metres or feet.
-pub fn sliders(antenna: &Antenna, moved: &Moved, units: Units) -> Markup {
+pub(crate) fn sliders(antenna: &Antenna, moved: &Moved, units: Units) -> Markup {
     html! {
         @for (knob, handle) in handles(antenna) {
             @let look = Look::of(knob, &handle, units);

@@ -74,7 +74,7 @@ pub fn line_of(text: &str, item: &Item) -> Option<usize> {
 /// A text in which some values are changed: names are paths with a key at the end. What has not changed is not touched; an empty
 /// value takes its key out. None where the text is no TOML.
 #[must_use]
-pub fn with_values<'a>(text: &str, values: impl Iterator<Item = (&'a str, &'a str)>) -> Option<String> {
+pub(crate) fn with_values<'a>(text: &str, values: impl Iterator<Item = (&'a str, &'a str)>) -> Option<String> {
     let mut document: DocumentMut = text.parse().ok()?;
     for (name, value) in values {
         if let Some((path, key)) = name.rsplit_once('.')
@@ -86,7 +86,7 @@ pub fn with_values<'a>(text: &str, values: impl Iterator<Item = (&'a str, &'a st
     Some(document.to_string())
 }
 
-pub fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut dyn TableLike> {
+pub(crate) fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut dyn TableLike> {
     let mut here: &mut dyn TableLike = document.as_table_mut();
     let mut steps = path.split('.').peekable();
     while let Some(name) = steps.next() {
@@ -99,7 +99,7 @@ pub fn table_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mu
     Some(here)
 }
 
-pub fn element_mut(item: &mut Item, index: usize) -> Option<&mut dyn TableLike> {
+pub(crate) fn element_mut(item: &mut Item, index: usize) -> Option<&mut dyn TableLike> {
     match item {
         Item::ArrayOfTables(tables) => tables.get_mut(index).map(|t| t as &mut dyn TableLike),
         Item::Value(Value::Array(list)) => Some(list.get_mut(index)?.as_inline_table_mut()?),

@@ -12,7 +12,7 @@ use super::document::{Placed, count, line_of, placed, shown, table};
 use crate::desk::Look;
 
 /// All keys that the forms show, besides the measures of antennas.
-pub fn all_keys() -> Vec<&'static About> {
+pub(crate) fn all_keys() -> Vec<&'static About> {
     [
         form_keys::<Header>(),
         form_keys::<Site>(),
@@ -245,7 +245,7 @@ fn words_of(key: &str) -> String {
 }
 
 /// Measures that some kind of antenna has, and what else its form shows.
-pub fn antenna_key(key: &str) -> bool {
+pub(crate) fn antenna_key(key: &str) -> bool {
     let mut kinds = AntennaKind::WORDS.iter().filter_map(|word| AntennaKind::usual(word));
     ["name", "azimuth_deg"].contains(&key) || kinds.any(|mut kind| kind.measures().iter().any(|m| m.key == key))
 }

@@ -13,7 +13,7 @@ const AROUND: &str = "[outing]\nstart = 2026-01-01\nend = 2026-01-02\n[[site]]\n
 ///
 /// # Errors
 /// What is wrong with the table, by its lines; what of it cannot be taken over; that the outing's text is no TOML.
-pub fn with_stations(text: &str, table: &str) -> Result<(String, usize), NotTaken> {
+pub(crate) fn with_stations(text: &str, table: &str) -> Result<(String, usize), NotTaken> {
     let columns = Columns(
         table
             .lines()

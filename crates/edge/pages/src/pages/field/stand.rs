@@ -29,7 +29,13 @@ fn to_send(day: &DayState) -> Vec<ToSend> {
 }
 
 /// The answer, and the page below it.
-pub fn with_step(scene: &Scene, ready: &Ready, step: &NextStep, whence: Whence, entries: &[Entry]) -> (Markup, Markup) {
+pub(crate) fn with_step(
+    scene: &Scene,
+    ready: &Ready,
+    step: &NextStep,
+    whence: Whence,
+    entries: &[Entry],
+) -> (Markup, Markup) {
     let report = NextReport {
         step,
         reader: ready.reader.clone(),
@@ -122,7 +128,7 @@ fn next_hours(step: &NextStep) -> ribbon::Asked<'_> {
 }
 
 /// The page while there is no advice: entries are taken all the same.
-pub fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> Markup {
+pub(crate) fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> Markup {
     let standing = standing(entries);
     let now = now_for(scene.outing(), &standing, scene.target.clock()).0;
     let day = state(&standing, scene.outing(), now);
@@ -142,7 +148,7 @@ pub fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> Markup {
 }
 
 /// What a stage without a plan says on this page.
-pub fn stage_words(stage: &Stage) -> String {
+pub(crate) fn stage_words(stage: &Stage) -> String {
     let why = match stage {
         Stage::Ready(_) => "",
         Stage::Working(_) => "The plan is being made.",
@@ -156,7 +162,7 @@ pub fn stage_words(stage: &Stage) -> String {
 }
 
 /// What can be done about it.
-pub fn stage_more(stage: &Stage, turn: u64) -> Markup {
+pub(crate) fn stage_more(stage: &Stage, turn: u64) -> Markup {
     match stage {
         Stage::Working(_) => html! {
             div #making data-turn=(turn) {

@@ -57,7 +57,7 @@ impl Best<'_> {
 
 /// Signal over noise on nine days in ten and on one day in ten differ by this much or more where the spread is wide, dB: about the
 /// fifth of the demo's hours that are worth a call (a judgement).
-pub const WIDE_DB: f64 = 35.0;
+pub(crate) const WIDE_DB: f64 = 35.0;
 
 /// Below this chance (dimensionless) an hour is not worth a call: the bound of "very unlikely".
 const WORTH_CHANCE: f64 = 0.10;
