@@ -47,7 +47,7 @@ impl Room {
 pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "dev"];
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
-const SIBLINGS: [(&str, &[&str]); 19] = [
+const SIBLINGS: [(&str, &[&str]); 20] = [
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "gear", "earth", "ionosphere"]),
@@ -65,7 +65,8 @@ const SIBLINGS: [(&str, &[&str]); 19] = [
     ("store", &["journal"]),
     ("pages", &["journal"]),
     ("web", &["journal", "store", "pages"]),
-    ("farhop", &["store", "exchange", "web"]),
+    ("pocket", &["journal", "pages"]),
+    ("farhop", &["store", "exchange", "web", "pages", "pocket"]),
     ("trials", &["agreement"]),
 ];
 

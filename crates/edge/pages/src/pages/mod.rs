@@ -79,7 +79,7 @@ pub fn router(app: Arc<App>) -> Router {
 }
 
 /// A page that needs the plan: the page itself, or what there is instead.
-fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready) -> Markup) -> Response {
+pub fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready) -> Markup) -> Response {
     let look = app.desk.look();
     match &look.stage {
         Stage::Ready(ready) => make(ready).into_response(),

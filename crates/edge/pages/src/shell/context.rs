@@ -63,6 +63,8 @@ pub struct Context {
     pub theme: Theme,
     /// Other devices may come in.
     pub share: bool,
+    /// The pages stand in a browser of their own.
+    pub pocket: bool,
 }
 
 impl Context {
@@ -74,6 +76,7 @@ impl Context {
                 .and_then(Theme::from_word)
                 .unwrap_or_default(),
             share,
+            pocket: false,
         }
     }
 }
@@ -82,6 +85,9 @@ impl FromRequestParts<Arc<App>> for Context {
     type Rejection = Infallible;
 
     async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Infallible> {
-        Ok(Self::of(&parts.headers, app.share))
+        Ok(Self {
+            pocket: app.pocket,
+            ..Self::of(&parts.headers, app.share)
+        })
     }
 }

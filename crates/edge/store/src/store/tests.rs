@@ -1,8 +1,8 @@
 //! What only the open file itself shows.
 
 use super::*;
-use crate::entry::Account;
-use crate::event::{Event, Note};
+use crate::Account;
+use crate::{Event, Note};
 
 fn note(words: &str) -> NewEntry {
     let at = UtcTime::from_unix_s(1_797_000_000).unwrap();
