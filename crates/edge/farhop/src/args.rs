@@ -353,9 +353,12 @@ pub struct ServeArgs {
 /// `farhop pocket`.
 #[derive(Debug, Args)]
 pub struct PocketArgs {
-    /// Folder for the files
-    #[arg(short = 'o', long, value_name = "DIR")]
-    pub output: PathBuf,
+    /// Folder for the files that a host gives out
+    #[arg(short = 'o', long, value_name = "DIR", required_unless_present = "single")]
+    pub output: Option<PathBuf>,
+    /// One page that carries everything, for devices that only take files; it keeps nothing when it is closed
+    #[arg(long, value_name = "FILE.html")]
+    pub single: Option<PathBuf>,
     /// The engine, as crates/edge/pocket/build makes it; otherwise the one beside this program
     #[arg(long, value_name = "FILE")]
     pub engine: Option<PathBuf>,

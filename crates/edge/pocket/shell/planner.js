@@ -1,5 +1,5 @@
 // A thread of its own for the plan: the page stays quick, and a page that goes takes the work with it.
-importScripts("/home.js");
+importScripts("/engine.js", "/home.js");
 
 const channel = new BroadcastChannel("farhop-plan");
 

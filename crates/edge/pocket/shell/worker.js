@@ -1,9 +1,9 @@
 // Stands where a server would stand: every request of a page goes to the engine, and what is to be kept is on the disk before the
 // answer leaves. Edition {edition}.
-importScripts("/home.js");
+importScripts("/engine.js", "/home.js");
 
 const CACHE = "farhop-{edition}";
-const FILES = [ENGINE, "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/manifest.webmanifest", "/icon-192.png", "/icon-512.png"];
+const FILES = [ENGINE, "/engine.js", "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/manifest.webmanifest", "/icon-192.png", "/icon-512.png"];
 const POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
 const PATIENCE_MS = 800;
 

@@ -56,7 +56,7 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
         }
         section {
             h2 { "Save a copy" }
-            p { a.button href="/phone/journal.jsonl" download="journal.jsonl" { "The log" } " " a.button href="/phone/outing.toml" download="outing.toml" { "The outing" } " " a.button href="/plan.json" download="plan.json" { "The plan as data" } }
+            p { a.button href="/phone/journal.jsonl" { "The log" } " " a.button href="/phone/outing.toml" { "The outing" } " " a.button href="/plan.json" { "The plan as data" } }
             p.small { "On the computer, " code { "farhop log --import journal.jsonl" } " adds the log to the journal of the same outing: in any order, twice without harm." }
         }
         section {

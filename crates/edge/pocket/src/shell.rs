@@ -1,5 +1,7 @@
 //! The few files around the engine: what a host of static files has to give out.
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest as _, Sha256};
 
 /// A file to be written.
@@ -20,11 +22,12 @@ macro_rules! shell {
 }
 
 /// The files as they stand, with `{engine}` and `{edition}` for what is only known when the engine is there.
-const FILES: [(&str, &[u8]); 10] = [
+const FILES: [(&str, &[u8]); 11] = [
     shell!("index.html"),
     shell!("start.js"),
     shell!("start.css"),
     shell!("worker.js"),
+    shell!("engine.js"),
     shell!("home.js"),
     shell!("planner.js"),
     shell!("pocket.js"),
@@ -66,6 +69,23 @@ pub fn folder(engine: Vec<u8>) -> Vec<File> {
         .collect();
     files.push(File { name, bytes: engine });
     files
+}
+
+/// Everything in one page, for devices that only take files.
+#[must_use]
+pub fn single(engine: &[u8]) -> String {
+    let script = include_str!("../shell/single.js");
+    let thread = concat!(
+        include_str!("../shell/engine.js"),
+        include_str!("../shell/single-thread.js")
+    );
+    // The policy names the one script that may run by its sum (Content Security Policy Level 3, 2.3.1).
+    let sum = format!("sha256-{}", STANDARD.encode(Sha256::digest(script.as_bytes())));
+    include_str!("../shell/single.html")
+        .replace("{sum}", &sum)
+        .replace("{script}", script)
+        .replace("{thread}", thread)
+        .replace("{engine}", &STANDARD.encode(engine))
 }
 
 fn hash(parts: &[&[u8]]) -> String {

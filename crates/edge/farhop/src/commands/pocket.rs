@@ -14,15 +14,27 @@ const ENGINE: &str = "farhop-engine.wasm";
 /// Runs the command.
 pub fn run(args: &PocketArgs) -> Result<(), Failure> {
     let engine = engine(args.engine.as_deref())?;
-    let folder = &args.output;
-    std::fs::create_dir_all(folder).map_err(|e| Failure::input(format!("{}: {e}", folder.display())))?;
     let own = Own::of(None);
+    if let Some(file) = &args.single {
+        files::output(file, shell::single(&engine).as_bytes(), args.replace, &own, "Written")?;
+        anstream::eprintln!(
+            "Open it on the phone and read and log in it; it keeps nothing when it is closed, so save the log first."
+        );
+    }
+    match &args.output {
+        Some(folder) => write(engine, folder, args.replace, &own),
+        None => Ok(()),
+    }
+}
+
+fn write(engine: Vec<u8>, folder: &Path, replace: bool, own: &Own) -> Result<(), Failure> {
+    std::fs::create_dir_all(folder).map_err(|e| Failure::input(format!("{}: {e}", folder.display())))?;
     let made = shell::folder(engine);
     for file in &made {
-        files::ready(&folder.join(&file.name), args.replace, &own)?;
+        files::ready(&folder.join(&file.name), replace, own)?;
     }
     for file in &made {
-        files::put(&folder.join(&file.name), &file.bytes, args.replace, &own)?;
+        files::put(&folder.join(&file.name), &file.bytes, replace, own)?;
     }
     let bytes: usize = made.iter().map(|file| file.bytes.len()).sum();
     anstream::eprintln!(

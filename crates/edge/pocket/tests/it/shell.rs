@@ -1,6 +1,6 @@
 //! The files around the engine.
 
-use farhop_pocket::shell::{folder, is_engine};
+use farhop_pocket::shell::{folder, is_engine, single};
 
 const ENGINE: &[u8] = b"\0asm\x01\0\0\0";
 
@@ -24,4 +24,21 @@ fn names_and_edition_follow_the_content() {
         );
     }
     assert!(is_engine(ENGINE) && !is_engine(b"<html>"));
+}
+
+#[test]
+fn the_single_page_lets_nothing_in_and_its_scripts_do_not_end_early() {
+    let page = single(ENGINE);
+    let policy = page.split("content=\"").nth(1).unwrap().split('"').next().unwrap();
+    assert!(
+        policy.contains("default-src 'none'") && policy.contains("'sha256-"),
+        "{policy}"
+    );
+    assert!(
+        !policy.contains("unsafe-inline") && !policy.contains("http"),
+        "{policy}"
+    );
+    // Three scripts, each ended once: none holds the words that end one.
+    assert_eq!(page.matches("</script>").count(), 3);
+    assert!(!page.contains("{thread}") && !page.contains("{engine}") && !page.contains("{sum}"));
 }
