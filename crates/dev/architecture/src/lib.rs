@@ -66,7 +66,8 @@ const SIBLINGS: &[(&str, &[&str])] = &[
     ("store", &["journal"]),
     ("pages", &["journal"]),
     ("web", &["journal", "store", "pages"]),
-    ("farhop", &["store", "exchange", "web"]),
+    ("pocket", &["journal", "pages"]),
+    ("farhop", &["store", "exchange", "web", "pages", "pocket"]),
     ("trials", &["agreement"]),
 ];
 

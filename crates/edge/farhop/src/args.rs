@@ -62,6 +62,8 @@ pub enum Command {
     Bundle(BundleArgs),
     /// Everything on screens: a page for this machine's browser, and for the phone with --share
     Serve(ServeArgs),
+    /// All of it for a phone that has no computer and no network with it
+    Pocket(PocketArgs),
     /// The field card: one sheet, two sides, to be read without any device
     Card(CardArgs),
     /// Every problem of an outing file at once
@@ -346,6 +348,23 @@ pub struct ServeArgs {
     /// Let other devices on the network in, by pass phrase
     #[arg(long)]
     pub share: bool,
+}
+
+/// `farhop pocket`.
+#[derive(Debug, Args)]
+pub struct PocketArgs {
+    /// Folder for the files that a host gives out
+    #[arg(short = 'o', long, value_name = "DIR", required_unless_present = "single")]
+    pub output: Option<PathBuf>,
+    /// One page that carries everything, for devices that only take files; it keeps nothing when it is closed
+    #[arg(long, value_name = "FILE.html")]
+    pub single: Option<PathBuf>,
+    /// The engine, as crates/edge/pocket/build makes it; otherwise the one beside this program
+    #[arg(long, value_name = "FILE")]
+    pub engine: Option<PathBuf>,
+    /// Replace files of an earlier edition
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// `farhop check`.

@@ -70,6 +70,7 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Conditions(args) => commands::conditions::run(args),
         Command::Bundle(args) => commands::bundle::run(args),
         Command::Serve(args) => commands::serve::run(args),
+        Command::Pocket(args) => commands::pocket::run(args),
         Command::Card(args) => commands::card::run(args),
         Command::Check(args) => commands::check::run(args),
         Command::Channel(args) => commands::channel::run(args),

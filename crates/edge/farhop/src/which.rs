@@ -94,7 +94,8 @@ impl<'a> Slot<'a> {
             | Command::Sky(_)
             | Command::Import(_)
             | Command::Channel(_)
-            | Command::New(_) => return None,
+            | Command::New(_)
+            | Command::Pocket(_) => return None,
         };
         Some(Self {
             outing: &mut arg.outing,

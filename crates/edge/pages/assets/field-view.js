@@ -221,6 +221,10 @@ async function worker() {
   const waits = queue.outlives()
     ? "Entries wait on this phone, also when the page is closed, and go out when it is open again."
     : "This browser keeps nothing: entries wait only while this page stays open.";
+  if (!$("facts").dataset.worker) {
+    holds.textContent = "Everything is on this phone. No computer and no network is needed.";
+    return;
+  }
   const closed = `This connection is not encrypted, so the page cannot be loaded again while the computer is gone: keep it open. ${waits}`;
   const secure = globalThis.isSecureContext && navigator.serviceWorker;
   holds.textContent = secure ? waits : closed;

@@ -10,4 +10,6 @@ pub struct App {
     pub desk: Arc<Desk>,
     /// Others may come in by pass phrase.
     pub share: bool,
+    /// They stand in a browser, with what is kept in it; there is no computer behind them.
+    pub pocket: bool,
 }

@@ -3,6 +3,7 @@
 //! The same pages stand behind a local server (`farhop-web`) and inside a browser. They open no sockets and no files, start no threads
 //! and read no clock: what they need of the place they run in comes through [`Storage`] and [`Runtime`].
 
+mod answer;
 mod app;
 mod assets;
 pub mod delivery;
@@ -12,8 +13,9 @@ mod runtime;
 pub mod shell;
 mod storage;
 
+pub use answer::handle;
 pub use app::App;
-pub use desk::{Desk, hash_of};
-pub use pages::{FIELD, MOST_BYTES, READ_BYTES, router};
+pub use desk::{Desk, Look, Ready, Stage, hash_of};
+pub use pages::{FIELD, MOST_BYTES, READ_BYTES, router, with_plan};
 pub use runtime::{Pause, Runtime, Work};
 pub use storage::{Appended, Day, SaveError, Solutions, Storage};

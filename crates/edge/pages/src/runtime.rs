@@ -22,6 +22,9 @@ pub trait Runtime: Send + Sync {
     /// Does work that may take a minute. Pages are shown meanwhile.
     fn long(&self, work: Work);
 
+    /// Told how far long work has come: what, steps done, of how many. Nobody needs to listen.
+    fn progress(&self, _what: &str, _done: usize, _total: usize) {}
+
     /// How long one question about progress stays open, at most.
     fn pause(&self) -> Pause;
 }

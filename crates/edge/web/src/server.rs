@@ -74,6 +74,7 @@ impl Server {
             pages: Arc::new(Pages {
                 desk: Desk::new(Arc::new(Folder::new(options.outing)), Arc::new(machine)),
                 share: options.share,
+                pocket: false,
             }),
             port,
             addresses: if options.share { addresses(port) } else { Vec::new() },

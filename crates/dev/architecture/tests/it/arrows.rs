@@ -35,7 +35,7 @@ const ROOMS_OF: [(&str, &[&str]); 8] = [
     ("faer", &["antenna"]),
     ("krilla", &["card"]),
     ("rusqlite", &["store"]),
-    ("axum", &["pages", "web"]),
+    ("axum", &["pages", "pocket", "web"]),
     ("tokio", &["pages", "web"]),
     ("ureq", &["exchange"]),
     ("clap", &["farhop"]),

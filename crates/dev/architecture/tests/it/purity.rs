@@ -3,7 +3,7 @@
 use farhop_architecture::{Room, rooms};
 
 /// Rooms at the edge that stand in a browser too.
-const PURE_AT_THE_EDGE: [&str; 2] = ["journal", "pages"];
+const PURE_AT_THE_EDGE: [&str; 3] = ["journal", "pages", "pocket"];
 
 /// Words that no crate below the edge may hold, nor a pure one at it.
 const NOWHERE: [&str; 10] = [

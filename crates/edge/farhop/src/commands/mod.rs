@@ -23,6 +23,7 @@ pub mod new;
 pub mod next;
 pub mod path;
 pub mod plan;
+pub mod pocket;
 pub mod serve;
 pub mod sky;
 

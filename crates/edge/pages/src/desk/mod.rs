@@ -160,6 +160,13 @@ impl Desk {
         }
     }
 
+    /// Hash of the text whose plan is at hand; none while there is none.
+    #[must_use]
+    pub fn planned(&self) -> Option<String> {
+        let state = self.lock();
+        matches!(state.stage, Stage::Ready(_)).then(|| state.hash.clone())
+    }
+
     /// Stops the work on the plan.
     pub fn stop(&self) {
         let mut state = self.lock();
@@ -206,7 +213,7 @@ impl Desk {
             return;
         };
         state.outing = Some(Arc::new(outing.clone()));
-        let progress = Arc::new(Progress::default());
+        let progress = Arc::new(Progress::new(Arc::clone(&self.runtime)));
         self.put(state, Stage::Working(Arc::clone(&progress)));
         let (desk, edition) = (Arc::clone(self), state.edition);
         let (cautions, defaults) = (reading.problems, reading.defaults);

@@ -1,13 +1,15 @@
 //! How far the plan has come, and the wish to stop it.
 
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use farhop_plan::watch::Watch;
 
+use crate::runtime::Runtime;
+
 /// Counts steps from any thread.
-#[derive(Default)]
 pub struct Progress {
+    runtime: Arc<dyn Runtime>,
     what: Mutex<&'static str>,
     total: AtomicUsize,
     done: AtomicUsize,
@@ -15,6 +17,23 @@ pub struct Progress {
 }
 
 impl Progress {
+    /// Nothing is done yet; the machine is told of every step.
+    #[must_use]
+    pub fn new(runtime: Arc<dyn Runtime>) -> Self {
+        Self {
+            runtime,
+            what: Mutex::default(),
+            total: AtomicUsize::default(),
+            done: AtomicUsize::default(),
+            stopped: AtomicBool::default(),
+        }
+    }
+
+    fn tell(&self) {
+        let (what, done, total) = self.now();
+        self.runtime.progress(what, done, total);
+    }
+
     /// What is done now, how many steps are done, and of how many.
     #[must_use]
     pub fn now(&self) -> (&'static str, usize, usize) {
@@ -37,10 +56,12 @@ impl Watch for Progress {
         *self.what.lock().unwrap_or_else(PoisonError::into_inner) = what;
         self.done.store(0, Ordering::Relaxed);
         self.total.store(total, Ordering::Relaxed);
+        self.tell();
     }
 
     fn step(&self) {
         self.done.fetch_add(1, Ordering::Relaxed);
+        self.tell();
     }
 
     fn end(&self) {}

@@ -8,7 +8,7 @@ use farhop_plan::analysis::{self, Part};
 use farhop_show::energy::EnergyReport;
 use farhop_show::kit::KitReport;
 use farhop_show::plan_text::PlanText;
-use farhop_show::plan_view::Viewer;
+use farhop_show::plan_view::{PlanView, Told, Viewer};
 use farhop_show::reader::Reader;
 
 use crate::desk::Progress;
@@ -63,6 +63,19 @@ impl Ready {
             defaults: worth_telling.map(DefaultUsed::short).collect(),
             guessed_on: guessed_on(&self.defaults),
         }
+    }
+
+    /// The plan as JSON shows it.
+    #[must_use]
+    pub fn view(&self) -> PlanView {
+        let text = self.text();
+        self.viewer().plan(Told {
+            verdict: text.verdict(),
+            assumes: text.assumes(),
+            defaults: self.defaults.iter().map(ToString::to_string).collect(),
+            energy: text.energy_report().map(|report| report.view()),
+            kit: text.kit_report().map(|report| report.view()),
+        })
     }
 
     /// Looks things up in the plan.

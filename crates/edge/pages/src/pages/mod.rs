@@ -82,7 +82,12 @@ pub fn router(app: Arc<App>) -> Router {
 }
 
 /// A page that needs the plan: the page itself, or what there is instead.
-fn with_plan(app: &Arc<App>, context: &Context, here: Here, make: impl FnOnce(&Ready, &Context) -> Markup) -> Response {
+pub fn with_plan(
+    app: &Arc<App>,
+    context: &Context,
+    here: Here,
+    make: impl FnOnce(&Ready, &Context) -> Markup,
+) -> Response {
     let look = app.desk.look();
     match look.shown() {
         // A draft that is not sound takes nothing away.

@@ -65,6 +65,8 @@ pub struct Context {
     pub share: bool,
     /// The file is a draft with errors: what is shown is from before it.
     pub draft: bool,
+    /// The pages stand in a browser of their own.
+    pub pocket: bool,
 }
 
 impl Context {
@@ -77,6 +79,7 @@ impl Context {
                 .unwrap_or_default(),
             share,
             draft: false,
+            pocket: false,
         }
     }
 }
@@ -85,6 +88,9 @@ impl FromRequestParts<Arc<App>> for Context {
     type Rejection = Infallible;
 
     async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Infallible> {
-        Ok(Self::of(&parts.headers, app.share))
+        Ok(Self {
+            pocket: app.pocket,
+            ..Self::of(&parts.headers, app.share)
+        })
     }
 }

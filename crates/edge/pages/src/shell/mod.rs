@@ -84,7 +84,7 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" data-theme=(context.theme.word()) {
-            (head(page.question, page.here.name()))
+            (head(page.question, page.here.name(), context.pocket))
             body class={ "page-" (page.here.name().to_lowercase()) } {
                 a.skip href="#main" { "Skip to the page" }
                 (navigation(context, page.here))
@@ -148,7 +148,7 @@ fn held_together(answer: &Markup) -> Markup {
     PreEscaped(text)
 }
 
-fn head(question: &str, name: &str) -> Markup {
+fn head(question: &str, name: &str, pocket: bool) -> Markup {
     html! {
         head {
             meta charset="utf-8";
@@ -158,6 +158,10 @@ fn head(question: &str, name: &str) -> Markup {
             link rel="stylesheet" href=(address("style.css"));
             link rel="icon" href=(address("mark.svg")) type="image/svg+xml";
             script src=(address("app.js")) type="module" {}
+            @if pocket {
+                link rel="manifest" href="/manifest.webmanifest";
+                script src="/pocket.js" type="module" {}
+            }
         }
     }
 }
@@ -197,6 +201,9 @@ fn foot(context: &Context, here: Here) -> Markup {
     html! {
         footer {
             (themes(context, here))
+            @if context.pocket {
+                p { a href="/phone" { "On this phone: copies, other outings" } }
+            }
             @if context.share {
                 p { a href="/invite" { "Let another device in" } }
             }
@@ -211,7 +218,7 @@ pub fn plain_page(title: &str, words: &str) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" data-theme="paper" {
-            (head(title, ""))
+            (head(title, "", false))
             body.plain { main { h1 { (title) } p.answer { (words) } p { a href="/" { "To the outing" } } } }
         }
     }

@@ -52,7 +52,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
     let Some(target) = target_of(&app, &look) else {
         return waiting::instead(&app, &context, Here::Field, &look).into_response();
     };
-    let share = context.share;
+    let (share, pocket) = (context.share, context.pocket);
     // The question is on the screen while the next step is worked out.
     let (before, after) = in_two(&context, Here::Field, "What now?", "Weighing what to try next …");
     let rest = async move {
@@ -63,6 +63,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
                     target,
                     look,
                     share,
+                    pocket,
                     kept: asked.kept,
                 };
                 scene.markup()
@@ -86,6 +87,7 @@ struct Scene {
     target: EntryTarget,
     look: Look,
     share: bool,
+    pocket: bool,
     kept: Option<String>,
 }
 
@@ -130,7 +132,7 @@ impl Scene {
         let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
-                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker="/worker.js" {}
+                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker=[(!self.pocket).then_some("/worker.js")] {}
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }

@@ -45,7 +45,7 @@ pub(crate) fn with_step(
     let messages = to_send(&step.today);
     let best = view.best.as_ref().filter(|_| calling);
     let day = html! {
-        (clock_line(ready, &view.charge))
+        (clock_line(scene, ready, &view.charge))
         div.field-columns {
             div {
                 @for line in step.today.announcements() { p.harm { (line) } }
@@ -178,16 +178,17 @@ pub(crate) fn stage_more(stage: &Stage, turn: u64) -> Markup {
     }
 }
 
-fn clock_line(ready: &Ready, charge: &str) -> Markup {
+fn clock_line(scene: &Scene, ready: &Ready, charge: &str) -> Markup {
     html! {
-        p.clock data-offset=(offset_s(ready)) { span data-clock="local" {} " " span data-clock="utc" {} }
+        p.clock data-offset=(offset_s(scene, ready)) { span data-clock="local" {} " " span data-clock="utc" {} }
         p.small.charge { (charge) }
     }
 }
 
 /// Seconds by which the outing's local time is ahead of UTC now.
-fn offset_s(ready: &Ready) -> i32 {
-    ready.reader.zone.to_offset(jiff::Timestamp::now()).seconds()
+fn offset_s(scene: &Scene, ready: &Ready) -> i32 {
+    let now = jiff::Timestamp::from_millisecond(scene.target.desk.runtime().now_ms());
+    now.map_or(0, |now| ready.reader.zone.to_offset(now).seconds())
 }
 
 fn last_entries(scene: &Scene, entries: &[Entry]) -> Markup {

@@ -1,0 +1,38 @@
+// The engine as a browser starts and asks it. A message is the length of its head, the head as JSON, and the body.
+const random = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
+
+// An engine; from the memory of another where there is one.
+async function started(module, bytes, progress = () => {}) {
+  let memory = null, why = "";
+  const words = (at, length) => new TextDecoder().decode(new Uint8Array(memory.buffer, at, length));
+  const farhop = {
+    progress: (at, length, done, total) => progress(words(at, length), done, total),
+    stopped: (at, length) => { why = words(at, length); },
+  };
+  const { exports } = await WebAssembly.instantiate(module, { farhop });
+  memory = exports.memory;
+  if (bytes) {
+    const more = bytes.byteLength - memory.buffer.byteLength;
+    if (more > 0) memory.grow(more / 65536);
+    new Uint8Array(memory.buffer).set(new Uint8Array(bytes));
+  }
+  const guarded = (work) => { try { return work(); } catch (error) { throw new Error(why || error.message); } };
+  return {
+    ask(head, body) {
+      const text = new TextEncoder().encode(JSON.stringify({ now_ms: Date.now(), fresh: random(), ...head }));
+      const message = new Uint8Array(4 + text.length + body.length);
+      new DataView(message.buffer).setUint32(0, text.length, true);
+      message.set(text, 4);
+      message.set(body, 4 + text.length);
+      const at = guarded(() => exports.input(message.length));
+      new Uint8Array(memory.buffer).set(message, at);
+      const length = guarded(() => exports.handle());
+      if (length === 0) throw new Error("the engine could not read the question");
+      const answer = new Uint8Array(memory.buffer, exports.output(), length).slice();
+      const cut = 4 + new DataView(answer.buffer).getUint32(0, true);
+      return { told: JSON.parse(new TextDecoder().decode(answer.subarray(4, cut))), body: answer.subarray(cut) };
+    },
+    work: () => guarded(() => exports.work()),
+    memory: () => memory.buffer.slice(0),
+  };
+}

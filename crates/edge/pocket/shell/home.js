@@ -1,0 +1,109 @@
+// What the browser keeps, and how the engine is asked: for the worker that answers and for the thread that plans. Nothing is computed
+// here.
+const ENGINE = "/{engine}";
+const FIRST = "first";
+
+// ---- The store of the browser.
+let base = null;
+function opened() {
+  base ??= new Promise((done, failed) => {
+    const asked = indexedDB.open("farhop-phone", 1);
+    asked.onupgradeneeded = () => {
+      const db = asked.result;
+      db.createObjectStore("records", { keyPath: "slot" });
+      const entries = db.createObjectStore("entries", { keyPath: "seq", autoIncrement: true });
+      entries.createIndex("slot", "slot");
+      entries.createIndex("key", ["slot", "key"], { unique: true });
+      db.createObjectStore("facts");
+      db.createObjectStore("plans", { keyPath: "key" });
+    };
+    asked.onsuccess = () => {
+      asked.result.onversionchange = () => { asked.result.close(); base = null; };
+      done(asked.result);
+    };
+    asked.onerror = () => { base = null; failed(asked.error); };
+  });
+  return base;
+}
+
+const got = (request) => new Promise((done, failed) => {
+  request.onsuccess = () => done(request.result);
+  request.onerror = () => failed(request.error);
+});
+
+// All or nothing, and on the disk when it is done.
+async function within(stores, work) {
+  const db = await opened();
+  return new Promise((done, failed) => {
+    const transaction = db.transaction(stores, "readwrite", { durability: "strict" });
+    transaction.oncomplete = () => done();
+    transaction.onabort = () => failed(transaction.error ?? new Error("the browser could not keep it"));
+    work((name) => transaction.objectStore(name));
+  });
+}
+
+// Everything that the engine needs to know.
+async function kept() {
+  const db = await opened();
+  const from = db.transaction(["records", "entries", "facts"], "readonly");
+  const [slot, records, entries] = await Promise.all([
+    got(from.objectStore("facts").get("now")),
+    got(from.objectStore("records").getAll()),
+    got(from.objectStore("entries").getAll()),
+  ]);
+  const now = slot ?? FIRST;
+  const known = records.some((r) => r.slot === now) ? records : [...records, { slot: now }];
+  const count = (of) => entries.filter((e) => e.slot === of).length;
+  return {
+    record: known.find((r) => r.slot === now),
+    lines: entries.filter((e) => e.slot === now).map((e) => e.line),
+    slots: known.map((r) => ({ slot: r.slot, text: r.text ?? null, entries: count(r.slot) })),
+  };
+}
+
+// Keeps what an answer says is to be kept.
+async function keep(told, slot) {
+  if (!told.record && !told.switch && told.added.length === 0) return;
+  await within(["records", "entries", "facts"], (store) => {
+    if (told.record) store("records").put(told.record);
+    for (const { key, line } of told.added) store("entries").add({ slot: told.record?.slot ?? slot, key, line });
+    if (told.switch) store("facts").put(told.switch, "now");
+  });
+}
+
+// ---- Plans, by the content from which they were made: the memory of the engine as it stood when the plan was done.
+async function planKey({ record }) {
+  const content = JSON.stringify([record.slot, record.text ?? null, record.files ?? {}]);
+  const sum = await crypto.subtle.digest("SHA-256", new TextEncoder().encode(content));
+  return `${ENGINE} ${[...new Uint8Array(sum)].map((b) => b.toString(16).padStart(2, "0")).join("")}`;
+}
+async function planOf(key) {
+  const db = await opened();
+  return got(db.transaction("plans", "readonly").objectStore("plans").get(key));
+}
+async function planThere(key) {
+  const db = await opened();
+  return (await got(db.transaction("plans", "readonly").objectStore("plans").count(key))) > 0;
+}
+// A few stay; those of other engines go.
+const MOST_PLANS = 3;
+async function keepPlan(key, bytes) {
+  const db = await opened();
+  const all = await got(db.transaction("plans", "readonly").objectStore("plans").getAllKeys());
+  const old = all.filter((k) => !k.startsWith(`${ENGINE} `));
+  const ours = all.filter((k) => k.startsWith(`${ENGINE} `) && k !== key);
+  const gone = [...old, ...ours.slice(0, Math.max(0, ours.length - MOST_PLANS + 1))];
+  await within(["plans"], (store) => {
+    gone.forEach((k) => store("plans").delete(k));
+    store("plans").put({ key, bytes });
+  });
+}
+
+// ---- The engine, compiled once.
+let module = null;
+async function compiled() {
+  module ??= WebAssembly.compileStreaming(caches.match(ENGINE).then((known) => known ?? fetch(ENGINE)));
+  return module.catch((error) => { module = null; throw error; });
+}
+
+const begun = async (bytes, progress) => started(await compiled(), bytes, progress);

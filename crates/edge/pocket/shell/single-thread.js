@@ -1,0 +1,48 @@
+// The thread of the single file: it holds the engine and all that is kept, until the file is closed.
+let engine = null, cookie = "";
+const content = { record: { slot: "first" }, lines: [], slots: [{ slot: "first", text: null, entries: 0 }] };
+const others = new Map();
+
+function ask(method, path, body) {
+  const headers = [["content-type", "application/x-www-form-urlencoded"]];
+  if (cookie) headers.push(["cookie", cookie]);
+  const { told, body: bytes } = engine.ask({ method, path, headers, content }, new TextEncoder().encode(body));
+  const at = content.record.slot;
+  if (told.switch && told.switch !== at) {
+    others.set(at, { record: content.record, lines: content.lines });
+    const known = others.get(told.switch);
+    Object.assign(content, known ?? { record: told.record, lines: [] });
+    if (!known) content.slots.push({ slot: told.switch, text: told.record.text, entries: 0 });
+  } else if (told.record) content.record = told.record;
+  content.lines.push(...told.added.map((a) => a.line));
+  const slot = content.slots.find((s) => s.slot === content.record.slot);
+  Object.assign(slot, { text: content.record.text ?? null, entries: content.lines.length });
+  const header = (name) => told.headers.find(([n]) => n === name)?.[1];
+  cookie = header("set-cookie")?.split(";")[0] ?? cookie;
+  return { status: told.status, location: header("location"), saved: header("content-disposition"), text: new TextDecoder().decode(bytes), added: told.added.length };
+}
+
+async function begin(base64) {
+  const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
+  engine = await started(await WebAssembly.compile(bytes), null, (what, done, total) => postMessage({ progress: { what, done, total } }));
+}
+
+self.addEventListener("message", async ({ data }) => {
+  try {
+    if (data.engine) await begin(data.engine);
+    let { method = "GET", path = "/", body = "" } = data;
+    let added = 0;
+    for (let step = 0; step < 5; step += 1) {
+      const answer = ask(method, path, body);
+      added += answer.added;
+      if (answer.status >= 300 && answer.status < 400) { [method, path, body] = ["GET", answer.location, ""]; continue; }
+      postMessage({ answer: { ...answer, path, added } });
+      // A page that waits for the plan gets it, and is shown anew.
+      if (!/id="(waiting|making)"/.test(answer.text)) return;
+      engine.work();
+      added = 0;
+    }
+  } catch (error) {
+    postMessage({ error: error.message });
+  }
+});

@@ -1,0 +1,98 @@
+//! The few files around the engine: what a host of static files has to give out.
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest as _, Sha256};
+
+/// A file to be written.
+pub struct File {
+    /// Its name in the folder.
+    pub name: String,
+    /// What it holds.
+    pub bytes: Vec<u8>,
+}
+
+/// Letters of a hash in a name: 48 bits, enough to tell editions apart.
+const HASH_LETTERS: usize = 12;
+
+macro_rules! shell {
+    ($name:literal) => {
+        ($name, include_bytes!(concat!("../shell/", $name)))
+    };
+}
+
+/// The files as they stand, with `{engine}` and `{edition}` for what is only known when the engine is there.
+const FILES: [(&str, &[u8]); 11] = [
+    shell!("index.html"),
+    shell!("start.js"),
+    shell!("start.css"),
+    shell!("worker.js"),
+    shell!("engine.js"),
+    shell!("home.js"),
+    shell!("planner.js"),
+    shell!("pocket.js"),
+    shell!("manifest.webmanifest"),
+    shell!("icon-192.png"),
+    shell!("icon-512.png"),
+];
+
+/// Whether some bytes are an engine (the first eight bytes of every module of this kind; WebAssembly Core Specification 1.0, 5.5.16).
+#[must_use]
+pub fn is_engine(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"\0asm\x01\0\0\0")
+}
+
+/// All files of the folder. The name of the engine changes with its content, and the edition with any file, so that a browser takes
+/// over all of a new edition or nothing.
+#[must_use]
+pub fn folder(engine: Vec<u8>) -> Vec<File> {
+    let name = format!("engine-{}.wasm", hash(&[&engine]));
+    let all: Vec<&[u8]> = FILES
+        .iter()
+        .map(|(_, bytes)| *bytes)
+        .chain([engine.as_slice()])
+        .collect();
+    let edition = hash(&all);
+    let filled = |bytes: &[u8]| match std::str::from_utf8(bytes) {
+        Ok(text) => text
+            .replace("{engine}", &name)
+            .replace("{edition}", &edition)
+            .into_bytes(),
+        Err(_) => bytes.to_vec(),
+    };
+    let mut files: Vec<File> = FILES
+        .iter()
+        .map(|(name, bytes)| File {
+            name: (*name).to_owned(),
+            bytes: filled(bytes),
+        })
+        .collect();
+    files.push(File { name, bytes: engine });
+    files
+}
+
+/// Everything in one page, for devices that only take files.
+#[must_use]
+pub fn single(engine: &[u8]) -> String {
+    let script = include_str!("../shell/single.js");
+    let thread = concat!(
+        include_str!("../shell/engine.js"),
+        include_str!("../shell/single-thread.js")
+    );
+    // The policy names the one script that may run by its sum (Content Security Policy Level 3, 2.3.1).
+    let sum = format!("sha256-{}", STANDARD.encode(Sha256::digest(script.as_bytes())));
+    include_str!("../shell/single.html")
+        .replace("{sum}", &sum)
+        .replace("{script}", script)
+        .replace("{thread}", thread)
+        .replace("{engine}", &STANDARD.encode(engine))
+}
+
+fn hash(parts: &[&[u8]]) -> String {
+    let mut sum = Sha256::new();
+    for part in parts {
+        sum.update(part);
+    }
+    let letters = sum.finalize().iter().map(|b| format!("{b:02x}")).collect::<String>();
+    letters.chars().take(HASH_LETTERS).collect()
+}

@@ -1,0 +1,300 @@
+// Walks the pocket in a real browser with the network off: put on the phone, plan, log, advice, debrief, copies; tabs killed while they
+// log, two tabs at once, a full store, a new edition. Screenshots: target/screenshots/phone-*.
+// usage: [ONLY=theDay,kills] node phone.mjs [FARHOP [ENGINE [KILLS]]]
+import { execFileSync } from "node:child_process";
+import { copyFileSync, appendFileSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gzipSync } from "node:zlib";
+import { chromium } from "playwright-core";
+import { Host } from "./phone-server.mjs";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const root = join(here, "../../../..");
+const farhop = resolve(process.argv[2] ?? join(root, "target/debug/farhop"));
+const engine = resolve(process.argv[3] ?? join(root, "target/pocket/farhop-engine.wasm"));
+const KILLS = Number(process.argv[4] ?? 40);
+// The goal is missed, and said each time; what is there now must at least not grow.
+const GOAL_GZIPPED = 1_200_000, MOST_GZIPPED = 2_000_000;
+const shots = join(root, "target/screenshots");
+mkdirSync(shots, { recursive: true });
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const work = mkdtempSync(join(tmpdir(), "farhop-phone-"));
+const faults = [];
+const fault = (words) => { faults.push(words); console.log(`FAULT ${words}`); };
+const check = (ok, words) => { if (!ok) fault(words); };
+const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
+const say = (words) => console.log(words);
+
+function watched(page, name) {
+  page.on("console", (m) => { if (["error", "warning"].includes(m.type())) fault(`${name}: console: ${m.text()}`); });
+  page.on("pageerror", (e) => fault(`${name}: ${e.message}`));
+}
+
+async function accessible(page, name) {
+  await page.evaluate(axe);
+  const found = await page.evaluate(async () => (await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] })).violations);
+  for (const v of found.filter((v) => ["serious", "critical"].includes(v.impact))) {
+    fault(`${name}: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")}`);
+  }
+}
+
+const gzipped = gzipSync(readFileSync(engine), { level: 9 }).length;
+say(`engine: ${readFileSync(engine).length} bytes, ${gzipped} gzipped (goal ${GOAL_GZIPPED}${gzipped > GOAL_GZIPPED ? ", MISSED" : ""})`);
+check(gzipped < MOST_GZIPPED, `the engine has grown to ${gzipped} bytes gzipped; at most ${MOST_GZIPPED} were to be`);
+
+const folder = join(work, "host");
+execFileSync(farhop, ["pocket", "-o", folder, "--engine", engine], { stdio: "pipe" });
+const host = new Host(folder, 8921);
+await host.on();
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+const context = await browser.newContext({ viewport: { width: 360, height: 740 }, bypassCSP: true, acceptDownloads: true });
+context.setDefaultTimeout(120_000);
+
+const planned = (page) => page.waitForFunction(() => document.querySelector("main h1") && !document.getElementById("waiting") && !document.getElementById("line"));
+async function lines(page) {
+  const text = await page.evaluate(async () => (await fetch("/phone/journal.jsonl")).text());
+  return text.split("\n").filter(Boolean).map((line) => JSON.parse(line));
+}
+const post = (page, key, words) => page.evaluate(async ([key, words]) => {
+  const answer = await fetch("/field/entry", { method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, body: JSON.stringify({ key, words }) });
+  return { status: answer.status, data: await answer.json() };
+}, [key, words]);
+
+try {
+  const only = process.env.ONLY?.split(",");
+  for (const part of [firstVisit, everyPage, sameNumbers, theDay, twoTabs, fullStore, kills, newEdition, oneFile]) {
+    if (!only || part === firstVisit || only.includes(part.name)) await part();
+  }
+} finally {
+  await browser.close();
+  rmSync(work, { recursive: true, force: true });
+}
+if (faults.length > 0) { console.log(`${faults.length} faults`); process.exit(1); }
+say("the pocket holds");
+
+async function firstVisit() {
+  const page = await context.newPage();
+  watched(page, "first visit");
+  const began = Date.now();
+  await page.goto(host.url);
+  await planned(page);
+  say(`first plan, from the first visit on: ${((Date.now() - began) / 1000).toFixed(1)} s on this machine as it is now`);
+  await host.off();
+  await page.reload();
+  await planned(page);
+  check((await page.textContent("h1")).includes("get through"), "no plan with the network off");
+  await page.close();
+}
+
+async function everyPage() {
+  for (const path of ["", "hours", "field", "fault", "antennas", "energy", "kit", "debrief", "edit", "phone"]) {
+    const page = await context.newPage();
+    const name = path || "outing";
+    watched(page, name);
+    const answer = await page.goto(`${host.url}/${path}`);
+    await planned(page);
+    check(answer.ok(), `${name}: ${answer.status()}`);
+    check(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${name}: wider than the phone`);
+    await accessible(page, name);
+    await page.screenshot({ path: join(shots, `phone-${name}.png`), fullPage: true });
+    await page.close();
+  }
+}
+
+// Every example gives the same numbers here and in the program.
+async function sameNumbers() {
+  const page = await context.newPage();
+  for (const file of readdirSync(join(root, "examples")).filter((f) => f.endsWith(".toml"))) {
+    const path = join(root, "examples", file);
+    const native = execFileSync(farhop, ["plan", path, "--json"], { encoding: "utf8", env: { ...process.env, FARHOP_NO_CACHE: "1" }, maxBuffer: 1e9, stdio: ["ignore", "pipe", "ignore"] });
+    await page.goto(`${host.url}/phone`);
+    await page.fill("#outing-text", readFileSync(path, "utf8"));
+    await page.click("form[action='/phone/outing'] button");
+    await planned(page);
+    const pocket = await page.evaluate(async () => (await fetch("/plan.json")).text());
+    check(pocket === native, `${file}: the pocket says other numbers than the program (${differing(native, pocket)})`);
+    say(`${file}: ${pocket.length} bytes of JSON, ${pocket === native ? "equal to" : "NOT equal to"} the program's`);
+  }
+  await page.goto(`${host.url}/phone`);
+  await page.click("form[action='/phone/slot'] button");
+  await planned(page);
+  await page.close();
+}
+function differing(a, b) {
+  const [one, other] = [a.split("\n"), b.split("\n")];
+  const at = one.findIndex((line, i) => line !== other[i]);
+  const count = one.filter((line, i) => line !== other[i]).length;
+  return `${count} of ${one.length} lines, the first ${at}: ${one[at]} / ${other[at]}`;
+}
+
+// A day on the hill, through the page as a hand uses it.
+async function theDay() {
+  let page = await context.newPage();
+  watched(page, "field");
+  await page.goto(`${host.url}/field`);
+  await page.waitForSelector("#say");
+  const before = (await lines(page)).length;
+  await page.fill("#words", "volt 12.4");
+  await page.click("#say button");
+  await page.waitForFunction(() => /is kept/.test(document.getElementById("told").textContent));
+  check((await lines(page)).length === before + 1, "the entry is not in the log");
+  const calls = page.locator("form.call button[value=no-answer]").first();
+  await calls.click();
+  await page.waitForFunction(() => /no answer/i.test(document.getElementById("told").textContent) && /is kept/.test(document.getElementById("told").textContent));
+  const began = Date.now();
+  await page.goto(`${host.url}/field`);
+  say(`advice after an entry: ${((Date.now() - began) / 1000).toFixed(2)} s on this machine as it is now`);
+  check((await page.textContent(".answer")).length > 10, "no advice");
+  await accessible(page, "field with entries");
+  await page.screenshot({ path: join(shots, "phone-field-day.png"), fullPage: true });
+  await page.close();
+  page = await context.newPage();
+  watched(page, "debrief");
+  await page.goto(`${host.url}/debrief`);
+  check(!(await page.textContent("main")).includes("Nothing has been logged"), "the debrief knows nothing of the day");
+  await page.screenshot({ path: join(shots, "phone-debrief-day.png"), fullPage: true });
+  await page.goto(`${host.url}/fault`);
+  await page.locator("label.tick").first().click();
+  await page.click("button[value=begin]");
+  await page.waitForFunction(() => document.querySelector("h1").textContent.includes("What is broken"));
+  await page.goto(`${host.url}/phone`);
+  const [download] = await Promise.all([page.waitForEvent("download"), page.click("a[href='/phone/journal.jsonl']")]);
+  const copy = join(work, "journal.jsonl");
+  await download.saveAs(copy);
+  const exported = readFileSync(copy, "utf8").trim().split("\n");
+  check(exported.length === before + 2, `the copy of the log holds ${exported.length} entries`);
+  // Over to the laptop.
+  copyFileSync(join(root, "examples/demo.toml"), join(work, "outing.toml"));
+  const said = execFileSync(farhop, ["log", "--import", copy], { cwd: work, encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] });
+  say(`on the laptop: ${said.trim().split("\n").at(-1)}`);
+  await page.close();
+}
+
+async function twoTabs() {
+  const [a, b] = [await context.newPage(), await context.newPage()];
+  await Promise.all([a.goto(`${host.url}/phone`), b.goto(`${host.url}/phone`)]);
+  const before = (await lines(a)).length;
+  const all = [];
+  for (let i = 0; i < 25; i += 1) all.push(post(a, `tab-a-${i}`, `volt 12.${i}`), post(b, `tab-b-${i}`, `volt 11.${i}`));
+  const answers = await Promise.all(all);
+  check(answers.every((r) => r.status === 200 && r.data.kept), "an entry of two tabs was not kept");
+  const numbers = new Set(answers.map((r) => r.data.kept?.number));
+  check(numbers.size === 50, `${numbers.size} numbers for 50 entries of two tabs`);
+  check((await lines(b)).length === before + 50, "two tabs lost an entry");
+  await a.close();
+  await b.close();
+}
+
+async function fullStore() {
+  const page = await context.newPage();
+  await page.goto(`${host.url}/phone`);
+  const cdp = await context.newCDPSession(page);
+  const before = (await lines(page)).length;
+  await cdp.send("Storage.overrideQuotaForOrigin", { origin: host.url, quotaSize: 1 });
+  let refused = null;
+  for (let i = 0; i < 400 && !refused; i += 1) {
+    const answer = await post(page, `full-${i}`, `note ${"x".repeat(200)}`);
+    if (!answer.data.kept) refused = answer;
+  }
+  const there = (await lines(page)).length;
+  if (refused) {
+    check(refused.data.refused?.kind === "temporary" && /room/.test(refused.data.refused.reason), `a full store says: ${JSON.stringify(refused.data)}`);
+    say(`full store: ${refused.data.refused?.reason} ${refused.data.refused?.remedy}`);
+  } else say("full store: this browser took 400 entries beyond the quota that it was given; not tried");
+  await cdp.send("Storage.overrideQuotaForOrigin", { origin: host.url });
+  const after = await post(page, "full-again", "volt 12.0");
+  check(after.data.kept, `after room was made: ${JSON.stringify(after.data)}`);
+  check((await lines(page)).length === there + 1 && there >= before, "a full store lost an entry");
+  await page.close();
+}
+
+// A tab dies at any moment while it logs; what it was told to be kept is there afterwards.
+async function kills() {
+  const kept = new Set();
+  let acked = 0, inflight = 0;
+  for (let kill = 0; kill < KILLS; kill += 1) {
+    const page = await context.newPage();
+    await page.exposeFunction("acked", (key) => { kept.add(key); acked += 1; });
+    await page.goto(`${host.url}/phone`);
+    await page.evaluate((kill) => {
+      (async () => {
+        for (let i = 0; ; i += 1) {
+          const key = `kill-${kill}-${i}`;
+          const answer = await fetch("/field/entry", { method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, body: JSON.stringify({ key, words: `volt 12.${i}` }) });
+          if ((await answer.json()).kept) globalThis.acked(key);
+        }
+      })();
+    }, kill);
+    await sleep(20 + Math.random() * 180);
+    inflight += 1;
+    const cdp = await context.newCDPSession(page);
+    const crashed = page.waitForEvent("crash");
+    cdp.send("Page.crash").catch(() => {});
+    await crashed;
+    await page.close();
+    if (kill % 10 === 9 || kill === KILLS - 1) {
+      const look = await context.newPage();
+      await look.goto(`${host.url}/phone`);
+      const there = new Set((await lines(look)).map((l) => l.key));
+      const lost = [...kept].filter((key) => !there.has(key));
+      check(lost.length === 0, `${lost.length} kept entries are lost after ${kill + 1} kills: ${lost.slice(0, 3)}`);
+      await look.close();
+    }
+  }
+  say(`kills: ${inflight} tabs killed while they logged, ${acked} entries told to be kept, all looked for afterwards`);
+}
+
+// A new edition takes over by its content; what was kept stays.
+async function newEdition() {
+  const before = await context.newPage();
+  await before.goto(`${host.url}/phone`);
+  const old = (await lines(before)).length;
+  await before.close();
+  const next = join(work, "next.wasm");
+  copyFileSync(engine, next);
+  // An empty section of its own kind: the same engine with another content.
+  appendFileSync(next, Buffer.from([0, 1, 0]));
+  execFileSync(farhop, ["pocket", "-o", folder, "--engine", next, "--replace"], { stdio: "pipe" });
+  await host.on();
+  const page = await context.newPage();
+  await page.goto(`${host.url}/phone`);
+  await page.evaluate(async () => { await (await navigator.serviceWorker.getRegistration()).update(); });
+  const edition = /Edition (\w+)/.exec(readFileSync(join(folder, "worker.js"), "utf8"))[1];
+  await page.waitForFunction(async (name) => { const all = await caches.keys(); return all.length === 1 && all[0] === name; }, `farhop-${edition}`);
+  await page.reload();
+  check((await lines(page)).length === old, "the new edition lost entries");
+  await host.off();
+  await page.goto(`${host.url}/`);
+  await planned(page);
+  check((await page.textContent("h1")).includes("get through"), "no plan by the new edition");
+  await page.close();
+}
+
+// The single file, opened as a file: it reads and logs, says that it keeps nothing, and gives the log out.
+async function oneFile() {
+  const file = join(work, "farhop.html");
+  execFileSync(farhop, ["pocket", "--single", file, "--engine", engine], { stdio: "pipe" });
+  const page = await context.newPage();
+  watched(page, "single file");
+  await page.goto(`file://${file}`);
+  await page.waitForFunction(() => document.querySelector("h1")?.textContent.includes("get through"));
+  check((await page.textContent("aside")).includes("A file keeps nothing"), "the single file does not say that it keeps nothing");
+  await accessible(page, "single file");
+  await page.click("nav a[href='/field']");
+  await page.waitForSelector("#say");
+  await page.fill("#words", "volt 12.4");
+  await page.click("#say button");
+  await page.waitForFunction(() => document.getElementById("told")?.textContent.includes("Kept"));
+  check((await page.textContent("aside")).includes("1 entry is lost"), "the single file does not count what is not saved");
+  const [download] = await Promise.all([page.waitForEvent("download"), page.click("aside a")]);
+  const copy = join(work, "single.jsonl");
+  await download.saveAs(copy);
+  check(readFileSync(copy, "utf8").trim().split("\n").length === 1, "the log of the single file");
+  await page.screenshot({ path: join(shots, "phone-single.png") });
+  await page.goBack();
+  await page.waitForFunction(() => !document.getElementById("told")?.textContent.includes("Kept"));
+  await page.close();
+}
