@@ -1,29 +1,31 @@
 //! Sites, stations and the paths between them as GeoJSON (RFC 7946).
 
 use farhop_earth::clock::rfc3339;
-use farhop_earth::{Place, geodesic};
+use farhop_earth::{Place, UtcTime, geodesic};
 use farhop_outing::{Site, Station};
+use farhop_plan::Chance;
+use farhop_plan::strip::Route;
 use farhop_show::plan_view::declination_deg;
+use farhop_show::reader::Reader;
 use geojson::{Feature, FeatureCollection, Geometry, JsonObject, Position, feature::Id};
 use serde_json::{Value, json};
 
-use crate::Exported;
 use crate::great_circle::parts;
+use crate::{Exported, Paths};
 
 /// Decimals of a coordinate: seven are about a centimetre (RFC 7946 §11.2 advises against more digits than mean something).
 const COORDINATE_SCALE: f64 = 1e7;
 
-/// The collection as text: a point for each site and station, a line for each path on which the plan has a call. With an outing that
-/// has no call, every path.
+/// The collection as text: a point for each site and station, a line for each path that is asked for.
 #[must_use]
-pub fn geojson(exported: &Exported<'_>) -> String {
+pub fn geojson(exported: &Exported<'_>, paths: Paths) -> String {
     let outing = exported.outing;
     let mut features: Vec<Feature> = Vec::new();
     features.extend(outing.sites.iter().map(|s| site(exported, s)));
     features.extend(outing.stations.iter().map(station));
-    for (i, from) in outing.sites.iter().enumerate() {
-        for (j, to) in outing.stations.iter().enumerate() {
-            features.extend(path(exported, (i, j), (from, to)));
+    for (i, j) in exported.pairs(paths) {
+        if let (Some(from), Some(to)) = (outing.sites.get(i), outing.stations.get(j)) {
+            features.push(path(exported, (i, j), (from, to)));
         }
     }
     let collection = FeatureCollection {
@@ -66,30 +68,57 @@ fn station(station: &Station) -> Feature {
     feature(&format!("station:{}", station.id), point, properties)
 }
 
-/// The path from a site to a station, where the plan has a call on it.
-fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) -> Option<Feature> {
-    let on_it = |s: &&farhop_plan::schedule::Send| (s.route.site, s.route.station) == pair;
-    let first = exported.plan.sends.iter().find(on_it);
-    if first.is_none() && !exported.plan.sends.is_empty() {
-        return None;
+/// When and on what a path is best.
+struct Best {
+    at: UtcTime,
+    route: Route,
+    chance: Chance,
+}
+
+/// The best send of a path; without one, its best hour.
+fn best(exported: &Exported<'_>, (site, station): (usize, usize)) -> Option<Best> {
+    if let Some(send) = exported.best_send(site, station) {
+        let chance = send.messages.first().map_or(Chance::NONE, |m| m.chance);
+        return Some(Best {
+            at: send.start,
+            route: send.route,
+            chance,
+        });
     }
+    let strips = exported.plan.strips.iter();
+    let here = strips.filter(|s| (s.route.site, s.route.station) == (site, station));
+    here.flat_map(|s| {
+        s.cells.iter().map(|cell| Best {
+            at: cell.at,
+            route: s.route,
+            chance: cell.chance(),
+        })
+    })
+    .max_by(|a, b| a.chance.probability().total_cmp(&b.chance.probability()))
+}
+
+/// The path from a site to a station, named by its best hour and frequency.
+fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) -> Feature {
     let (from, to) = ends;
     let line = geodesic(from.place, to.place);
     let mut properties = json!({
         "kind": "path",
         "site": from.id.as_str(),
         "station": to.id.as_str(),
+        "sends": exported.plan.sends.iter().filter(|s| (s.route.site, s.route.station) == pair).count(),
         "distance_km": round(line.distance_km, 10.0),
         "bearing_true_deg": round(line.bearing_deg, 10.0),
         "back_bearing_true_deg": round(line.back_bearing_deg, 10.0),
     });
-    if let (Some(send), Value::Object(map)) = (first, &mut properties) {
-        let chance = send.messages.first().map_or(farhop_plan::Chance::NONE, |m| m.chance);
-        map.insert("first_call".to_owned(), json!(rfc3339(send.start)));
-        map.insert("chance".to_owned(), json!(round(chance.probability(), 1e4)));
-        map.insert("chance_word".to_owned(), json!(chance.word().word()));
-        let route = exported.viewer().route(&send.route);
-        map.insert("freq_mhz".to_owned(), json!(route.freq_mhz));
+    if let (Some(best), Value::Object(map)) = (best(exported, pair), &mut properties) {
+        let freq_mhz = exported.viewer().route(&best.route).freq_mhz;
+        let reader = Reader::new(exported.zone.clone(), exported.outing.header.units);
+        let name = format!("{}: {freq_mhz} MHz, {}", to.callsign, reader.instant(best.at));
+        map.insert("name".to_owned(), json!(name));
+        map.insert("best_at".to_owned(), json!(rfc3339(best.at)));
+        map.insert("freq_mhz".to_owned(), json!(freq_mhz));
+        map.insert("chance".to_owned(), json!(round(best.chance.probability(), 1e4)));
+        map.insert("chance_word".to_owned(), json!(best.chance.word().word()));
     }
     let parts: Vec<Vec<Position>> = parts(from.place, to.place)
         .into_iter()
@@ -105,7 +134,7 @@ fn path(exported: &Exported<'_>, pair: (usize, usize), ends: (&Site, &Station)) 
         }
         Err(several) => Geometry::new_multi_line_string(several),
     };
-    Some(feature(&format!("path:{}:{}", from.id, to.id), geometry, properties))
+    feature(&format!("path:{}:{}", from.id, to.id), geometry, properties)
 }
 
 fn feature(id: &str, geometry: Geometry, properties: Value) -> Feature {
@@ -144,16 +173,17 @@ mod tests {
     use geojson::{GeoJson, GeometryValue};
 
     use super::*;
+    use crate::chance_of;
     use crate::test_plan::{DEMO, Planned, demo_parts};
 
-    fn features(exported: &Exported<'_>) -> Vec<Feature> {
-        let parsed: GeoJson = geojson(exported).parse().unwrap();
+    fn features(exported: &Exported<'_>, paths: Paths) -> Vec<Feature> {
+        let parsed: GeoJson = geojson(exported, paths).parse().unwrap();
         FeatureCollection::try_from(parsed).unwrap().features
     }
 
     #[test]
     fn every_site_and_station_is_a_point_with_longitude_first() {
-        let features = features(&DEMO.exported());
+        let features = features(&DEMO.exported(), Paths::Used);
         let hut = features
             .iter()
             .find(|f| f.id == Some(Id::String("site:hut".to_owned())))
@@ -170,17 +200,44 @@ mod tests {
         assert_eq!(points.count(), DEMO.outing.sites.len() + DEMO.outing.stations.len());
     }
 
+    fn paths(features: &[Feature]) -> Vec<&Feature> {
+        let is_path = |f: &&Feature| f.property("kind") == Some(&json!("path"));
+        features.iter().filter(is_path).collect()
+    }
+
     #[test]
-    fn paths_are_those_of_the_plan() {
-        let features = features(&DEMO.exported());
-        let paths: Vec<&Feature> = features
-            .iter()
-            .filter(|f| f.property("kind") == Some(&json!("path")))
-            .collect();
-        assert!(!paths.is_empty());
-        for path in paths {
+    fn paths_are_those_of_the_plan_and_named_by_their_best_send() {
+        let features = features(&DEMO.exported(), Paths::Used);
+        let shown = paths(&features);
+        assert!(!shown.is_empty());
+        for path in shown {
+            let said = |key: &str| path.property(key).and_then(Value::as_str).unwrap();
+            let id = |list: usize| DEMO.outing.stations[list].id.as_str() == said("station");
+            let sends = DEMO.plan.sends.iter().filter(|s| id(s.route.station));
+            let sends: Vec<_> = sends
+                .filter(|s| DEMO.outing.sites[s.route.site].id.as_str() == said("site"))
+                .collect();
+            assert_eq!(path.property("sends"), Some(&json!(sends.len())));
+            let most = sends.iter().map(|s| chance_of(s)).fold(0.0, f64::max);
             let chance = path.property("chance").and_then(Value::as_f64).unwrap();
-            assert!((0.0..=1.0).contains(&chance));
+            assert!((chance - most).abs() <= 5e-5 && most > 0.0, "{chance} {most}");
+            let freq_mhz = path.property("freq_mhz").and_then(Value::as_f64).unwrap();
+            assert!(said("name").contains(&format!("{freq_mhz} MHz")), "{}", said("name"));
+            assert!(sends.iter().any(|s| rfc3339(s.start) == said("best_at")));
+        }
+    }
+
+    #[test]
+    fn a_map_of_all_paths_has_them_all_and_a_plan_without_a_send_none() {
+        let mut planned = Planned::new(Outing::new(demo_parts()).unwrap());
+        planned.plan.sends.clear();
+        let points = planned.outing.sites.len() + planned.outing.stations.len();
+        assert_eq!(features(&planned.exported(), Paths::Used).len(), points);
+        let all = features(&planned.exported(), Paths::All);
+        let shown = paths(&all);
+        assert_eq!(shown.len(), planned.outing.sites.len() * planned.outing.stations.len());
+        for path in shown {
+            assert!(path.property("name").is_some() && path.property("sends") == Some(&json!(0)));
         }
     }
 
@@ -192,7 +249,7 @@ mod tests {
         parts.messages.iter_mut().for_each(|m| m.to.clear());
         let mut planned = Planned::new(Outing::new(parts).unwrap());
         planned.plan.sends.clear();
-        let features = features(&planned.exported());
+        let features = features(&planned.exported(), Paths::All);
         let path = features.last().unwrap();
         let Some(Geometry {
             value: GeometryValue::MultiLineString { coordinates },

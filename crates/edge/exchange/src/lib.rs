@@ -24,8 +24,14 @@ pub mod tables;
 
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;
+use farhop_plan::schedule::Send;
 use farhop_show::plan_view::Viewer;
 use jiff::tz::TimeZone;
+
+/// The chance of the first message of a send, 0 to 1.
+pub(crate) fn chance_of(send: &Send) -> f64 {
+    send.messages.first().map_or(0.0, |m| m.chance.probability())
+}
 
 #[cfg(test)]
 mod published;
@@ -42,7 +48,31 @@ pub struct Exported<'a> {
     pub zone: &'a TimeZone,
 }
 
+/// Which paths a map shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paths {
+    /// Those on which the plan sends something.
+    Used,
+    /// Every site to every station.
+    All,
+}
+
 impl<'a> Exported<'a> {
+    /// The send with the highest chance on the path from a site to a station, if the plan has one.
+    pub(crate) fn best_send(&self, site: usize, station: usize) -> Option<&'a Send> {
+        let sends = self.plan.sends.iter();
+        let here = sends.filter(|s| (s.route.site, s.route.station) == (site, station));
+        here.max_by(|a, b| chance_of(a).total_cmp(&chance_of(b)))
+    }
+
+    /// The pairs of site and station that a map shows.
+    pub(crate) fn pairs(&self, paths: Paths) -> Vec<(usize, usize)> {
+        let stations = 0..self.outing.stations.len();
+        let all = (0..self.outing.sites.len()).flat_map(|site| stations.clone().map(move |station| (site, station)));
+        all.filter(|(site, station)| paths == Paths::All || self.best_send(*site, *station).is_some())
+            .collect()
+    }
+
     /// The same, for the words that all reports share.
     #[must_use]
     pub fn viewer(&self) -> Viewer<'a> {

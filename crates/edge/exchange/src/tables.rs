@@ -26,6 +26,22 @@ macro_rules! row {
             bearing_magnetic_deg: f64,
             $($(#[$own])* $field: $kind,)*
         }
+
+        impl $name<'_> {
+            /// Heads of the columns, in order: a table without rows has them too.
+            const HEADS: &'static [&'static str] = &[
+                "site",
+                "station",
+                "callsign",
+                "freq_mhz",
+                "bandwidth_hz",
+                "antenna",
+                "distance_km",
+                "bearing_true_deg",
+                "bearing_magnetic_deg",
+                $(stringify!($field),)*
+            ];
+        }
     };
 }
 
@@ -48,6 +64,7 @@ row! {
         #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         powered: f64,
         mode: &'v str,
+        /// Expected minutes on the air of the whole call, calling and all its messages included: the same in every row of one call.
         air_min: f64,
         #[cfg_attr(test, schemars(range(min = 0, max = 1)))]
         duty: f64,
@@ -101,7 +118,7 @@ pub fn calls_csv(view: &PlanView) -> Result<String, TableError> {
         .iter()
         .flat_map(|send| send.messages.iter().map(move |m| call_row(send, m)))
         .collect();
-    written(&rows)
+    written(CallRow::HEADS, &rows)
 }
 
 fn call_row<'v>(send: &'v SendView, message: &'v SentView) -> CallRow<'v> {
@@ -131,7 +148,7 @@ fn call_row<'v>(send: &'v SendView, message: &'v SentView) -> CallRow<'v> {
     }
 }
 
-/// Every hour of every route with its terms.
+/// Every hour of every route with its terms, of a view that has them (`Told::every_hour`).
 ///
 /// # Errors
 /// Only if writing to memory fails.
@@ -139,9 +156,10 @@ pub fn budgets_csv(view: &PlanView) -> Result<String, TableError> {
     let rows: Vec<BudgetRow<'_>> = view
         .strips
         .iter()
+        .flatten()
         .flat_map(|strip| strip.hours.iter().map(|hour| budget_row(&strip.route, hour)))
         .collect();
-    written(&rows)
+    written(BudgetRow::HEADS, &rows)
 }
 
 fn budget_row<'v>(route: &'v RouteView, hour: &'v CellView) -> BudgetRow<'v> {
@@ -182,12 +200,14 @@ fn budget_row<'v>(route: &'v RouteView, hour: &'v CellView) -> BudgetRow<'v> {
     }
 }
 
-fn written(rows: &[impl Serialize]) -> Result<String, TableError> {
+fn written(heads: &[&str], rows: &[impl Serialize]) -> Result<String, TableError> {
     let fail = |e: &dyn std::fmt::Display| TableError(e.to_string());
     // RFC 4180 ends its lines with CR LF.
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
+        .has_headers(false)
         .from_writer(Vec::new());
+    writer.write_record(heads).map_err(|e| fail(&e))?;
     for row in rows {
         writer.serialize(row).map_err(|e| fail(&e))?;
     }
@@ -226,6 +246,13 @@ mod tests {
     use super::*;
     use crate::test_plan::DEMO;
 
+    fn full() -> PlanView {
+        DEMO.exported().viewer().plan(farhop_show::plan_view::Told {
+            every_hour: true,
+            ..Default::default()
+        })
+    }
+
     fn rows(text: &str) -> (csv::StringRecord, Vec<csv::StringRecord>) {
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let head = reader.headers().unwrap().clone();
@@ -234,7 +261,7 @@ mod tests {
 
     #[test]
     fn every_message_of_every_call_and_every_hour_has_its_row() {
-        let view = DEMO.exported().viewer().plan(farhop_show::plan_view::Told::default());
+        let view = full();
         let (head, windows) = rows(&calls_csv(&view).unwrap());
         let wanted: usize = DEMO.plan.sends.iter().map(|s| s.messages.len()).sum();
         assert_eq!(windows.len(), wanted);
@@ -248,9 +275,49 @@ mod tests {
     }
 
     #[test]
-    fn an_empty_plan_is_an_empty_table() {
-        let mut view = DEMO.exported().viewer().plan(farhop_show::plan_view::Told::default());
+    fn a_table_without_rows_has_its_heads() {
+        let mut view = full();
+        view.schedule.truncate(1);
+        view.strips.iter_mut().for_each(|s| s.truncate(1));
+        let heads = |text: &str| rows(text).0;
+        let (calls, budgets) = (calls_csv(&view).unwrap(), budgets_csv(&view).unwrap());
         view.schedule.clear();
-        assert_eq!(calls_csv(&view).unwrap(), "");
+        view.strips = None;
+        for (empty, filled) in [(calls_csv(&view), calls), (budgets_csv(&view), budgets)] {
+            let empty = empty.unwrap();
+            assert_eq!(empty.lines().count(), 1, "{empty}");
+            assert_eq!(heads(&empty), heads(&filled));
+        }
+    }
+
+    /// The heads are the keys by which a row writes itself, in the same order.
+    #[test]
+    fn the_heads_are_the_keys_of_a_row() {
+        let view = full();
+        let send = &view.schedule[0];
+        let strip = &view.strips.as_ref().unwrap()[0];
+        let by_serde = |row: &dyn Fn(&mut csv::Writer<Vec<u8>>)| {
+            let mut writer = csv::Writer::from_writer(Vec::new());
+            row(&mut writer);
+            let text = String::from_utf8(writer.into_inner().unwrap()).unwrap();
+            rows(&text).0.iter().map(str::to_owned).collect::<Vec<_>>()
+        };
+        let call = by_serde(&|w| w.serialize(call_row(send, &send.messages[0])).unwrap());
+        assert_eq!(call, CallRow::HEADS);
+        let budget = by_serde(&|w| w.serialize(budget_row(&strip.route, &strip.hours[0])).unwrap());
+        assert_eq!(budget, BudgetRow::HEADS);
+    }
+
+    /// One airtime column with one meaning: the same in every row of a call.
+    #[test]
+    fn the_airtime_is_that_of_the_call() {
+        let view = full();
+        let (head, table) = rows(&calls_csv(&view).unwrap());
+        let airtimes: Vec<usize> = (0..head.len()).filter(|i| head[*i].contains("air")).collect();
+        assert_eq!(airtimes.len(), 1, "{head:?}");
+        let sends = view.schedule.iter().flat_map(|s| s.messages.iter().map(|_| s.air_min));
+        for (row, air_min) in table.iter().zip(sends) {
+            assert_eq!(row[airtimes[0]].parse::<f64>().unwrap(), air_min);
+        }
     }
 }

@@ -9,14 +9,15 @@ use crate::words::{ground_class, noise_class};
 
 pub use crate::day_args::{DayArgs, DebriefArgs, FaultArgs, LogArgs, NextArgs, NowArgs};
 pub use crate::exchange_args::{BundleArgs, ConditionsArgs, ExportArgs, ImportArgs};
+pub use crate::new_args::NewArgs;
 
 /// Short messages by HF radio from a hill, on five watts: when, where, how, and with what odds.
 #[derive(Debug, Parser)]
 #[command(name = "farhop", version, propagate_version = true)]
 pub struct Cli {
-    /// What to do.
+    /// What to do; without it, what comes next.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 }
 
 /// What the program can do.
@@ -70,8 +71,11 @@ pub enum Command {
     Check(CheckArgs),
     /// Simulate the coded modulations on fading channels: the table behind the built-in ladders
     Channel(ChannelArgs),
-    /// A commented starter outing in a new folder
+    /// A new outing in a new folder: from eight answers, or a commented starter
     New(NewArgs),
+    /// Man pages and completions for the shell, for whoever packs the program
+    #[command(hide = true)]
+    Pages(PagesArgs),
 }
 
 /// An outing file, or the embedded demo.
@@ -80,8 +84,11 @@ pub struct OutingArg {
     /// The outing file; otherwise that of FARHOP_OUTING, the only one of this folder, or the last one used here
     #[arg(value_name = "OUTING.toml")]
     pub outing: Option<PathBuf>,
+    /// The same, named by an option
+    #[arg(long = "outing", value_name = "OUTING.toml", conflicts_with = "outing")]
+    pub named: Option<PathBuf>,
     /// The embedded demo, whatever lies in this folder
-    #[arg(long, conflicts_with = "outing")]
+    #[arg(long, conflicts_with_all = ["outing", "named"])]
     pub demo: bool,
 }
 
@@ -109,9 +116,12 @@ pub struct PlanArgs {
     /// Which outing.
     #[command(flatten)]
     pub outing: OutingArg,
-    /// Everything with its working, as JSON
+    /// The plan with its working, as JSON
     #[arg(long)]
     pub json: bool,
+    /// With --json: every hour of every route too, many times as long
+    #[arg(long, requires = "json")]
+    pub full: bool,
     /// Eight lines for somebody who waits at home
     #[arg(long, conflicts_with = "json")]
     pub brief: bool,
@@ -373,17 +383,20 @@ pub struct CheckArgs {
     /// Which outing.
     #[command(flatten)]
     pub outing: OutingArg,
+    /// Show every default in use, with its reason
+    #[arg(long)]
+    pub defaults: bool,
 }
 
-/// `farhop new`.
+/// `farhop pages`.
 #[derive(Debug, Args)]
-pub struct NewArgs {
-    /// The folder to make
+pub struct PagesArgs {
+    /// The folder into which they go; it is made where it is not there
     #[arg(value_name = "DIR")]
     pub folder: PathBuf,
-    /// Begin with the waypoints of this GPX file as sites
-    #[arg(long, value_name = "FILE.gpx")]
-    pub sites: Option<PathBuf>,
+    /// Replace files that exist
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// `farhop channel`.
@@ -406,6 +419,9 @@ pub struct AntennaArgs {
     /// A kind of antenna with usual measures, or an outing file; otherwise the outing of this folder
     #[arg(value_name = "KIND|OUTING.toml")]
     pub what: Option<String>,
+    /// The outing file, named by an option
+    #[arg(long = "outing", value_name = "OUTING.toml", conflicts_with_all = ["what", "wires", "demo"])]
+    pub named: Option<PathBuf>,
     /// The embedded demo, whatever lies in this folder
     #[arg(long, conflicts_with_all = ["what", "wires"])]
     pub demo: bool,

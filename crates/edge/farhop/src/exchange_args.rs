@@ -12,13 +12,13 @@ pub struct ExportArgs {
     /// Which outing.
     #[command(flatten)]
     pub outing: OutingArg,
-    /// The best windows as a calendar (iCalendar)
+    /// The sends of each message and the deadlines as a calendar (iCalendar)
     #[arg(long, value_name = "FILE.ics")]
     pub calendar: Option<PathBuf>,
-    /// Sites, stations and paths as GeoJSON
+    /// Sites, stations and the paths that the plan uses, as GeoJSON
     #[arg(long, value_name = "FILE")]
     pub geojson: Option<PathBuf>,
-    /// Sites and stations as waypoints, paths as tracks (GPX)
+    /// Sites and stations as waypoints, the paths that the plan uses as tracks (GPX)
     #[arg(long, value_name = "FILE")]
     pub gpx: Option<PathBuf>,
     /// All windows with what they do for each message, as a table
@@ -27,9 +27,15 @@ pub struct ExportArgs {
     /// Every hour of every route with its budget, as a table
     #[arg(long, value_name = "FILE")]
     pub budgets: Option<PathBuf>,
-    /// The whole plan as JSON, the same as `farhop plan --json`
+    /// The plan as JSON, the same as `farhop plan --json`
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+    /// With --json: every hour of every route too, many times as long
+    #[arg(long, requires = "json")]
+    pub full: bool,
+    /// Maps with every path, also those on which the plan sends nothing
+    #[arg(long)]
+    pub all: bool,
     /// Replace files that exist
     #[arg(long)]
     pub replace: bool,
@@ -42,7 +48,7 @@ pub struct ImportArgs {
     #[arg(value_name = "FILE.gpx")]
     pub file: PathBuf,
     /// Add the sites to this outing; without it they are shown
-    #[arg(long, value_name = "OUTING.toml")]
+    #[arg(long, alias = "outing", value_name = "OUTING.toml")]
     pub into: Option<PathBuf>,
 }
 
@@ -85,7 +91,7 @@ pub struct BundleArgs {
     #[arg(long)]
     pub replace: bool,
     /// Open this bundle
-    #[arg(long, value_name = "FILE", requires = "into", conflicts_with_all = ["outing", "output", "card", "replace"])]
+    #[arg(long, value_name = "FILE", requires = "into", conflicts_with_all = ["outing", "named", "output", "card", "replace"])]
     pub open: Option<PathBuf>,
     /// The new or empty folder into which it is opened
     #[arg(long, value_name = "DIR", requires = "open")]

@@ -5,11 +5,13 @@
 mod args;
 mod commands;
 mod day_args;
+mod examples;
 mod exchange_args;
 mod exit;
 mod files;
 mod input;
 mod moment;
+mod new_args;
 mod outing;
 mod progress;
 mod say;
@@ -19,13 +21,17 @@ mod words;
 
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::FromArgMatches as _;
 
 use args::{Cli, Command};
 use exit::Failure;
 
 fn main() -> ExitCode {
-    let mut cli = match Cli::try_parse_from(commands::log::apart(std::env::args_os())) {
+    let words = commands::log::apart(std::env::args_os());
+    let parsed = examples::command()
+        .try_get_matches_from(words)
+        .and_then(|matches| Cli::from_arg_matches(&matches));
+    let cli = match parsed {
         Ok(cli) => cli,
         Err(error) => {
             let code = if error.use_stderr() {
@@ -38,7 +44,10 @@ fn main() -> ExitCode {
             return code;
         }
     };
-    let outcome = which::settle(&mut cli.command).and_then(|()| run(&cli.command));
+    let outcome = match cli.command {
+        Some(mut command) => which::settle(&mut command).and_then(|()| run(&command)),
+        None => commands::start::run(),
+    };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
@@ -75,5 +84,6 @@ fn run(command: &Command) -> Result<(), Failure> {
         Command::Check(args) => commands::check::run(args),
         Command::Channel(args) => commands::channel::run(args),
         Command::New(args) => commands::new::run(args),
+        Command::Pages(args) => commands::pages::run(args),
     }
 }

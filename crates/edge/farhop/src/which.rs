@@ -39,6 +39,13 @@ pub fn settle(command: &mut Command) -> Result<(), Failure> {
     Ok(())
 }
 
+/// The outing of the working folder, and why it is that one, for who only wants to know.
+///
+/// Fails where there are several and none was used before.
+pub fn standing() -> Result<Option<(PathBuf, String)>, Failure> {
+    here("farhop plan")
+}
+
 /// The outing of the working folder for a command that can do without: nothing is said.
 pub(crate) fn quietly() -> Option<PathBuf> {
     here("").ok().flatten().map(|(path, _)| path)
@@ -74,6 +81,7 @@ impl<'a> Slot<'a> {
             Command::Card(args) => (&mut args.outing, "farhop card"),
             Command::Check(args) => (&mut args.outing, "farhop check"),
             Command::Antenna(args) if args.what.is_none() && args.wires.is_none() => {
+                args.found = args.named.take();
                 return Some(Self {
                     outing: &mut args.found,
                     demo: args.demo,
@@ -95,8 +103,12 @@ impl<'a> Slot<'a> {
             | Command::Import(_)
             | Command::Channel(_)
             | Command::New(_)
+            | Command::Pages(_)
             | Command::Pocket(_) => return None,
         };
+        if let Some(named) = arg.named.take() {
+            arg.outing = Some(named);
+        }
         Some(Self {
             outing: &mut arg.outing,
             demo: arg.demo,

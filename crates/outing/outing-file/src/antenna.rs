@@ -125,12 +125,34 @@ fn kind(s: &mut Session, f: &mut Fields<'_>) -> Option<AntennaKind> {
             spot,
             &path,
             format!("there is no kind of antenna \"{word}\""),
-            suggest::hint(&word, &known),
+            kind_hint(&word, &known),
         );
         return None;
     };
     measures(s, f, &mut kind);
     Some(kind)
+}
+
+/// What is often called otherwise, with the kinds that are meant.
+const OFTEN_CALLED: [(&str, &[&str]); 7] = [
+    ("dipole", &["flat-dipole", "inverted-v", "linked-dipole"]),
+    ("doublet", &["flat-dipole", "inverted-v"]),
+    ("long-wire", &["end-fed"]),
+    ("random-wire", &["end-fed"]),
+    ("ground-plane", &["vertical"]),
+    ("loop", &["small-loop", "horizontal-loop", "delta-loop"]),
+    ("magnetic-loop", &["small-loop"]),
+];
+
+fn kind_hint(word: &str, known: &[&str]) -> String {
+    let plain = word.trim().to_lowercase().replace(['_', ' '], "-");
+    match OFTEN_CALLED.iter().find(|c| c.0 == plain) {
+        Some((_, kinds)) => {
+            let quoted: Vec<String> = kinds.iter().map(|k| format!("\"{k}\"")).collect();
+            format!("Did you mean {}?", quoted.join(" or "))
+        }
+        None => suggest::hint(word, known),
+    }
 }
 
 /// Reads every measure of a kind into its place.
@@ -189,4 +211,23 @@ fn needed<T>(s: &mut Session, f: &Fields<'_>, key: &str, absent: Absent, list: O
         f.missing(s, key, hint);
     }
     list.unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_often_called_otherwise_leads_to_kinds_that_there_are() {
+        for (word, kinds) in OFTEN_CALLED {
+            assert!(AntennaKind::usual(word).is_none(), "{word} is a kind itself");
+            assert!(kinds.iter().all(|k| AntennaKind::WORDS.contains(k)), "{word}");
+        }
+        let hint = kind_hint("Dipole", &AntennaKind::WORDS);
+        assert!(hint.contains("\"flat-dipole\" or \"inverted-v\""), "{hint}");
+        assert_eq!(
+            kind_hint("inverted-w", &AntennaKind::WORDS),
+            "Did you mean \"inverted-v\"?"
+        );
+    }
 }

@@ -45,6 +45,16 @@ impl List {
         self.at(begin..begin + cell.trim().len())
     }
 
+    /// A number with a point: where commas do not part the columns, they are what many countries write in place of it.
+    fn with_point(&self, text: &str) -> String {
+        let commas = text.matches(',').count();
+        if self.delimiter != b',' && commas == 1 && !text.contains('.') {
+            text.replace(',', ".")
+        } else {
+            text.to_owned()
+        }
+    }
+
     fn broken(&self, s: &mut Session, row: &Row, column: &str, cause: String, hint: &str) {
         s.error(
             self.cell_spot(row, column),
@@ -56,7 +66,7 @@ impl List {
 
     fn number(&self, s: &mut Session, row: &Row, column: &str) -> Option<f64> {
         let text = self.cell(row, column)?;
-        match text.parse() {
+        match self.with_point(text).parse() {
             Ok(number) => Some(number),
             Err(_) => {
                 let hint = "Write digits with a point: 7.1";
@@ -152,8 +162,8 @@ impl List {
                 "lat",
                 format!(
                     "{},{}",
-                    self.cell(row, "lat").unwrap_or("?"),
-                    self.cell(row, "lon").unwrap_or("?")
+                    self.with_point(self.cell(row, "lat").unwrap_or("?")),
+                    self.with_point(self.cell(row, "lon").unwrap_or("?"))
                 ),
             ),
         };

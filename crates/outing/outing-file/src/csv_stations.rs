@@ -37,7 +37,7 @@ pub(crate) fn read(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>, before
     let name = f.text(s, "file");
     let spot = f.get(s, "file").map_or_else(|| f.own_spot(), |v| f.spot_of(v));
     let path = f.path_of("file");
-    let delimiter = delimiter(s, &mut f);
+    let said = delimiter(s, &mut f);
     let mapped = mapping(s, &mut f);
     f.finish(s);
     let Some(name) = name else { return Vec::new() };
@@ -51,6 +51,7 @@ pub(crate) fn read(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>, before
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text).to_owned();
     let source = s.add_source(&name, &text);
+    let delimiter = said.unwrap_or_else(|| likely_delimiter(&text));
     let mut list = List {
         source,
         text,
@@ -63,9 +64,21 @@ pub(crate) fn read(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>, before
     list.stations
 }
 
-fn delimiter(s: &mut Session, f: &mut Fields<'_>) -> u8 {
+fn delimiter(s: &mut Session, f: &mut Fields<'_>) -> Option<u8> {
     let known = [(",", b','), (";", b';'), ("tab", b'\t')];
-    f.word(s, "delimiter", &known).unwrap_or(b',')
+    f.word(s, "delimiter", &known)
+}
+
+/// The sign between the heads of the columns, where the outing does not say which: spreadsheets of many countries write semicolons.
+fn likely_delimiter(text: &str) -> u8 {
+    let is_row = |line: &&str| !line.trim().is_empty() && !line.starts_with('#');
+    let heads = text.lines().find(is_row).unwrap_or_default();
+    let count = |sign: u8| heads.bytes().filter(|b| *b == sign).count();
+    // The last of the most frequent wins: a head without any of them is one column, whatever is between its columns.
+    [b'\t', b';', b',']
+        .into_iter()
+        .max_by_key(|sign| count(*sign))
+        .unwrap_or(b',')
 }
 
 /// Our column name to the header in the list, with the place where that was said.

@@ -7,6 +7,14 @@ use crate::fields::{Fields, Value, spoken};
 use crate::session::{Session, Spot};
 use crate::values::number_of;
 
+/// What stands in a list of tables.
+pub(crate) enum Listed<'t> {
+    /// A table.
+    Table(Fields<'t>),
+    /// A number that stands for a table, with the path of that.
+    Bare(String, &'t Value<'t>),
+}
+
 impl<'t> Fields<'t> {
     /// The items of a list; a single value stands for a list of one. Missing gives none.
     fn items(&mut self, s: &mut Session, key: &str) -> Option<Vec<(String, &'t Value<'t>)>> {
@@ -170,14 +178,24 @@ impl<'t> Fields<'t> {
 
     /// The tables of a list, numbered; anything else is reported and left out. A single table stands for a list of one.
     pub(crate) fn tables(&mut self, s: &mut Session, key: &str) -> Vec<Fields<'t>> {
+        let tables = self.listed(s, key, false).into_iter().filter_map(|item| match item {
+            Listed::Table(table) => Some(table),
+            Listed::Bare(..) => None,
+        });
+        tables.collect()
+    }
+
+    /// The same, with the numbers among them where these may stand for a table.
+    pub(crate) fn listed(&mut self, s: &mut Session, key: &str, bare: bool) -> Vec<Listed<'t>> {
         let mut tables = Vec::new();
         let source = self.own_spot().source;
         for (_, item) in self.items(s, key).unwrap_or_default() {
+            let path = format!("{}[{}]", self.path_of(key), tables.len());
             match item.get_ref() {
                 DeValue::Table(table) => {
-                    let path = format!("{}[{}]", self.path_of(key), tables.len());
-                    tables.push(Fields::new(table, path, item.span(), source));
+                    tables.push(Listed::Table(Fields::new(table, path, item.span(), source)));
                 }
+                value if bare && number_of(value).is_some() => tables.push(Listed::Bare(path, item)),
                 other => {
                     let cause = format!("in `{key}` stands {}", spoken(other));
                     let hint = format!(

@@ -3,10 +3,12 @@
 use farhop_earth::{Place, UtcTime};
 use farhop_outing::rows::{Around, TableReader, Topic};
 use farhop_outing::{Antenna, Callsign, DailyHours, Id, Need};
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::antenna;
 use crate::fields::Fields;
+use crate::lists::Listed;
 use crate::session::{Session, Spot};
 use crate::time::DateMeans;
 use crate::values::twin;
@@ -179,9 +181,23 @@ impl TableReader for Reader<'_, '_> {
         inner.finish();
     }
 
-    fn tables(&mut self, key: &str, read: &mut dyn FnMut(&mut dyn TableReader)) {
-        for (i, own) in self.f.tables(self.s, key).into_iter().enumerate() {
-            self.inside(own, i, read);
+    fn tables(&mut self, key: &str, bare: Option<&'static str>, read: &mut dyn FnMut(&mut dyn TableReader)) {
+        for (i, item) in self.f.listed(self.s, key, bare.is_some()).into_iter().enumerate() {
+            match (item, bare) {
+                (Listed::Table(own), _) => self.inside(own, i, read),
+                (Listed::Bare(path, value), Some(bare)) => {
+                    let mut table = DeTable::new();
+                    table.insert(Spanned::new(value.span(), bare.into()), value.clone());
+                    let own = Fields::new(&table, path, value.span(), self.f.own_spot().source);
+                    let mut inner = Reader {
+                        number: i,
+                        ..Reader::new(self.s, own, self.whole)
+                    };
+                    read(&mut inner);
+                    inner.finish();
+                }
+                (Listed::Bare(..), None) => {}
+            }
         }
     }
 

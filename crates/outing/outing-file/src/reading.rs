@@ -74,19 +74,19 @@ fn parts(s: &mut Session, mut f: Fields<'_>, load: &Loader<'_>) -> OutingParts {
     whole.end = header.end;
     let mut r = Reader::new(s, f, whole);
     let (mut sites, mut stations, mut messages, mut ladders) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-    r.tables("site", &mut |inner| sites.push(section(inner)));
-    r.tables("station", &mut |inner| stations.push(section(inner)));
+    r.tables("site", None, &mut |inner| sites.push(section(inner)));
+    r.tables("station", None, &mut |inner| stations.push(section(inner)));
     r.by_hand("stations_csv", |s, list| {
         stations.extend(csv_stations::read(s, list, load, stations.len()));
     });
     let (mut kit, mut conditions) = (Kit::default(), Conditions::default());
     r.table_or_empty("kit", &mut |inner| kit = section(inner));
-    r.tables("message", &mut |inner| messages.push(section(inner)));
+    r.tables("message", None, &mut |inner| messages.push(section(inner)));
     r.table_or_empty("conditions", &mut |inner| conditions = section(inner));
     r.by_hand("learned", |s, own| {
         conditions.learned = learned::read(s, own, whole, load)
     });
-    r.tables("ladder", &mut |inner| ladders.push(section(inner)));
+    r.tables("ladder", None, &mut |inner| ladders.push(section(inner)));
     r.mark_whole();
     r.finish();
     OutingParts {

@@ -15,6 +15,7 @@
 //! # Ok::<(), farhop_earth::ParsePlaceError>(())
 //! ```
 
+mod angle;
 pub mod clock;
 pub mod geodesy;
 pub mod ground;

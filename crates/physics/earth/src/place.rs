@@ -1,5 +1,6 @@
 //! A checked geographic place.
 
+use crate::angle;
 use crate::locator::{self, LocatorError};
 
 /// Why a pair of numbers is not a place.
@@ -16,8 +17,8 @@ pub enum PlaceError {
 /// Why a text is not a place.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ParsePlaceError {
-    /// The text has a comma, so it was read as latitude and longitude, but one of the two is not a number.
-    #[error("`{0}` is not a number of degrees; write latitude,longitude such as -43.59,170.14")]
+    /// The text was read as latitude and longitude, but one of the two is not an angle.
+    #[error("`{0}` is not a number of degrees; write latitude,longitude such as -43.59,170.14 or 43°35.4'S 170°8.4'E")]
     Number(String),
     /// Two numbers, but not a place.
     #[error(transparent)]
@@ -82,7 +83,8 @@ impl std::fmt::Display for Place {
     }
 }
 
-/// A place from `latitude,longitude` in degrees, or from a grid locator of 2 to 10 characters (its centre).
+/// A place from `latitude,longitude` in degrees, from degrees with minutes and seconds and the letters N, S, E, W, or from a grid
+/// locator of 2 to 10 characters (its centre).
 ///
 /// # Errors
 /// Neither form; the error says which form was tried and what is wrong with it.
@@ -92,20 +94,19 @@ impl std::fmt::Display for Place {
 /// use farhop_earth::parse_place;
 /// let place = parse_place("-43.59, 170.14")?;
 /// assert_eq!(place.lat_deg(), -43.59);
+/// assert_eq!(parse_place("43°35'24\"S 170°8'24\"E")?, place);
 /// assert!(parse_place("RE56").is_ok());
 /// assert!(parse_place("91,0").is_err());
 /// # Ok::<(), farhop_earth::ParsePlaceError>(())
 /// ```
 pub fn parse_place(text: &str) -> Result<Place, ParsePlaceError> {
-    let Some((lat, lon)) = text.split_once(',') else {
+    let Some((lat, lon)) = text.split_once(',').or_else(|| angle::two_angles(text)) else {
         return Ok(locator::parse(text.trim())?);
     };
-    let number = |part: &str| -> Result<f64, ParsePlaceError> {
-        part.trim()
-            .parse::<f64>()
-            .map_err(|_| ParsePlaceError::Number(part.trim().to_owned()))
+    let number = |part: &str, letters| {
+        angle::degrees(part, letters).ok_or_else(|| ParsePlaceError::Number(part.trim().to_owned()))
     };
-    Ok(Place::new(number(lat)?, number(lon)?)?)
+    Ok(Place::new(number(lat, ['N', 'S'])?, number(lon, ['E', 'W'])?)?)
 }
 
 #[cfg(test)]

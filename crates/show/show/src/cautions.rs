@@ -41,7 +41,7 @@ const HEADS: [(&str, &str); 8] = [
 pub(crate) fn in_short(outing: &Outing) -> Vec<String> {
     let mut list = vec![crate::safety::rules::rules_short(outing)];
     let touched = if outing.kit.antennas.iter().any(is_loop) {
-        "wire ends, feed point or loop (a kilovolt at its capacitor even on 5 W)"
+        "wire ends, feed point or loop (a kilovolt at its capacitor, also on 5 W)"
     } else {
         "wire ends or feed point"
     };
@@ -64,7 +64,7 @@ pub fn hazards(outing: &Outing) -> Vec<String> {
     ];
     if outing.kit.antennas.iter().any(is_loop) {
         list.push(
-            "A small loop carries around a kilovolt at its capacitor even on 5 W: nobody touches it while sending."
+            "A small loop carries around a kilovolt at its capacitor, also on 5 W: nobody touches it while sending."
                 .to_owned(),
         );
     }

@@ -6,3 +6,4 @@ mod purity;
 mod reducer;
 mod signatures;
 mod vectors;
+mod words;

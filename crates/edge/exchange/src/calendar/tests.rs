@@ -14,7 +14,7 @@ fn made_at() -> UtcTime {
     UtcTime::parse("2026-11-25T10:00:00Z").unwrap()
 }
 
-/// Start and end of every event in seconds since 1970, as an independent parser understands them.
+/// Start and end of every event in seconds since 1970, as an independent parser understands them: a deadline ends when it begins.
 fn instants(text: &str) -> Vec<(i64, i64)> {
     let mut parser = calcard::Parser::new(text);
     let parsed = match parser.entry() {
@@ -33,11 +33,21 @@ fn instants(text: &str) -> Vec<(i64, i64)> {
     found
 }
 
-fn planned_calls(planned: &Planned) -> Vec<(i64, i64)> {
+/// A send of each message, and a deadline of each.
+fn planned_events(planned: &Planned) -> Vec<(i64, i64)> {
     let sends = planned.plan.sends.iter();
-    let mut wanted: Vec<(i64, i64)> = sends.map(|s| (s.start.unix_s(), s.end.unix_s())).collect();
+    let mut wanted: Vec<(i64, i64)> = sends
+        .flat_map(|s| s.messages.iter().map(|_| (s.start.unix_s(), s.end.unix_s())))
+        .collect();
+    let deadlines = planned.outing.messages.iter().map(|m| m.deadline.unix_s());
+    wanted.extend(deadlines.map(|at| (at, at)));
     wanted.sort_unstable();
     wanted
+}
+
+fn uids(text: &str) -> Vec<String> {
+    let lines = text.lines().filter(|l| l.starts_with("UID:"));
+    lines.map(str::to_owned).collect()
 }
 
 /// The demo moved to another zone and other days.
@@ -63,25 +73,39 @@ fn moved(zone: &str, start: &str) -> Planned {
 #[test]
 fn an_independent_parser_finds_the_instants_of_the_plan() {
     let text = calendar(&DEMO.exported(), made_at());
-    let wanted = planned_calls(&DEMO);
+    let wanted = planned_events(&DEMO);
     assert!(wanted.len() >= 3, "the demo has calls");
     assert_eq!(instants(&text), wanted, "{text}");
 }
 
 #[test]
 fn another_parser_reads_every_event_with_its_words() {
+    use icalendar::Component as _;
     let text = calendar(&DEMO.exported(), made_at());
     let parsed: icalendar::Calendar = text.parse().unwrap();
+    assert_eq!(parsed.get_name(), Some(DEMO.outing.header.name.as_str()));
     let events: Vec<_> = parsed.events().collect();
-    assert_eq!(events.len(), DEMO.plan.sends.len());
-    for (event, send) in events.iter().zip(&DEMO.plan.sends) {
-        use icalendar::Component as _;
+    let sends = DEMO.plan.sends.iter();
+    let sent: Vec<_> = sends.flat_map(|s| s.messages.iter().map(move |m| (s, m))).collect();
+    assert_eq!(events.len(), sent.len() + DEMO.outing.messages.len());
+    for (event, (send, message)) in events.iter().zip(&sent) {
         let route = DEMO.exported().viewer().route(&send.route);
+        let id = DEMO.outing.messages[message.message].id.as_str();
         let summary = event.get_summary().unwrap();
-        assert!(summary.contains(&route.callsign) && summary.contains('%'), "{summary}");
+        for part in [&route.callsign, &format!("\"{id}\""), "%"] {
+            assert!(summary.contains(part), "{part} in {summary}");
+        }
         assert!(event.get_description().unwrap().contains("licence"));
         assert_eq!(event.property_value("LOCATION"), Some(route.site_name.as_str()));
     }
+    for (event, message) in events[sent.len()..].iter().zip(&DEMO.outing.messages) {
+        let summary = event.get_summary().unwrap();
+        assert_eq!(summary, format!("Deadline of \"{}\"", message.id));
+    }
+    for event in &events {
+        assert_eq!(event.property_value("TRANSP"), Some("TRANSPARENT"));
+    }
+    assert_eq!(text.matches("BEGIN:VALARM").count(), events.len());
 }
 
 /// Clocks go back in Zurich on 25 October 2026 at 01:00 universal time: the local hour from 02:00 to 03:00 comes twice.
@@ -98,7 +122,7 @@ fn calls_over_a_change_of_clocks_stay_where_they_are() {
         let planned = moved(zone, start);
         assert!(!planned.plan.sends.is_empty(), "{zone}: no call");
         let text = calendar(&planned.exported(), made_at());
-        assert_eq!(instants(&text), planned_calls(&planned), "{zone}\n{text}");
+        assert_eq!(instants(&text), planned_events(&planned), "{zone}\n{text}");
         assert_eq!(text.contains("VTIMEZONE"), zone != "UTC");
     }
 }
@@ -114,32 +138,58 @@ fn every_hour_of_the_longest_day_is_told_apart() {
         send.start = midnight.add_s(hour * 3600);
         send.end = midnight.add_s((hour + 1) * 3600);
         let text = calendar(&planned.exported(), made_at());
-        assert_eq!(instants(&text), planned_calls(&planned), "hour {hour}\n{text}");
+        assert_eq!(instants(&text), planned_events(&planned), "hour {hour}\n{text}");
     }
 }
 
 #[test]
-fn the_same_plan_gives_the_same_names() {
-    let first = calendar(&DEMO.exported(), made_at());
-    let later = calendar(&DEMO.exported(), made_at().add_s(86_400));
-    let uids = |text: &str| -> Vec<String> {
-        let lines = text.lines().filter(|l| l.starts_with("UID:"));
-        lines.map(str::to_owned).collect()
-    };
-    assert_eq!(uids(&first), uids(&later));
-    let mut distinct = uids(&first);
+fn names_are_distinct_and_stay_when_a_call_moves_within_its_day() {
+    let first = uids(&calendar(&DEMO.exported(), made_at()));
+    let mut distinct = first.clone();
     distinct.sort();
     distinct.dedup();
-    assert_eq!(distinct.len(), DEMO.plan.sends.len());
+    assert_eq!(distinct.len(), planned_events(&DEMO).len());
+    let mut planned = Planned::new(Outing::new(demo_parts()).unwrap());
+    let day = |at: UtcTime, planned: &Planned| {
+        let zone = jiff::tz::TimeZone::get(&planned.outing.header.time_zone).unwrap();
+        farhop_earth::clock::in_zone(at, &zone).date()
+    };
+    let mut moved = 0;
+    for i in 0..planned.plan.sends.len() {
+        let (start, end) = (planned.plan.sends[i].start, planned.plan.sends[i].end);
+        if day(start, &planned) == day(start.add_s(240), &planned) {
+            (planned.plan.sends[i].start, planned.plan.sends[i].end) = (start.add_s(240), end.add_s(240));
+            moved += 1;
+        }
+    }
+    assert!(moved > 2);
+    assert_eq!(first, uids(&calendar(&planned.exported(), made_at().add_s(86_400))));
+    // Another day is another call.
+    planned.plan.sends[0].start = planned.plan.sends[0].start.add_s(-86_400);
+    let changed = uids(&calendar(&planned.exported(), made_at()));
+    let count = planned.plan.sends[0].messages.len();
+    assert!(first[..count].iter().all(|uid| !changed.contains(uid)));
 }
 
 #[test]
-fn a_plan_without_a_call_is_an_empty_calendar() {
+fn a_plan_without_a_call_has_its_deadlines() {
     let mut planned = moved("Europe/Zurich", "2026-10-24T12:00:00Z");
     planned.plan.sends.clear();
     let text = calendar(&planned.exported(), made_at());
+    assert_eq!(instants(&text), planned_events(&planned), "{text}");
+    assert!(!planned_events(&planned).is_empty());
+}
+
+#[test]
+fn an_outing_without_a_message_is_still_a_calendar() {
+    let mut parts = demo_parts();
+    parts.messages.clear();
+    parts.sites.truncate(1);
+    parts.stations.truncate(1);
+    let planned = Planned::new(Outing::new(parts).unwrap());
+    let text = calendar(&planned.exported(), made_at());
     assert!(ICalendar::parse(&text).is_ok(), "{text}");
-    assert!(!text.contains("VEVENT"));
+    assert_eq!(text.matches("BEGIN:VEVENT").count(), 1, "{text}");
 }
 
 #[test]
@@ -153,6 +203,6 @@ fn names_with_signs_of_the_format_do_no_harm() {
     parts.messages.iter_mut().for_each(|m| m.to.clear());
     let planned = Planned::new(Outing::new(parts).unwrap());
     let text = calendar(&planned.exported(), made_at());
-    assert_eq!(instants(&text), planned_calls(&planned), "{text}");
-    assert_eq!(text.matches("\r\nEND:VEVENT").count(), planned.plan.sends.len());
+    assert_eq!(instants(&text), planned_events(&planned), "{text}");
+    assert_eq!(text.matches("\r\nEND:VEVENT").count(), planned_events(&planned).len());
 }

@@ -7,6 +7,7 @@ use proptest::prelude::*;
 use quick_xml::events::Event;
 
 use super::{GpxError, gpx, waypoints};
+use crate::Paths;
 use crate::test_plan::{DEMO, Planned, demo_parts};
 
 /// Children in the order in which the schema's sequences allow them (`gpxType`, `metadataType`, `wptType`, `trkType`).
@@ -123,7 +124,7 @@ fn made_at() -> UtcTime {
 
 #[test]
 fn the_demo_holds_against_the_schema_and_comes_back() {
-    let text = gpx(&DEMO.exported(), made_at()).unwrap();
+    let text = gpx(&DEMO.exported(), Paths::Used, made_at()).unwrap();
     assert!(hold_against_the_schema(&text) > 50);
     assert!(text.contains("xmlns=\"http://www.topografix.com/GPX/1/1\""));
     let back = waypoints(&text).unwrap();
@@ -144,10 +145,60 @@ fn the_antimeridian_and_signs_of_xml_are_written_as_the_schema_wants() {
     parts.stations.truncate(1);
     parts.messages.iter_mut().for_each(|m| m.to.clear());
     let planned = Planned::new(Outing::new(parts).unwrap());
-    let text = gpx(&planned.exported(), made_at()).unwrap();
+    let text = gpx(&planned.exported(), Paths::All, made_at()).unwrap();
     hold_against_the_schema(&text);
     assert!(text.contains("lon=\"-180.0000000\""));
     assert_eq!(waypoints(&text).unwrap()[0].name, "<Hut> & \"tarn\"");
+}
+
+/// Longitudes of each segment, as a reader of XML finds them.
+fn segments(text: &str) -> Vec<Vec<f64>> {
+    let mut reader = quick_xml::Reader::from_str(text);
+    let mut found = Vec::new();
+    loop {
+        match reader.read_event().unwrap() {
+            Event::Start(e) if e.name().as_ref() == "trkseg" => found.push(Vec::new()),
+            Event::Empty(e) if e.name().as_ref() == "trkpt" => {
+                let lon = e.try_get_attribute("lon").unwrap().unwrap();
+                found.last_mut().unwrap().push(lon.value.parse().unwrap());
+            }
+            Event::Eof => return found,
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn a_track_over_the_antimeridian_is_two_segments_that_never_jump() {
+    let mut parts = demo_parts();
+    parts.sites.truncate(1);
+    parts.stations.truncate(1);
+    parts.stations[0].place = Place::new(-13.83, -171.76).unwrap();
+    parts.messages.iter_mut().for_each(|m| m.to.clear());
+    let planned = Planned::new(Outing::new(parts).unwrap());
+    let text = gpx(&planned.exported(), Paths::All, made_at()).unwrap();
+    hold_against_the_schema(&text);
+    let found = segments(&text);
+    assert_eq!(found.len(), 2, "{found:?}");
+    for segment in &found {
+        let steps = segment.windows(2).map(|w| (w[0] - w[1]).abs());
+        assert!(segment.len() > 1 && steps.fold(0.0, f64::max) < 180.0, "{segment:?}");
+    }
+    assert_eq!(
+        (found[0].last(), found[1].first()),
+        (Some(&179.999_999_9), Some(&-180.0))
+    );
+}
+
+#[test]
+fn a_plan_without_a_send_is_still_a_map() {
+    let mut planned = Planned::new(Outing::new(demo_parts()).unwrap());
+    planned.plan.sends.clear();
+    let text = gpx(&planned.exported(), Paths::Used, made_at()).unwrap();
+    hold_against_the_schema(&text);
+    assert!(segments(&text).is_empty());
+    let points = planned.outing.sites.len() + planned.outing.stations.len();
+    assert_eq!(waypoints(&text).unwrap().len(), points);
 }
 
 const FOREIGN: &str = r#"<?xml version="1.0" encoding="UTF-8"?>

@@ -9,8 +9,8 @@ use farhop_show::plan_view::declination_deg;
 use quick_xml::Writer;
 use quick_xml::events::{BytesDecl, BytesText, Event};
 
-use crate::Exported;
-use crate::great_circle::points;
+use crate::great_circle::{LinePoint, parts};
+use crate::{Exported, Paths};
 
 type Xml = Writer<Vec<u8>>;
 
@@ -18,7 +18,7 @@ type Xml = Writer<Vec<u8>>;
 ///
 /// # Errors
 /// Only if writing to memory fails.
-pub fn gpx(exported: &Exported<'_>, made_at: farhop_earth::UtcTime) -> io::Result<String> {
+pub fn gpx(exported: &Exported<'_>, paths: Paths, made_at: farhop_earth::UtcTime) -> io::Result<String> {
     let mut xml = Writer::new_with_indent(Vec::new(), b' ', 1);
     xml.write_event(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)))?;
     xml.create_element("gpx")
@@ -36,7 +36,7 @@ pub fn gpx(exported: &Exported<'_>, made_at: farhop_earth::UtcTime) -> io::Resul
             for station in &exported.outing.stations {
                 station_point(xml, station)?;
             }
-            tracks(xml, exported)
+            tracks(xml, exported, paths)
         })?;
     let mut bytes = xml.into_inner();
     bytes.push(b'\n');
@@ -74,19 +74,16 @@ fn station_point(xml: &mut Xml, station: &Station) -> io::Result<()> {
     })
 }
 
-fn tracks(xml: &mut Xml, exported: &Exported<'_>) -> io::Result<()> {
-    let sends = &exported.plan.sends;
-    for (i, site) in exported.outing.sites.iter().enumerate() {
-        for (j, station) in exported.outing.stations.iter().enumerate() {
-            let in_plan = |s: &farhop_plan::schedule::Send| (s.route.site, s.route.station) == (i, j);
-            if sends.is_empty() || sends.iter().any(in_plan) {
-                track(xml, site, station)?;
-            }
+fn tracks(xml: &mut Xml, exported: &Exported<'_>, paths: Paths) -> io::Result<()> {
+    for (i, j) in exported.pairs(paths) {
+        if let (Some(site), Some(station)) = (exported.outing.sites.get(i), exported.outing.stations.get(j)) {
+            track(xml, site, station)?;
         }
     }
     Ok(())
 }
 
+/// A track has a segment for each side of the antimeridian: no map then draws a line around the world.
 fn track(xml: &mut Xml, site: &Site, station: &Station) -> io::Result<()> {
     let line = geodesic(site.place, station.place);
     let said = format!("{:.0} km, bearing {:.0}° true", line.distance_km, line.bearing_deg);
@@ -94,12 +91,24 @@ fn track(xml: &mut Xml, site: &Site, station: &Station) -> io::Result<()> {
         text(xml, "name", &format!("{} to {}", site.name, station.callsign))?;
         text(xml, "desc", &said)?;
         text(xml, "type", "path")?;
-        xml.create_element("trkseg").write_inner_content(|xml| {
-            let list = points(site.place, station.place);
-            list.into_iter().try_for_each(|p| point(xml, "trkpt", p, |_| Ok(())))
-        })?;
+        for part in parts(site.place, station.place) {
+            xml.create_element("trkseg")
+                .write_inner_content(|xml| part.iter().try_for_each(|p| track_point(xml, *p)))?;
+        }
         Ok(())
     })?;
+    Ok(())
+}
+
+fn track_point(xml: &mut Xml, at: LinePoint) -> io::Result<()> {
+    // The schema's longitude is -180 to below 180, and a segment that comes from the west must not end on the other side of a map: it
+    // ends a centimetre before the line.
+    let lon = format!("{:.7}", at.lon_deg);
+    let lon = if lon == "180.0000000" { "179.9999999" } else { &lon };
+    xml.create_element("trkpt")
+        .with_attribute(("lat", format!("{:.7}", at.lat_deg).as_str()))
+        .with_attribute(("lon", lon))
+        .write_empty()?;
     Ok(())
 }
 
@@ -113,14 +122,9 @@ fn point(
     let lon = format!("{:.7}", place.lon_deg());
     let lon = if lon == "180.0000000" { "-180.0000000" } else { &lon };
     let lat = format!("{:.7}", place.lat_deg());
-    let start = xml
-        .create_element(element)
+    xml.create_element(element)
         .with_attribute(("lat", lat.as_str()))
-        .with_attribute(("lon", lon));
-    if element == "trkpt" {
-        start.write_empty()?;
-    } else {
-        start.write_inner_content(content)?;
-    }
+        .with_attribute(("lon", lon))
+        .write_inner_content(content)?;
     Ok(())
 }

@@ -105,6 +105,7 @@ fn chosen(args: &AntennaArgs) -> Result<(Vec<Antenna>, Option<Outing>), Failure>
     }
     let outing = load(&OutingArg {
         outing: path,
+        named: None,
         demo: args.demo,
     })?
     .outing;

@@ -28,6 +28,11 @@ pub fn run(args: &CheckArgs) -> Result<(), Failure> {
         counted(reading.defaults.len(), "default")
     );
     crate::say::out!("{}", paragraph(&said, "", "  "));
+    if args.defaults {
+        for default in &reading.defaults {
+            crate::say::out!("{}", paragraph(&default.to_string(), "", "  "));
+        }
+    }
     Ok(())
 }
 

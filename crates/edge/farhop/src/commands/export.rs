@@ -4,13 +4,12 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use farhop_earth::UtcTime;
-use farhop_exchange::Exported;
 use farhop_exchange::calendar::calendar;
 use farhop_exchange::geo::geojson;
 use farhop_exchange::gpx::gpx;
 use farhop_exchange::tables::{budgets_csv, calls_csv};
+use farhop_exchange::{Exported, Paths};
 use farhop_plan::analysis::Part;
-use farhop_show::plan_view::PlanView;
 use jiff::tz::TimeZone;
 
 use crate::args::ExportArgs;
@@ -36,10 +35,14 @@ pub fn run(args: &ExportArgs) -> Result<(), Failure> {
     let wanted = wanted(args, &own)?;
     let loaded = load_and_say(&args.outing)?;
     let worked = Worked::new(loaded, &Part::default())?;
-    let (zone, view) = (worked.zone()?, worked.view()?);
-    let made_at = now()?;
+    let making = Making {
+        zone: worked.zone()?,
+        made_at: now()?,
+        paths: if args.all { Paths::All } else { Paths::Used },
+        every_hour: args.full,
+    };
     for (format, path) in wanted {
-        let text = text(format, &worked, &zone, &view, made_at)?;
+        let text = text(format, &worked, &making)?;
         files::output(path, text.as_bytes(), args.replace, &own, "Written")?;
     }
     Ok(())
@@ -77,25 +80,27 @@ fn wanted<'a>(args: &'a ExportArgs, own: &Own) -> Result<Vec<(Format, &'a Path)>
     Ok(wanted)
 }
 
-fn text(
-    format: Format,
-    worked: &Worked,
-    zone: &TimeZone,
-    view: &PlanView,
+/// What all formats of one export share.
+struct Making {
+    zone: TimeZone,
     made_at: UtcTime,
-) -> Result<String, Failure> {
+    paths: Paths,
+    every_hour: bool,
+}
+
+fn text(format: Format, worked: &Worked, making: &Making) -> Result<String, Failure> {
     let exported = Exported {
         outing: &worked.loaded.outing,
         plan: &worked.plan,
-        zone,
+        zone: &making.zone,
     };
     match format {
-        Format::Calendar => Ok(calendar(&exported, made_at)),
-        Format::GeoJson => Ok(geojson(&exported)),
-        Format::Gpx => gpx(&exported, made_at).map_err(Failure::ours),
-        Format::Calls => calls_csv(view).map_err(Failure::ours),
-        Format::Budgets => budgets_csv(view).map_err(Failure::ours),
-        Format::Json => serde_json::to_string_pretty(view)
+        Format::Calendar => Ok(calendar(&exported, making.made_at)),
+        Format::GeoJson => Ok(geojson(&exported, making.paths)),
+        Format::Gpx => gpx(&exported, making.paths, making.made_at).map_err(Failure::ours),
+        Format::Calls => calls_csv(&worked.view(false)?).map_err(Failure::ours),
+        Format::Budgets => budgets_csv(&worked.view(true)?).map_err(Failure::ours),
+        Format::Json => serde_json::to_string_pretty(&worked.view(making.every_hour)?)
             .map(|text| text + "\n")
             .map_err(Failure::ours),
     }

@@ -34,6 +34,7 @@ pub fn run(args: &LogArgs) -> Result<(), Failure> {
     }
     let outing = load(&OutingArg {
         outing: args.outing.clone(),
+        named: None,
         demo: args.demo,
     })?
     .outing;
@@ -61,12 +62,15 @@ pub fn run(args: &LogArgs) -> Result<(), Failure> {
 }
 
 /// The words of the command line, with the unit of a negative number set apart (`-3dB` becomes `-3 dB`) where entries are made:
-/// otherwise it would look like an option.
+/// otherwise it would look like an option. An outing file in front of an entry is named by its option, as a place of its own would be.
 pub fn apart(words: impl Iterator<Item = OsString>) -> Vec<OsString> {
     let mut out: Vec<OsString> = Vec::new();
     for word in words {
         let entering = out.get(1).is_some_and(|command| command == "log");
         let behind_at = out.last().is_some_and(|last| last == "--at");
+        if entering && out.len() == 2 && std::path::Path::new(&word).extension().is_some_and(|e| e == "toml") {
+            out.push("--outing".into());
+        }
         match word
             .to_str()
             .and_then(number_and_unit)

@@ -20,12 +20,16 @@ pub mod kit;
 pub mod log;
 mod log_typed;
 pub mod new;
+mod new_answers;
+mod new_questions;
 pub mod next;
+pub mod pages;
 pub mod path;
 pub mod plan;
 pub mod pocket;
 pub mod serve;
 pub mod sky;
+pub mod start;
 
 use serde::Serialize;
 

@@ -22,7 +22,7 @@ pub fn run(args: &PlanArgs) -> Result<(), Failure> {
     let loaded = load_and_say(&args.outing)?;
     let worked = Worked::new(loaded, &part(args))?;
     if args.json {
-        print_json(&worked.view()?)?;
+        print_json(&worked.view(args.full)?)?;
     } else {
         let units = args.units.map(Units::from);
         let text = PlanText {
@@ -68,8 +68,8 @@ impl Worked {
         })
     }
 
-    /// The plan as JSON shows it.
-    pub fn view(&self) -> Result<PlanView, Failure> {
+    /// The plan as JSON shows it, with every hour of every route or without.
+    pub fn view(&self, every_hour: bool) -> Result<PlanView, Failure> {
         let text = self.text(None)?;
         let defaults = self.loaded.defaults.iter().map(ToString::to_string).collect();
         let viewer = Viewer {
@@ -82,6 +82,7 @@ impl Worked {
             defaults,
             energy: text.energy_report().map(|report| report.view()),
             kit: text.kit_report().map(|report| report.view()),
+            every_hour,
         }))
     }
 }

@@ -224,7 +224,7 @@ fn odd_but_possible_places_get_an_answer() {
 
 #[test]
 fn data_goes_to_stdout_and_talk_to_stderr() {
-    let output = farhop(&["plan", "--json", "--site", "hut", "--station", "larch"]);
+    let output = farhop(&["plan", "--json", "--full", "--site", "hut", "--station", "larch"]);
     assert!(output.status.success());
     assert!(stderr(&output).contains("embedded demo"));
     let view: Value = serde_json::from_slice(&output.stdout).unwrap();

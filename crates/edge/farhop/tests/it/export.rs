@@ -94,9 +94,17 @@ fn all_formats_are_written_at_once_and_hold_against_their_schemas() {
         }
     }
     let calendar = read(&folder, "a.ics");
+    let count = |list: &Value| list.as_array().unwrap().len();
+    let sent: usize = plan["schedule"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|s| count(&s["messages"]))
+        .sum();
     assert_eq!(
         calendar.matches("BEGIN:VEVENT").count(),
-        plan["schedule"].as_array().unwrap().len()
+        sent + count(&plan["messages"]),
+        "a send of each message, and a deadline of each"
     );
     let geo: Value = serde_json::from_str(&read(&folder, "a.geojson")).unwrap();
     assert!(geo["features"].as_array().unwrap().len() > 9);
@@ -135,6 +143,10 @@ fn the_schema_would_notice_what_is_wrong() {
     let mut more = plan.clone();
     more.as_object_mut().unwrap().insert("extra".to_owned(), Value::Null);
     assert!(!flaws(&schema, &more).is_empty());
+    let every_hour = fine(&folder, &["export", &example("equator.toml"), "--json", "-", "--full"]);
+    let every_hour: Value = serde_json::from_str(&every_hour).unwrap();
+    assert!(!every_hour["strips"].as_array().unwrap().is_empty());
+    assert_eq!(flaws(&schema, &every_hour), Vec::<String>::new(), "{AGAIN}");
     // The same as the plan says itself.
     let own = fine(&folder, &["plan", &example("equator.toml"), "--json"]);
     assert_eq!(text, own);

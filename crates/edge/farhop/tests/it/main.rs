@@ -25,6 +25,7 @@ mod log;
 mod options;
 mod outputs;
 mod snapshots;
+mod start;
 mod terminal;
 mod typed;
 mod which;

@@ -204,7 +204,8 @@ fn the_bottom_line_and_every_message_say_what_was_promised() {
             let none = message["none_because"].is_string();
             assert_eq!(none, message["sends"].as_array().unwrap().is_empty(), "{message}");
         }
-        let hour = &view["strips"][0]["hours"][0];
+        assert!(view["strips"].is_null(), "only with --full");
+        let hour = &view["schedule"][0]["hour"];
         assert!(hour["chance"]["probability"].is_number() && hour["link_chance"]["probability"].is_number());
     }
 }
@@ -238,4 +239,20 @@ fn a_plan_for_one_site_sends_from_that_site() {
                 .all(|s| s["route"]["site"] == site)
         );
     }
+}
+
+/// What another program reads in one go: below 300 kB for the demo, with every hour of every route only when it asks.
+#[test]
+fn a_plan_as_json_is_short_unless_all_is_asked_for() {
+    let short = said(&["plan", &path("demo"), "--json"]);
+    assert!(short.len() < 300_000, "{} bytes", short.len());
+    let long = said(&["plan", &path("demo"), "--json", "--full"]);
+    let (mut short, mut long): (Value, Value) = (
+        serde_json::from_str(&short).unwrap(),
+        serde_json::from_str(&long).unwrap(),
+    );
+    assert!(!long["strips"].as_array().unwrap().is_empty() && short["strips"].is_null());
+    long["strips"].take();
+    short["strips"].take();
+    assert_eq!(short, long, "nothing else is left out");
 }

@@ -266,7 +266,7 @@ pub const FORMS: [Form; 31] = [
         "walk",
         "walk SITE [MINUTES]",
         "walk {site} 40min",
-        "set off to a site",
+        "left for a site",
     ),
     form(
         Verb::Check,

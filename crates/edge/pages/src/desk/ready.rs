@@ -75,6 +75,7 @@ impl Ready {
             defaults: self.defaults.iter().map(ToString::to_string).collect(),
             energy: text.energy_report().map(|report| report.view()),
             kit: text.kit_report().map(|report| report.view()),
+            every_hour: true,
         })
     }
 

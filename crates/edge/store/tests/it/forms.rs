@@ -218,7 +218,7 @@ fn words_that_were_refused_are_understood() {
         ),
         ("mended coax", "mended: coax"),
         ("hang link 20", "began to hang Linked dipole, 20 min"),
-        ("walk hut 40min", "set off to Tarn hut, 40 min"),
+        ("walk hut 40min", "left for Tarn hut, 40 min"),
         ("check plugs and fuse 5 min", "began to check plugs and fuse, 5 min"),
         ("antenna link down", "Linked dipole is down"),
     ] {

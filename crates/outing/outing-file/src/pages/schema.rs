@@ -53,11 +53,14 @@ fn section_schema(section: &Chapter) -> Value {
         match (about.shape)() {
             Shape::Number => table.measure(about.key, about.limit, must, &|limit| said(number(limit))),
             Shape::Numbers => table.measure(about.key, about.limit, must, &|limit| said(list_of(number(limit)))),
-            shape => table.key(
-                about.key,
-                said(value_of(shape, section.path, about.key, about.limit)),
-                must,
-            ),
+            shape => {
+                let own = value_of(shape, section.path, about.key, about.limit);
+                let own = match about.bare {
+                    Some(_) => list_of(json!({ "anyOf": [inner(section.path, about.key), number(None)] })),
+                    None => own,
+                };
+                table.key(about.key, said(own), must);
+            }
         }
     }
     table.done()
@@ -77,10 +80,7 @@ fn described(value: Value, means: &str, line: &KeyLine) -> Value {
 }
 
 fn value_of(shape: Shape, section: &str, key: &str, limit: Option<Limit>) -> Value {
-    let inner = || {
-        let path = format!("{section}.{key}");
-        reference(chapter(&path).map_or(key, |c| c.path))
-    };
+    let inner = || inner(section, key);
     match shape {
         Shape::Number => number(limit),
         Shape::Numbers => list_of(number(limit)),
@@ -103,6 +103,12 @@ fn value_of(shape: Shape, section: &str, key: &str, limit: Option<Limit>) -> Val
     }
 }
 
+/// The table behind a key of a section.
+fn inner(section: &str, key: &str) -> Value {
+    let path = format!("{section}.{key}");
+    reference(chapter(&path).map_or(key, |c| c.path))
+}
+
 fn stations_csv() -> Value {
     let mut columns = Table::default();
     for column in COLUMNS {
@@ -110,7 +116,7 @@ fn stations_csv() -> Value {
     }
     let mut table = Table::default();
     table.key("file", text(), true);
-    table.key("delimiter", json!({ "enum": [",", ";", "tab"], "default": "," }), false);
+    table.key("delimiter", json!({ "enum": [",", ";", "tab"] }), false);
     table.key("columns", columns.done(), false);
     table.done()
 }

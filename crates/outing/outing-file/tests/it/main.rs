@@ -4,6 +4,7 @@
 
 mod broken;
 mod examples;
+mod lenient;
 mod mutations;
 mod pages;
 mod sky;

@@ -52,8 +52,8 @@ pub trait TableReader {
     fn table(&mut self, key: &str, read: &mut dyn FnMut(&mut dyn TableReader)) -> bool;
     /// Reads a table inside this one, an empty one where there is none.
     fn table_or_empty(&mut self, key: &str, read: &mut dyn FnMut(&mut dyn TableReader));
-    /// Reads every table of a list.
-    fn tables(&mut self, key: &str, read: &mut dyn FnMut(&mut dyn TableReader));
+    /// Reads every table of a list; a value that stands there without a table gives the key `bare` of one.
+    fn tables(&mut self, key: &str, bare: Option<&'static str>, read: &mut dyn FnMut(&mut dyn TableReader));
     /// Reports that a key is missing.
     fn missing(&mut self, key: &str, hint: &str);
     /// Reports a value of the wrong kind.

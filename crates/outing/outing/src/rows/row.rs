@@ -92,6 +92,8 @@ pub struct About {
     pub sometimes: bool,
     /// A table that is written between braces, so that errors name it with its keys.
     pub inline: bool,
+    /// A value that stands in a list of tables without a table gives this key of one.
+    pub bare: Option<&'static str>,
 }
 
 /// What a default may follow from besides the keys of its own table.
@@ -171,6 +173,7 @@ impl<T: 'static> Row<T> {
                 date_ends: false,
                 sometimes: false,
                 inline: false,
+                bare: None,
             },
             read,
             usual: None,
@@ -238,6 +241,11 @@ impl<T: 'static> Row<T> {
 
     pub(super) const fn inline(mut self) -> Self {
         self.about.inline = true;
+        self
+    }
+
+    pub(super) const fn bare(mut self, key: &'static str) -> Self {
+        self.about.bare = Some(key);
         self
     }
 

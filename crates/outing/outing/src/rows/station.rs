@@ -28,7 +28,8 @@ rows! { Station, "station", Forecast;
         .why("most gateways stand at somebody's home");
     ground = GROUND => .means("under its antenna").why(GROUND_WHY);
     channels => .must("Add its frequencies: channels = [{ mhz = 7.1, bandwidth_hz = 500 }].")
-        .means("its frequencies `[{ mhz = 7.05, bandwidth_hz = 500 }, …]`, see below");
+        .means("its frequencies `[{ mhz = 7.05, bandwidth_hz = 500 }, …]`, see below; a bare number is one in MHz of the usual width")
+        .bare("mhz");
     hours_utc = DailyHours::ALWAYS => .means("hours of service").left_out("always").why("no hours of service are given");
     power_w = 100.0 => .within(limits::POWER_W).means("its transmitter").form("Power, W")
         .why("the usual power of a fixed station");

@@ -319,7 +319,7 @@ impl<T: Section> Value for Vec<T> {
 
     fn read(from: &mut dyn TableReader, about: &About) -> Option<Self> {
         let mut list = Vec::new();
-        from.tables(about.key, &mut |inner| list.push(section(inner)));
+        from.tables(about.key, about.bare, &mut |inner| list.push(section(inner)));
         Some(list)
     }
 

@@ -206,7 +206,7 @@ views! {
         transmit_fails: ChanceView = Chance::new(f.outcome.transmit.chance_fails).into(),
         /// What each call costs.
         messages: Vec<MessageEnergyView> = f.messages.iter().map(|m| MessageEnergyView::new(report, m)).collect(),
-        /// Charge at the end with the set off between the calls; where it listens and the reserve does not hold.
+        /// Charge at the end with the radio off between the calls; where it listens and the reserve does not hold.
         calls_only_charge_end: Option<SpreadView> = f.calls_only.map(|c| SpreadView::new(c.end_share, 4)),
         /// Chance of running dry then.
         calls_only_chance_dry: Option<ChanceView> = f.calls_only.map(|c| Chance::new(c.chance_dry).into()),

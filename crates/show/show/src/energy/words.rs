@@ -73,7 +73,7 @@ impl EnergyReport<'_> {
             TransmitStop::At { time_s } => {
                 format!("stop sending at {} to keep {reserve} %", self.moment(time_s))
             }
-            TransmitStop::NeverKept => format!("the reserve of {reserve} % is not kept even without sending"),
+            TransmitStop::NeverKept => format!("the reserve of {reserve} % is not kept, also without any sending"),
         }
     }
 
@@ -82,7 +82,7 @@ impl EnergyReport<'_> {
         let alternative = self.forecast.calls_only?;
         let end = alternative.end_share;
         Some(format!(
-            "With the set off between the calls: {} % left at the end ({}–{} %), chance of running dry {}.",
+            "With the radio off between the calls: {} % left at the end ({}–{} %), chance of running dry {}.",
             percent(end.p50),
             percent(end.p10),
             percent(end.p90),

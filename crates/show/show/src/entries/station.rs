@@ -148,7 +148,7 @@ fn begun(begun: &Begun, outing: &Outing) -> String {
         Task::Hang { antenna } => format!("began to hang {}{minutes}", outing.antenna_name(antenna)),
         Task::Walk { site } => {
             let name = spot_name(outing, &farhop_day::Spot::Site(site.clone()));
-            format!("set off to {name}{minutes}")
+            format!("left for {name}{minutes}")
         }
         Task::Check { what } => format!("began to check {what}{minutes}"),
     }

@@ -98,7 +98,7 @@ impl NextReport<'_> {
             return format!("Wait until {}: {what}. Finish that first.{then}", self.time(until));
         }
         format!(
-            "Wait until {}, set off and hands warm.{}{then}",
+            "Wait until {}: radio off, hands warm.{}{then}",
             self.time(until),
             self.use_the_time()
         )
@@ -177,7 +177,7 @@ impl NextReport<'_> {
         let spent = self.step.budget.left_wh < LEAST_CALL_WH && rest.until.is_some();
         match rest.until {
             Some(at) if spent => format!(
-                "Rest, set off: by your log the calls have taken what the battery may give above its reserve. Read its voltage and log it (`farhop log volt 12.9`): if more is left, calls go on. {left} still to send; the best call would be {} at {}.",
+                "Rest, radio off: by your log the calls have taken what the battery may give above its reserve. Read its voltage and log it (`farhop log volt 12.9`): if more is left, calls go on. {left} still to send; the best call would be {} at {}.",
                 farhop_plan::Chance::new(rest.best_left),
                 self.time(at)
             ),
@@ -190,7 +190,7 @@ impl NextReport<'_> {
                 }
             ),
             Some(at) => format!(
-                "Rest, set off and dry: no call until the end is worth its energy. {left} still to send; the best that is left is {} at {}.{} Ask again then.",
+                "Rest, radio off and dry: no call until the end is worth its energy. {left} still to send; the best that is left is {} at {}.{} Ask again then.",
                 farhop_plan::Chance::new(rest.best_left),
                 self.time(at),
                 self.use_the_time()

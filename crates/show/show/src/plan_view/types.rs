@@ -349,8 +349,8 @@ views! {
         safety: Vec<BandSafetyView> = plan.safety.iter().map(|s| BandSafetyView::new(outing, s)).collect(),
         /// Cautions.
         cautions: Vec<String> = crate::cautions::cautions(outing),
-        /// All hours of all routes, with the working.
-        strips: Vec<StripView> = plan.strips.iter().map(|s| StripView::new(viewer, s)).collect(),
+        /// All hours of all routes, with the working; none unless `--full` asks for it.
+        strips: Option<Vec<StripView>> = told.every_hour.then(|| plan.strips.iter().map(|s| StripView::new(viewer, s)).collect()),
     }
 }
 
@@ -367,6 +367,8 @@ pub struct Told {
     pub energy: Option<EnergyView>,
     /// What the outing hangs on.
     pub kit: Option<KitView>,
+    /// Whether every hour of every route is told with its working: about twenty times as much as all the rest.
+    pub every_hour: bool,
 }
 
 impl From<Chance> for ChanceView {

@@ -15,7 +15,7 @@ pub fn rules_lines(outing: &Outing) -> Vec<String> {
         ];
     };
     let mut lines = vec![format!(
-        "Channels are held, with both edges, against {} ({}). Your licence and local rules decide which frequencies, powers and modes you may use: check them.",
+        "Both edges of each channel are compared with the bands of {} ({}). Your licence and local rules decide which frequencies, powers and modes you may use: check them.",
         allocation.title,
         dated(&allocation.source)
     )];
