@@ -53,7 +53,7 @@ impl CardClock {
         for change in &self.changes {
             // The clock before the change is the one that somebody looks at then.
             let before = in_zone(*change, &self.zone).timestamp().as_second() + offset_s(change.add_s(-1), &self.zone);
-            let shown = UtcTime::from_unix_s(before).map_or_else(|_| String::new(), |t| plain_moment(t));
+            let shown = UtcTime::from_unix_s(before).map_or_else(|_| String::new(), plain_moment);
             words.push_str(&format!(", from {shown} {}", self.zone_words(*change)));
         }
         words

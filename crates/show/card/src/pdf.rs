@@ -150,7 +150,6 @@ impl Tree {
                     Tag::TD.into()
                 };
                 self.cell(*table, *row, leaf(cell));
-                return;
             }
             Role::Title => self.plain(leaf(level(1).into())),
             Role::Heading => self.plain(leaf(level(2).into())),

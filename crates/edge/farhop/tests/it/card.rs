@@ -18,22 +18,16 @@ fn the_demo_goes_on_a_sheet_of_each_size() {
         &["card", "--letter", "-o", "letter.pdf"],
     ] {
         let words = said(&farhop(&home, args));
-        assert!(words.contains("print it on both sides"), "{words}");
+        assert!(words.contains("Print it at 100 % on both sides: "), "{words}");
     }
     let files = ["card.pdf", "a5.pdf", "letter.pdf"].map(|f| std::fs::read(home.join(f)).unwrap());
     assert!(files.iter().all(|f| f.starts_with(b"%PDF-") && f.len() > 20_000));
     assert!(files[0] != files[1] && files[1] != files[2]);
-    // The same again is the same to the byte, on standard output too.
-    let again = farhop(&home, &["card", "-o", "-"]);
-    assert!(again.status.success());
-    assert_eq!(again.stdout, files[0]);
-}
-
-#[test]
-fn what_finds_no_room_is_told() {
-    let home = fresh_folder("card-room");
-    let words = said(&farhop(&home, &["card", "--a5"]));
-    assert!(words.contains("No room on this paper for: "), "{words}");
+    // What is there stays as it is, unless it may be replaced.
+    let again = farhop(&home, &["card"]);
+    assert!(!again.status.success() && String::from_utf8_lossy(&again.stderr).contains("--replace"));
+    assert_eq!(std::fs::read(home.join("card.pdf")).unwrap(), files[0]);
+    said(&farhop(&home, &["card", "--replace"]));
 }
 
 #[test]

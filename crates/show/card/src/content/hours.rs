@@ -238,7 +238,7 @@ const WORTH_WAITING: f64 = 0.10;
 pub(super) fn best_later(desk: &Desk<'_>, spot: &Spot) -> Option<String> {
     let rows: Vec<&HourRow> = spot.table.rows().collect();
     let first_chance = |r: &&HourRow| r.calls.first().map_or(0.0, |c| c.chance.probability());
-    let now = rows.first().map_or(0.0, |r| first_chance(&r));
+    let now = rows.first().map_or(0.0, first_chance);
     let lead = desk
         .source
         .plan

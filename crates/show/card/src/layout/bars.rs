@@ -15,7 +15,12 @@ pub(super) fn rows(sizes: Sizes<'_>, bars: &[Bar], width_pt: f64) -> Vec<Row> {
         return Vec::new();
     }
     let style = sizes.text();
-    let each_pt = sizes.letters.width_pt("100", style) + GAP_PT;
+    // The widest that stands below or above a bar: a day.
+    let each_pt = sizes
+        .letters
+        .width_pt("Wed", style)
+        .max(sizes.letters.width_pt("Mon", style))
+        + GAP_PT;
     let across = ((width_pt + GAP_PT) / each_pt).floor().max(1.0) as usize;
     let legend = Row::sentence(
         sizes.letters,

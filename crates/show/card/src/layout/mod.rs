@@ -174,7 +174,7 @@ fn title(chapter: &Chapter, sizes: Sizes<'_>, width_pt: f64) -> Row {
         marks.push(Mark::text([0.0, y], Anchor::Start, style, line.as_str()));
     }
     let mut row = Row::of(Role::Title, lines.len() as f64 * style.line_pt(), marks);
-    if beside {
+    if beside && !right.is_empty() {
         let at = [width_pt, style.baseline_pt()];
         let text = Mark::text(at, Anchor::End, strap, right);
         row.parts.push(Part::new(Role::Text, vec![text]));

@@ -255,7 +255,7 @@ fn words_that_tire_or_mislead_are_gone() {
                 "Bring it back",
                 "hardly",
                 "Reserve fails",
-                "dry ",
+                "runs dry",
                 "Mind ",
                 "No hour to stop",
             ] {
