@@ -109,7 +109,7 @@ async function sameNumbers() {
   const page = await context.newPage();
   for (const file of readdirSync(join(root, "examples")).filter((f) => f.endsWith(".toml"))) {
     const path = join(root, "examples", file);
-    const native = execFileSync(farhop, ["plan", path, "--json"], { encoding: "utf8", env: { ...process.env, FARHOP_NO_CACHE: "1" }, maxBuffer: 1e9, stdio: ["ignore", "pipe", "ignore"] });
+    const native = execFileSync(farhop, ["plan", path, "--json", "--full"], { encoding: "utf8", env: { ...process.env, FARHOP_NO_CACHE: "1" }, maxBuffer: 1e9, stdio: ["ignore", "pipe", "ignore"] });
     await page.goto(`${host.url}/phone`);
     await page.fill("#outing-text", readFileSync(path, "utf8"));
     await page.click("form[action='/phone/outing'] button");
