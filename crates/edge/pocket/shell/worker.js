@@ -82,7 +82,7 @@ async function answered(request, url) {
       const key = await engineFor(content);
       const { told, body: document } = engine.ask({ method: request.method, path, headers, content }, body);
       const changed = Boolean(told.record || told.switch);
-      if (told.planned) holds = changed ? null : key;
+      holds = told.planned && !changed ? key : null;
       await keep(told, content.record.slot);
       return await response(told, document);
     } catch (error) {

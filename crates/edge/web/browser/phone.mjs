@@ -47,7 +47,7 @@ check(gzipped < MOST_GZIPPED, `the engine has grown to ${gzipped} bytes gzipped;
 
 const folder = join(work, "host");
 execFileSync(farhop, ["pocket", "-o", folder, "--engine", engine], { stdio: "pipe" });
-const host = new Host(folder, 8921);
+const host = new Host(folder, Number(process.env.PORT ?? 8921));
 await host.on();
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
 const context = await browser.newContext({ viewport: { width: 360, height: 740 }, bypassCSP: true, acceptDownloads: true });
@@ -65,7 +65,7 @@ const post = (page, key, words) => page.evaluate(async ([key, words]) => {
 
 try {
   const only = process.env.ONLY?.split(",");
-  for (const part of [firstVisit, everyPage, sameNumbers, theDay, twoTabs, fullStore, kills, newEdition, oneFile]) {
+  for (const part of [firstVisit, everyPage, editAndBack, sameNumbers, theDay, twoTabs, fullStore, kills, newEdition, oneFile]) {
     if (!only || part === firstVisit || only.includes(part.name)) await part();
   }
 } finally {
@@ -102,6 +102,33 @@ async function everyPage() {
     await page.screenshot({ path: join(shots, `phone-${name}.png`), fullPage: true });
     await page.close();
   }
+}
+
+// Another text is another plan; the text of before has its plan still.
+async function editAndBack() {
+  const page = await context.newPage();
+  watched(page, "edit");
+  await page.goto(`${host.url}/edit`);
+  const before = await page.inputValue("#file");
+  await page.fill("#file", before.replace("power_w = 5", "power_w = 4"));
+  await page.click("form[action='/edit/text'] button");
+  await page.waitForSelector("form[action='/edit/undo'] button");
+  await page.goto(`${host.url}/`);
+  await planned(page);
+  // Back to the demo as a text of its own, and forth again: that plan is kept.
+  for (const text of [before, before.replace("power_w = 5", "power_w = 4")]) {
+    await page.goto(`${host.url}/edit`);
+    await page.click("form[action='/edit/undo'] button");
+    await page.waitForFunction((text) => document.getElementById("file")?.value === text, text);
+    const answer = await page.goto(`${host.url}/`);
+    const waits = (await answer.text()).includes('id="waiting"');
+    check(text === before || !waits, "a plan that was made is made again");
+    await planned(page);
+  }
+  await page.goto(`${host.url}/edit`);
+  await page.click("form[action='/edit/undo'] button");
+  await page.waitForFunction((text) => document.getElementById("file")?.value === text, before);
+  await page.close();
 }
 
 // Every example gives the same numbers here and in the program.
