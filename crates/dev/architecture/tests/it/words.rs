@@ -133,14 +133,16 @@ fn flaws_of(floor: &str, name: &str) -> Vec<String> {
 
 #[test]
 fn no_text_of_the_program_has_a_banned_word() {
+    let mut flaws = Vec::new();
     for room in rooms().iter().filter(|r| FLOORS.contains(&r.floor)) {
-        let flaws = flaws_of(room.floor, room.name);
-        if EXCUSED.contains(&(room.floor, room.name)) {
-            assert!(!flaws.is_empty(), "{} is clean: take it out of EXCUSED", room.name);
-        } else {
-            assert!(flaws.is_empty(), "{}", flaws.join("\n"));
+        let own = flaws_of(room.floor, room.name);
+        if !EXCUSED.contains(&(room.floor, room.name)) {
+            flaws.extend(own);
+        } else if own.is_empty() {
+            flaws.push(format!("{} is clean: take it out of EXCUSED", room.name));
         }
     }
+    assert!(flaws.is_empty(), "{}", flaws.join("\n"));
 }
 
 #[test]
