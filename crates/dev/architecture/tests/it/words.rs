@@ -1,5 +1,7 @@
 //! Words that nobody is to read: the table of `docs/words.md` against every text of the program and every page.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
 use std::path::Path;
 
 use farhop_architecture::{files_below, rooms, root};
