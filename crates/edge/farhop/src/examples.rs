@@ -5,7 +5,7 @@ use clap::CommandFactory as _;
 use crate::args::Cli;
 
 /// Command, and what one would type.
-const EXAMPLES: [(&str, &[&str]); 25] = [
+const EXAMPLES: [(&str, &[&str]); 26] = [
     ("plan", &["farhop plan --brief", "farhop plan trip.toml --site hut"]),
     (
         "path",
@@ -54,6 +54,7 @@ const EXAMPLES: [(&str, &[&str]); 25] = [
         ],
     ),
     ("serve", &["farhop serve --share"]),
+    ("pocket", &["farhop pocket -o phone-files", "farhop pocket --single farhop.html"]),
     ("card", &["farhop card -o card.pdf"]),
     ("check", &["farhop check trip.toml --defaults"]),
     ("channel", &["farhop channel --mode narrow-500"]),

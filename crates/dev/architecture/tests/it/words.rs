@@ -1,5 +1,7 @@
 //! Words that nobody is to read: the table of `docs/words.md` against every text of the program and every page.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may fail loudly")]
+
 use std::path::Path;
 
 use farhop_architecture::{files_below, rooms, root};
@@ -12,7 +14,7 @@ enum Scope {
 }
 
 /// Rooms whose texts are written anew elsewhere: one that is clean must leave this list.
-const EXCUSED: [(&str, &str); 1] = [("show", "card")];
+const EXCUSED: [(&str, &str); 0] = [];
 /// Floors whose texts people read.
 const FLOORS: [&str; 5] = ["physics", "outing", "decide", "show", "edge"];
 
@@ -133,14 +135,16 @@ fn flaws_of(floor: &str, name: &str) -> Vec<String> {
 
 #[test]
 fn no_text_of_the_program_has_a_banned_word() {
+    let mut flaws = Vec::new();
     for room in rooms().iter().filter(|r| FLOORS.contains(&r.floor)) {
-        let flaws = flaws_of(room.floor, room.name);
-        if EXCUSED.contains(&(room.floor, room.name)) {
-            assert!(!flaws.is_empty(), "{} is clean: take it out of EXCUSED", room.name);
-        } else {
-            assert!(flaws.is_empty(), "{}", flaws.join("\n"));
+        let own = flaws_of(room.floor, room.name);
+        if !EXCUSED.contains(&(room.floor, room.name)) {
+            flaws.extend(own);
+        } else if own.is_empty() {
+            flaws.push(format!("{} is clean: take it out of EXCUSED", room.name));
         }
     }
+    assert!(flaws.is_empty(), "{}", flaws.join("\n"));
 }
 
 #[test]

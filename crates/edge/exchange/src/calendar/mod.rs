@@ -24,6 +24,8 @@ use names::Names;
 
 /// Minutes before a send at which the calendar gives its alarm: time to sit down and tune (common practice).
 const ALARM_BEFORE_SEND_MIN: u32 = 10;
+/// Seconds that a deadline takes: an instant, but calendars differ on an event that has no end.
+pub(crate) const DEADLINE_S: i64 = 60;
 /// Minutes before a deadline: time for one more call (common practice).
 const ALARM_BEFORE_DEADLINE_MIN: u32 = 60;
 
@@ -66,7 +68,7 @@ fn head(lines: &mut Lines, exported: &Exported<'_>) {
     lines.text("NAME", &header.name);
     lines.text("X-WR-CALNAME", &header.name);
     if !is_universal(exported.zone) {
-        let deadlines = exported.outing.messages.iter().map(|m| m.deadline);
+        let deadlines = exported.outing.messages.iter().map(|m| m.deadline.add_s(DEADLINE_S));
         let sends = exported.plan.sends.iter();
         let all = sends.flat_map(|s| [s.start, s.end]).chain(deadlines);
         let (first, last) = all.fold((header.start, header.end), |(a, b), at| (a.min(at), b.max(at)));
@@ -113,10 +115,11 @@ impl Writer<'_, '_> {
         self.end(&summary, ALARM_BEFORE_SEND_MIN);
     }
 
-    /// The deadline of a message, an instant.
+    /// The deadline of a message.
     fn deadline(&mut self, message: &Message, plan: &MessagePlan) {
         let uid = self.names.uid(&["deadline", message.id.as_str()]);
         self.begin(&uid, message.deadline);
+        moment(self.lines, "DTEND", self.exported, message.deadline.add_s(DEADLINE_S));
         let summary = format!("Deadline of \"{}\"", message.id);
         self.lines.text("SUMMARY", &summary);
         let said = match &plan.none_because {

@@ -7,14 +7,14 @@ use calcard::icalendar::ICalendar;
 use farhop_earth::UtcTime;
 use farhop_outing::{Outing, OutingParts};
 
-use super::calendar;
+use super::{DEADLINE_S, calendar};
 use crate::test_plan::{DEMO, Planned, demo_parts};
 
 fn made_at() -> UtcTime {
     UtcTime::parse("2026-11-25T10:00:00Z").unwrap()
 }
 
-/// Start and end of every event in seconds since 1970, as an independent parser understands them: a deadline ends when it begins.
+/// Start and end of every event in seconds since 1970, as an independent parser understands them.
 fn instants(text: &str) -> Vec<(i64, i64)> {
     let mut parser = calcard::Parser::new(text);
     let parsed = match parser.entry() {
@@ -40,7 +40,7 @@ fn planned_events(planned: &Planned) -> Vec<(i64, i64)> {
         .flat_map(|s| s.messages.iter().map(|_| (s.start.unix_s(), s.end.unix_s())))
         .collect();
     let deadlines = planned.outing.messages.iter().map(|m| m.deadline.unix_s());
-    wanted.extend(deadlines.map(|at| (at, at)));
+    wanted.extend(deadlines.map(|at| (at, at + DEADLINE_S)));
     wanted.sort_unstable();
     wanted
 }

@@ -63,7 +63,14 @@ fn section_schema(section: &Chapter) -> Value {
             }
         }
     }
-    table.done()
+    let mut done = table.done();
+    if let (Value::Object(own), "message") = (&mut done, section.path) {
+        own.insert(
+            "oneOf".to_owned(),
+            json!([{ "required": ["text"] }, { "required": ["bytes"] }]),
+        );
+    }
+    done
 }
 
 /// A value with what is said of its key, and its default where that is a value.

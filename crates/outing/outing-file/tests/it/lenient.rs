@@ -65,10 +65,7 @@ fn a_message_is_its_text_or_its_bytes() {
     let said = refused(&format!("{stations}[[message]]\nid = \"first\"\n"));
     assert!(said.contains("text = "), "{said}");
     let said = refused(&format!("{stations}[[message]]\nid = \"first\"\ntext = 5\n"));
-    assert!(
-        said.contains("a text in quotes") && said.matches("error").count() == 1,
-        "{said}"
-    );
+    assert!(said.contains("a text in quotes") && said.contains("1 error."), "{said}");
 }
 
 #[test]

@@ -12,7 +12,7 @@ rows! { Message, "message", Forecast;
     to => .means("ids of stations that may take it").left_out("any");
     text: Text => .means("the message itself, of which the bytes are counted").left_out("only `bytes` are known");
     bytes in size_bytes => .must("Length of the message; a page of plain text has about 2000. Or write text = \"…\".").within(MESSAGE_BYTES)
-        .means("length before compression").left_out("those of `text`").sometimes().reading(size).form("Bytes");
+        .means("length before compression").left_out("those of `text`, else must be given").sometimes().reading(size).form("Bytes");
     ready => .means("not before").left_out("the start").form("Ready");
     deadline (_, around) = around.end => .date_ends().means("through by then").left_out("end of the outing")
         .why("no deadline is given").form("Deadline");
@@ -26,6 +26,8 @@ fn size(message: &mut Message, from: &mut dyn TableReader, about: &About) -> Fou
         return take(&mut message.size_bytes, from, about);
     }
     let Some(text) = from.text("text") else {
+        // Stands in after the report, so that nothing more is said of it.
+        message.size_bytes = 1;
         return Found::Broken;
     };
     if from.has(about.key) {

@@ -132,7 +132,7 @@ impl EnergyReport<'_> {
                     percent(share)
                 ),
                 None => format!(
-                    "With the battery at {}, {power_w} W cannot be keyed even on a full one: the voltage sags below the \
+                    "With the battery at {}, {power_w} W cannot be keyed, however full it is: the voltage sags below the \
                      transmitter's least. Keep it warm.",
                     temperature(least.temp_c)
                 ),

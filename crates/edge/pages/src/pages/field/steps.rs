@@ -137,7 +137,7 @@ fn walk(outing: &Outing, site: usize) -> Vec<Touch> {
     vec![
         touch(
             "On the way",
-            &format!("Set off to {}", of.name),
+            &format!("Leave for {}", of.name),
             json!({"begun": {"task": {"walk": {"site": id}}}}),
         ),
         touch("I am there", &format!("At {}", of.name), json!({"moved": {"site": id}})),
