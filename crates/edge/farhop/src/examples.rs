@@ -54,7 +54,10 @@ const EXAMPLES: [(&str, &[&str]); 26] = [
         ],
     ),
     ("serve", &["farhop serve --share"]),
-    ("pocket", &["farhop pocket -o phone-files", "farhop pocket --single farhop.html"]),
+    (
+        "pocket",
+        &["farhop pocket -o phone-files", "farhop pocket --single farhop.html"],
+    ),
     ("card", &["farhop card -o card.pdf"]),
     ("check", &["farhop check trip.toml --defaults"]),
     ("channel", &["farhop channel --mode narrow-500"]),

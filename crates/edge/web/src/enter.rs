@@ -208,7 +208,9 @@ pub fn invitation(app: &App) -> String {
         out.push_str(&code_letters(&code));
     }
     out.push_str(&format!("Pass phrase for the next device: {}\n", app.phrase.now()));
-    out.push_str("It is plain http: who can listen on this network can read pages, phrase and log. Use a network of your own.\n");
+    out.push_str(
+        "It is plain http: who can listen on this network can read pages, phrase and log. Use a network of your own.\n",
+    );
     out
 }
 
