@@ -120,10 +120,12 @@ def es_passage_db(ratio):
 
 
 def horizon_db(elevation_deg, edge_deg, edge_km, freq):
-    """P.526 single knife edge, far end at infinity; a level horizon costs nothing."""
+    """P.526 single knife edge, far end at infinity and the edge at its slant distance; a level horizon costs nothing."""
     if edge_deg <= 0:
         return 0.0
-    nu = math.radians(edge_deg - elevation_deg) * math.sqrt(2 * edge_km * 1e3 * freq * 1e6 / (LIGHT_KM_S * 1e3))
+    slant_km = edge_km / math.cos(math.radians(edge_deg))
+    half = math.radians(edge_deg - elevation_deg) / 2
+    nu = 2 * math.sin(half) * math.sqrt(2 * slant_km * 1e3 * freq * 1e6 / (LIGHT_KM_S * 1e3))
     if nu <= -0.78:
         return 0.0
     return max(0.0, 6.9 + 20 * math.log10(math.hypot(nu - 0.1, 1) + nu - 0.1))

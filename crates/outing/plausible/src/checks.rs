@@ -94,7 +94,7 @@ pub static CHECKS: [Check; 62] = [
     ),
     check(
         "stay-short",
-        "there is hardly time to put an antenna up",
+        "there is little time to put an antenna up",
         HOURS,
         time::stay_short,
     ),
@@ -251,7 +251,7 @@ pub static CHECKS: [Check; 62] = [
     ),
     check(
         "station-chance",
-        "then calling it is hardly worth while",
+        "then calling it is not worth while",
         "A chance is from 0 to 1: 0.1 is one in ten.",
         station::station_chance,
     ),

@@ -203,7 +203,18 @@ fn an_outing_without_a_call_promises_none() {
 fn bearings_are_those_of_the_compass_and_lengths_keep_their_tenths() {
     let example = named("equator");
     let hang: Vec<String> = lines(&example.card, "HANG IT").iter().map(|l| l.text.clone()).collect();
-    assert!(hang.iter().any(|w| w.contains("16.7 ft")), "{hang:?}");
+    // Lengths that a tape measures have tenths; heights above the sea are whole.
+    let mut lengths = 0;
+    for line in &hang {
+        for (before, after) in line.match_indices(" ft").map(|(at, _)| (&line[..at], &line[at..])) {
+            let number = before.rsplit(|c: char| !c.is_ascii_digit() && c != '.').next().unwrap_or_default();
+            if !after.starts_with(" ft high") {
+                assert!(number.contains('.'), "{line}");
+                lengths += 1;
+            }
+        }
+    }
+    assert!(lengths >= 3, "{hang:?}");
     for example in examples() {
         for call in example
             .card
