@@ -212,7 +212,8 @@ pub(crate) fn event_far(case: &Case<'_>, say: &mut Say<'_>) {
         .noise
         .iter()
         .map(|n| (n.at.unwrap_or(header.start), n.at.unwrap_or(header.end)));
-    let lists: [(&str, &str, Vec<(UtcTime, UtcTime)>); 5] = [
+    type Spans = Vec<(UtcTime, UtcTime)>;
+    let lists: [(&str, &str, Spans); 5] = [
         ("flare", "at", flares.collect()),
         ("polar_cap", "from", caps.collect()),
         ("fof2", "at", fof2.collect()),

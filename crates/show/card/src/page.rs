@@ -23,7 +23,7 @@ impl Paper {
 
     /// Width and height, mm.
     #[must_use]
-    pub(crate) fn size_mm(self) -> (f64, f64) {
+    pub fn size_mm(self) -> (f64, f64) {
         match self {
             Self::A4 => (210.0, 297.0),
             Self::A5 => (148.0, 210.0),
