@@ -172,7 +172,7 @@ try {
   await up(own.url);
   await edit.goto(own.url);
   const planned = await edit.textContent(".answer");
-  check(/\d+ %/.test(planned), `the newcomer has no plan: ${planned}`);
+  check(/\d+\s%/.test(planned), `the newcomer has no plan: ${planned}`);
   console.log(`newcomer: from nothing to a plan in ${touches} touches and ${((Date.now() - begun) / 1000).toFixed(0)} s by script`);
 
   // A draft that is not sound takes nothing away: the plan stays, and says so.
@@ -183,7 +183,7 @@ try {
   check(/draft/i.test(await edit.textContent(".answer")), "a file with errors is not called a draft");
   check((await edit.$$("[aria-invalid=true]")).length > 0, "the wrong field is not marked");
   await edit.goto(own.url);
-  check(/\d+ %/.test(await edit.textContent(".answer")) && (await edit.textContent("main")).includes("last sound version"), "the last sound version is not in use");
+  check(/\d+\s%/.test(await edit.textContent(".answer")) && (await edit.textContent("main")).includes("last sound version"), "the last sound version is not in use");
   await maker.close();
 } catch (error) {
   check(false, `broke off: ${error.stack}`);

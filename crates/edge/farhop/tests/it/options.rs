@@ -94,7 +94,10 @@ fn each_noise_class_is_as_p372_has_it() {
         near(number(&view, "noise.man_made_fa_db"), c - d * 7.05f64.log10(), 0.01);
         // By day lightning adds less than a hundredth of a dB to a city; to a quiet place it adds.
         let added = number(&view, "noise.total_fa_db") - number(&view, "noise.man_made_fa_db");
-        assert!(added >= 0.0 && (word != "quiet-rural" || added > 0.05), "{word}: {added}");
+        assert!(
+            added >= 0.0 && (word != "quiet-rural" || added > 0.05),
+            "{word}: {added}"
+        );
     }
     // The default is rural.
     assert_eq!(path(&[])["noise"], path(&["--noise", "rural"])["noise"]);

@@ -99,7 +99,10 @@ fn a_draft_takes_nothing_away_and_an_empty_answer_is_refused_in_its_place() {
         "{text}"
     );
     let page = server.get("/edit").body;
-    assert!(page.contains("A draft") && page.contains("a grid locator has"), "{page}");
+    assert!(
+        page.contains("A draft") && page.contains("a grid locator has"),
+        "{page}"
+    );
     assert!(server.get("/kit").body.contains("last sound version"));
     // Taken out again, it is sound.
     let places = text.matches("[[site]]").count();

@@ -207,7 +207,10 @@ fn bearings_are_those_of_the_compass_and_lengths_keep_their_tenths() {
     let mut lengths = 0;
     for line in &hang {
         for (before, after) in line.match_indices(" ft").map(|(at, _)| (&line[..at], &line[at..])) {
-            let number = before.rsplit(|c: char| !c.is_ascii_digit() && c != '.').next().unwrap_or_default();
+            let number = before
+                .rsplit(|c: char| !c.is_ascii_digit() && c != '.')
+                .next()
+                .unwrap_or_default();
             if !after.starts_with(" ft high") {
                 assert!(number.contains('.'), "{line}");
                 lengths += 1;

@@ -18,6 +18,8 @@ const BLOCK_HEIGHT: f64 = 17.0;
 const HEAD_COLUMNS: usize = 108;
 /// Columns of the name of a load.
 const NAME_COLUMNS: usize = 22;
+/// Points of a line nearer than this, along and up, are one on paper, user units.
+const NEAR: (f64, f64) = (6.0, 0.5);
 /// Draws below this are not shown, Wh over the outing.
 const WORTH_SHOWING_WH: f64 = 0.05;
 
@@ -269,7 +271,7 @@ impl Drawn<'_> {
         let shares = self.report.forecast.share();
         let point = |(time_s, share): (&f64, f64)| (self.x(*time_s), y_of(share));
         let curve = |pick: fn(&Spread3) -> f64| -> Vec<(f64, f64)> {
-            times.iter().zip(shares.iter().map(pick)).map(point).collect()
+            thinned(times.iter().zip(shares.iter().map(pick)).map(point))
         };
         let mut band = curve(|s| s.p90);
         band.extend(curve(|s| s.p10).into_iter().rev());
@@ -277,7 +279,7 @@ impl Drawn<'_> {
         self.each_battery(out);
         if let Some(before) = self.before {
             let was = times.iter().map(|t| (self.x(*t), y_of(before.share_at(*t).p50)));
-            out.broken(&was.collect::<Vec<_>>(), MUTED, 1.8);
+            out.broken(&thinned(was), MUTED, 1.8);
         }
         out.stroke(&curve(|s| s.p50), TINT, 2.5);
     }
@@ -291,10 +293,8 @@ impl Drawn<'_> {
         }
         for (index, source) in sources.iter().enumerate() {
             let times = &forecast.outcome.times_s;
-            let points: Vec<(f64, f64)> = times
-                .iter()
-                .map(|t| (self.x(*t), y_of(forecast.share_of(index, *t).p50)))
-                .collect();
+            let share = |t: &f64| (self.x(*t), y_of(forecast.share_of(index, *t).p50));
+            let points = thinned(times.iter().map(share));
             out.stroke(&points, MUTED, 1.0);
             if let Some(middle) = points.get(points.len() * (index + 1) / (sources.len() + 1)) {
                 let name: String = source.id.chars().take(NAME_COLUMNS).collect();
@@ -409,6 +409,21 @@ fn draws_of(segments: &[Segment], load: Option<usize>) -> impl Iterator<Item = f
     segments
         .iter()
         .map(move |s| load.and_then(|k| s.draws_w.get(k).copied()).unwrap_or(0.0))
+}
+
+/// The points that are seen: those that do not move on paper are left out, the first and the last stay.
+fn thinned(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+    let mut kept: Vec<(f64, f64)> = Vec::new();
+    let mut last = None;
+    for point in points {
+        let near = |k: &(f64, f64)| point.0 - k.0 < NEAR.0 && (point.1 - k.1).abs() < NEAR.1;
+        if !kept.last().is_some_and(near) {
+            kept.push(point);
+        }
+        last = Some(point);
+    }
+    kept.extend(last.filter(|l| kept.last() != Some(l)));
+    kept
 }
 
 fn y_of(share: f64) -> f64 {

@@ -136,7 +136,9 @@ fn antenna(kind: &str) -> Option<String> {
             Slot::Count(value) => Value::from(i64::from(*value)),
             Slot::Lengths(lengths) => Value::Array(lengths.iter().copied().collect()),
             // No wires are usual: one level wire stands there to begin with.
-            Slot::Wires(wires) if wires.is_empty() => Value::Array(std::iter::once(Value::Array([-10.0, 0.0, 6.0, 10.0, 0.0, 6.0].into_iter().collect())).collect()),
+            Slot::Wires(wires) if wires.is_empty() => Value::Array(
+                std::iter::once(Value::Array([-10.0, 0.0, 6.0, 10.0, 0.0, 6.0].into_iter().collect())).collect(),
+            ),
             Slot::Wires(wires) => Value::Array(
                 wires
                     .iter()

@@ -113,8 +113,7 @@ fn table_of(station: &Station, columns: &Columns<'_>) -> Table {
 mod tests {
     use super::*;
 
-    const OUTING: &str =
-        "[outing]\nstart = 2026-12-12\nend = 2026-12-13\n\n[[site]]\nid = \"ridge\"\nplace = \"-43.4,170.9\"\n\n[[kit.antenna]]\nid = \"vee\"\nkind = \"inverted-v\"\nlength_m = 20\napex_height_m = 6\nend_height_m = 2\n";
+    const OUTING: &str = "[outing]\nstart = 2026-12-12\nend = 2026-12-13\n\n[[site]]\nid = \"ridge\"\nplace = \"-43.4,170.9\"\n\n[[kit.antenna]]\nid = \"vee\"\nkind = \"inverted-v\"\nlength_m = 20\napex_height_m = 6\nend_height_m = 2\n";
 
     #[test]
     fn a_table_with_commas_semicolons_or_tabs_becomes_stations() {
