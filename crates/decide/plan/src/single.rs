@@ -49,7 +49,7 @@ pub struct CircuitAnswer {
     pub snr_p10_p50_p90_db: [f64; 3],
     /// Which layers turn the frequency back on which share of days, however weak the signal.
     pub support: Support,
-    /// On which share of days the signal reaches [`CARRIED_SNR_DB`], by what is strongest then.
+    /// On which share of days the signal reaches `CARRIED_SNR_DB`, by what is strongest then.
     pub carried: Shares,
 }
 

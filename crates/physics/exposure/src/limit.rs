@@ -63,7 +63,7 @@ pub struct Limit {
 /// All limits for a population at a frequency in MHz.
 ///
 /// # Errors
-/// The frequency lies outside [`RANGE_MHZ`].
+/// The frequency lies outside `RANGE_MHZ`.
 pub fn limits(freq_mhz: f64, population: Population) -> Result<Vec<Limit>, ExposureError> {
     let (low, high) = RANGE_MHZ;
     if !(low..=high).contains(&freq_mhz) {

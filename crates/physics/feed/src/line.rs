@@ -134,7 +134,7 @@ pub struct LineAnswer {
 }
 
 impl Line {
-    /// A line of `length_m`, 0 to [`LONGEST_LINE_M`].
+    /// A line of `length_m`, 0 to `LONGEST_LINE_M`.
     ///
     /// # Errors
     /// [`FeedError::BadValue`] for a length outside this range or NaN.

@@ -153,7 +153,7 @@ pub struct Verdict {
 ///
 /// # Errors
 /// [`FeedError::BadValue`] for a reading below 1 or NaN or a bad meter; [`FeedError::Empty`] without samples; and as
-/// [`FeedChain::swr_pair`].
+/// `FeedChain::swr_pair`.
 pub fn judge_reading(
     chain: &FeedChain,
     freq_mhz: f64,

@@ -1,7 +1,7 @@
 //! How active the sun is: the index that drives the maps.
 //!
 //! R12 here is the 12-month smoothed sunspot number on the scale for which the maps were made (the "version 1" series).
-//! Sunspot numbers published since July 2015 ("version 2") are larger by about 1/0.7; see [`Activity::from_ssn_v2`].
+//! Sunspot numbers published since July 2015 ("version 2") are larger by about 1/0.7; see `Activity::from_ssn_v2`.
 
 use crate::ionospheric_index::{Ig12, ig12_from_flux_r12, ig12_from_sunspots};
 use crate::solar_flux::{ExpectedFlux, FluxKind, FluxTable};

@@ -31,7 +31,7 @@ impl Observation {
     /// A reading of the ordinary-wave critical frequency of the F2 layer, in MHz.
     ///
     /// # Errors
-    /// A frequency outside [`FOF2_READING_RANGE_MHZ`].
+    /// A frequency outside `FOF2_READING_RANGE_MHZ`.
     pub fn new(place: Place, time: UtcTime, fof2_mhz: f64) -> Result<Self, ObservationError> {
         if FOF2_READING_RANGE_MHZ.contains(&fof2_mhz) {
             Ok(Self { place, time, fof2_mhz })
@@ -86,11 +86,11 @@ pub struct SkyConditions {
     /// A critical frequency to be taken as exact at its place and time; its ratio to the model then holds everywhere and
     /// always. Wins over `observed`.
     pub fixed: Option<Observation>,
-    /// Learnt: factor on foF2, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
+    /// Learnt: factor on foF2, dimensionless, 1 when nothing is known; held to `FACTOR_RANGE`.
     pub fof2_factor: f64,
     /// Learnt: factor on absorption in dB, dimensionless, 1 when nothing is known. Carried through for the path.
     pub absorption_factor: f64,
-    /// Learnt: factor on foEs, dimensionless, 1 when nothing is known; held to [`FACTOR_RANGE`].
+    /// Learnt: factor on foEs, dimensionless, 1 when nothing is known; held to `FACTOR_RANGE`.
     pub foes_factor: f64,
     /// Which maps give foF2.
     pub f2_map: F2Map,

@@ -8,7 +8,7 @@ pub(crate) const HMF2_RANGE_KM: std::ops::RangeInclusive<f64> = 180.0..=550.0;
 /// hmF2 = 1490 / (M + ΔM) − 176, ΔM = 0.18/(y − 1.4) + 0.096 (R12 − 25)/150, y = max(foF2/foE, 1.7).
 ///
 /// Reference: Bradley & Dudeney, J. Atmos. Terr. Phys. 35 (1973) 2131, with the sunspot term of later use. From memory.
-/// Bounded to [`HMF2_RANGE_KM`].
+/// Bounded to `HMF2_RANGE_KM`.
 #[must_use]
 pub fn hmf2_km(fof2_mhz: f64, foe_mhz: f64, m3000f2: f64, r12: f64) -> f64 {
     let y = (fof2_mhz / foe_mhz).max(1.7);

@@ -67,7 +67,7 @@ impl Layers {
         }
     }
 
-    /// Probability (dimensionless) that foEs is above a frequency on a day; see [`SporadicE::exceedance`].
+    /// Probability (dimensionless) that foEs is above a frequency on a day; see `SporadicE::exceedance`.
     #[must_use]
     pub fn foes_exceedance(&self, freq_mhz: f64) -> f64 {
         self.sporadic_e().exceedance(freq_mhz)

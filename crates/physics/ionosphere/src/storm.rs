@@ -8,7 +8,7 @@
 //!
 //! Three bounds are ours. A polynomial is not followed past its turning point, where it would say that a worse storm is a lesser
 //! one. Where it foretells a loss, its start above 1 is cut, and where it foretells a rise (low latitudes, from autumn to
-//! spring) the rise starts from 1 at the onset: a little unrest makes no better sky. The rise is held to [`RISE_MAX`].
+//! spring) the rise starts from 1 at the onset: a little unrest makes no better sky. The rise is held to `RISE_MAX`.
 
 use std::sync::OnceLock;
 
@@ -101,7 +101,7 @@ pub fn published_storm_factor(inputs: &StormInputs) -> f64 {
     mixed(inputs, polynomial)
 }
 
-/// Factor on foF2 (dimensionless, at most [`RISE_MAX`]) under a disturbance; see the module for the bounds.
+/// Factor on foF2 (dimensionless, at most `RISE_MAX`) under a disturbance; see the module for the bounds.
 #[must_use]
 pub fn fof2_storm_factor(inputs: &StormInputs) -> f64 {
     mixed(inputs, bounded)

@@ -11,7 +11,7 @@
 //! Conventions. SNR is mean signal power over noise power in a stated bandwidth, the mean taken over the fast fading,
 //! with the transmitter at its rated peak envelope power; a frame kind that cannot keep that power takes its own
 //! [`FrameKind::pep_over_mean_db`] off. A propagation forecast of the *median* of a Rayleigh-fading signal lies
-//! [`db::RAYLEIGH_MEAN_OVER_MEDIAN_DB`] below that mean. Probabilities and fractions are dimensionless, 0 to 1.
+//! `db::RAYLEIGH_MEAN_OVER_MEDIAN_DB` below that mean. Probabilities and fractions are dimensionless, 0 to 1.
 //!
 //! ```
 //! use farhop_message::FrameCurve;

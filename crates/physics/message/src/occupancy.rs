@@ -2,7 +2,7 @@
 //!
 //! **Common practice, no source.** The shape is what operators tell each other: the lower bands are full in the evening, Europe and East
 //! Asia are fuller than the southern oceans, weekends are fuller than weekdays, a wide signal meets more neighbours than a narrow one.
-//! The level is a judgement and uncertain by a factor of about [`FACTOR_SD`] either way; own log entries of taken channels move it.
+//! The level is a judgement and uncertain by a factor of about `FACTOR_SD` either way; own log entries of taken channels move it.
 //!
 //! Others come and go by chance, so that the chance of a free channel falls exponentially with their rate: exp(-rate). The rate is a
 //! product of one factor each for level, place, band, hour, weekend and width.

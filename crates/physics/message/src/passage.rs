@@ -3,7 +3,7 @@
 //! The minutes-scale variation is an Ehrenfest chain: its states are binomial, its mean reverts and its autocorrelation
 //! falls exactly as that of the Gaussian process it stands for (Karlin & McGregor 1965, J. Appl. Prob. 2). In each state
 //! the link moves whole frames with the success chance of [`Link::operating`]; the bytes still to go are counted in cells. Time
-//! runs in steps of whole cycles that double in length after every [`crate::clock::STEPS_PER_LEVEL`] steps.
+//! runs in steps of whole cycles that double in length after every `crate::clock::STEPS_PER_LEVEL` steps.
 //!
 //! The first series of calls is played out call by call. Losing the link to `K` failed cycles in a row is a chance per cycle
 //! (`crate::loss`). The way back after that, calls and handshake, is a memoryless race with the right chances and mean

@@ -43,7 +43,7 @@ pub(crate) fn day_share(sun_zenith_deg: f64) -> f64 {
 
 /// Collision frequency in s^-1 of electrons at `height_km` where the plasma frequency squared is `plasma_mhz2`.
 ///
-/// Valid from 100 to 500 km; the ends are held outside. `day` is [`day_share`], dimensionless.
+/// Valid from 100 to 500 km; the ends are held outside. `day` is `day_share`, dimensionless.
 #[must_use]
 pub fn collision_per_s(height_km: f64, plasma_mhz2: f64, day: f64) -> f64 {
     let upper = LEVELS

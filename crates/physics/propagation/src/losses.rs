@@ -93,7 +93,7 @@ pub(crate) fn beyond_edge_db(ratio: f64, elevation_rad: f64) -> f64 {
 
 /// Loss in dB above the MUF of an F2 mode on a single day, at `ratio` = f / MUF of that day, dimensionless.
 ///
-/// [`beyond_edge_db`], and never less than the monthly median of Rec. ITU-R P.533, `36 (ratio - 1)^½`, at most 62 dB (from
+/// `beyond_edge_db`, and never less than the monthly median of Rec. ITU-R P.533, `36 (ratio - 1)^½`, at most 62 dB (from
 /// memory), to which a steep ray adds `60 (ratio - 1) sin²Δ`, at most 90 dB in all (common practice: it passes straight through).
 #[must_use]
 pub fn f2_above_muf_db(ratio: f64, elevation_rad: f64) -> f64 {
@@ -107,7 +107,7 @@ pub fn f2_above_muf_db(ratio: f64, elevation_rad: f64) -> f64 {
     passing.max(beyond_edge_db(ratio, elevation_rad))
 }
 
-/// Loss in dB above the MUF of an E mode on a single day, at `ratio` = f / MUF of that day, dimensionless: [`beyond_edge_db`], and
+/// Loss in dB above the MUF of an E mode on a single day, at `ratio` = f / MUF of that day, dimensionless: `beyond_edge_db`, and
 /// never less than the monthly median of Rec. ITU-R P.533, `130 (ratio - 1)²`, at most 81 dB (from memory).
 #[must_use]
 pub fn e_above_muf_db(ratio: f64, elevation_rad: f64) -> f64 {

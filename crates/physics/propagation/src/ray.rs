@@ -63,7 +63,7 @@ const STRIDE: usize = 4;
 
 /// Traces the F2 ray that leaves the ground at `elevation_rad`; `None` if it passes through the F2 peak.
 ///
-/// The ray must be steep enough to pass the E layer ([`Profile::e_cutoff_rad`]); the turning height is looked for
+/// The ray must be steep enough to pass the E layer (`Profile::e_cutoff_rad`); the turning height is looked for
 /// above the E peak only.
 #[must_use]
 pub fn trace(profile: &Profile, freq_mhz: f64, elevation_rad: f64) -> Option<Ray> {

@@ -20,7 +20,7 @@ fn reflected_field(ratio: f64) -> f64 {
 
 /// Loss in dB of a reflection from sporadic E at `ratio` = f / (foEs sec i), dimensionless; about 21 dB at 1.
 ///
-/// Beyond 1 it falls off as from any layer ([`beyond_edge_db`]): foEs is the last frequency on which a sounder of some kilowatts
+/// Beyond 1 it falls off as from any layer (`beyond_edge_db`): foEs is the last frequency on which a sounder of some kilowatts
 /// sees an echo at all, and such a sounder is about as sensitive as a link of some watts (27 dB more power, 20 dB more bandwidth).
 #[must_use]
 pub fn reflection_loss_db(ratio: f64, elevation_rad: f64) -> f64 {

@@ -81,7 +81,7 @@ pub fn limit(limit: &Limit) -> String {
 
 macro_rules! limit_keys {
     ($($limit:pat => $key:literal,)*) => {
-        /// Every word that [`limit_key`] gives.
+        /// Every word that `limit_key` gives.
         pub const LIMIT_KEYS: [&str; [$($key),*].len()] = [$($key),*];
 
         /// One word for the same, for narrow columns and JSON.

@@ -26,7 +26,7 @@ pub(crate) const DAYS_ALLOWED: (usize, usize) = (100, 10_000);
 /// On which days.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct RehearsalAsk {
-    /// How many, within [`DAYS_ALLOWED`].
+    /// How many, within `DAYS_ALLOWED`.
     pub days: usize,
     /// Their seed: the same seed gives the same days; not that of the plan's own days.
     pub seed: u64,

@@ -1,6 +1,6 @@
 //! One file for a partner: the outing, the files it names, its card, its journal, and the antenna solutions that it needs.
 //!
-//! A bundle is a ZIP archive (deflate) whose first entry, [`MANIFEST`], lists every other one with its size and its SHA-256. Opening
+//! A bundle is a ZIP archive (deflate) whose first entry, `MANIFEST`, lists every other one with its size and its SHA-256. Opening
 //! takes nothing on trust: names, kinds, sizes and sums are checked before the first file is written, and files are written only
 //! into a folder that is new or empty.
 

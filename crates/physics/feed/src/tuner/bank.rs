@@ -13,7 +13,7 @@ pub struct RelayBank {
 }
 
 impl RelayBank {
-    /// All sums of `parts` (any unit; all above zero, at most [`MOST_RELAYS`]). An empty list gives the sum zero only.
+    /// All sums of `parts` (any unit; all above zero, at most `MOST_RELAYS`). An empty list gives the sum zero only.
     ///
     /// # Errors
     /// [`FeedError::BadValue`] for a part that is not above zero, or too many parts.

@@ -25,7 +25,7 @@ pub(crate) const SYMBOL_S: f64 = 0.032;
 pub enum Modulation {
     /// One of eight tones at a time; symbols `stretch` times as long.
     Fsk8 {
-        /// Symbol length over [`SYMBOL_S`].
+        /// Symbol length over `SYMBOL_S`.
         stretch: usize,
     },
     /// Parallel differentially phase-shifted tones.

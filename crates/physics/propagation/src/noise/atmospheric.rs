@@ -1,7 +1,7 @@
 //! Atmospheric noise: lightning, near and far.
 //!
 //! P.372 gives this noise as maps by season and 4-hour block, for which no open table is at hand. In their place stands a field of our
-//! own ([`super::lightning`]): the world's thunderstorms as rain, warmth and coast line tell them, heard through simple laws of
+//! own (`super::lightning`): the world's thunderstorms as rain, warmth and coast line tell them, heard through simple laws of
 //! propagation, its level set by the figures of P.372 that are remembered. `docs/methods/noise.md` says how far it meets them. A
 //! reading on site is better than this model.
 
