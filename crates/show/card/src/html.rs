@@ -8,7 +8,8 @@ use base64::engine::general_purpose::STANDARD;
 use crate::content::{Bar, Body, Call, Card, HourLine, HourTable, Hung, Line, Panel, Table};
 use crate::layout;
 use crate::letters::{BOLD, FAMILY, Letters, REGULAR};
-use crate::svg::{escaped, picture};
+use crate::svg::picture;
+use farhop_show::sheet::escaped;
 
 /// Width and height of a drawing, pt.
 const DRAWING_PT: (f64, f64) = (360.0, 150.0);

@@ -3,6 +3,8 @@
 use std::fmt::Write as _;
 
 use crate::letters::FAMILY;
+use farhop_show::sheet::escaped;
+
 use crate::page::{Anchor, Ink, Mark, Page, THIN_PT};
 
 /// A side as SVG with a user unit of one point.
@@ -126,21 +128,4 @@ fn modules(out: &mut String, at_pt: [f64; 2], module_pt: f64, rows: &[Vec<bool>]
         }
     }
     writeln!(out, r#""/>"#)
-}
-
-/// Text without the letters that mean something in XML, and without those that it does not allow.
-#[must_use]
-pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            letter if letter.is_control() => out.push(' '),
-            letter => out.push(letter),
-        }
-    }
-    out
 }

@@ -91,16 +91,14 @@ fn alone(ready: &Ready, view: &KitView) -> Markup {
     }
 }
 
+/// What a part is called; its id where the kit does not have it.
+fn part_name(ready: &Ready, id: &str) -> String {
+    let part = ready.outing.kit.parts.iter().find(|p| p.id.as_str() == id);
+    part.map_or_else(|| id.to_owned(), |p| p.name.clone())
+}
+
 fn add(ready: &Ready, view: &KitView) -> Markup {
-    let name = |id: &String| {
-        ready
-            .outing
-            .kit
-            .parts
-            .iter()
-            .find(|p| p.id.as_str() == id)
-            .map_or(id.clone(), |p| p.name.clone())
-    };
+    let name = |id: &String| part_name(ready, id);
     let names = |a: &AdditionView| a.parts.iter().map(name).collect::<Vec<_>>().join(" with ");
     html! {
         section {
@@ -123,15 +121,7 @@ fn add(ready: &Ready, view: &KitView) -> Markup {
 }
 
 fn stay(ready: &Ready, view: &KitView) -> Markup {
-    let name = |id: &String| {
-        ready
-            .outing
-            .kit
-            .parts
-            .iter()
-            .find(|p| p.id.as_str() == id)
-            .map_or(id.clone(), |p| p.name.clone())
-    };
+    let name = |id: &String| part_name(ready, id);
     let together = &view.can_stay_together;
     html! {
         section {

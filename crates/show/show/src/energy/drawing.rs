@@ -4,7 +4,7 @@ use farhop_plan::power::{Doing, EnergyForecast, Segment, Spread3};
 
 use crate::energy::EnergyReport;
 use crate::energy::words::percent;
-use crate::sheet::{Anchor, Fill, INK, Letters, MUTED, NIGHT, SOFT, SUN, Sheet, TINT};
+use crate::sheet::{Anchor, Fill, INK, Letters, MUTED, NIGHT, SOFT, SUN, Sheet, TINT, thinned};
 use farhop_earth::clock::{in_zone, local_day};
 
 const SUN_TOP: f64 = 112.0;
@@ -18,8 +18,6 @@ const BLOCK_HEIGHT: f64 = 17.0;
 const HEAD_COLUMNS: usize = 108;
 /// Columns of the name of a load.
 const NAME_COLUMNS: usize = 22;
-/// Points of a line nearer than this, along and up, are one on paper, user units.
-const NEAR: (f64, f64) = (6.0, 0.5);
 /// Draws below this are not shown, Wh over the outing.
 const WORTH_SHOWING_WH: f64 = 0.05;
 
@@ -409,21 +407,6 @@ fn draws_of(segments: &[Segment], load: Option<usize>) -> impl Iterator<Item = f
     segments
         .iter()
         .map(move |s| load.and_then(|k| s.draws_w.get(k).copied()).unwrap_or(0.0))
-}
-
-/// The points that are seen: those that do not move on paper are left out, the first and the last stay.
-fn thinned(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
-    let mut kept: Vec<(f64, f64)> = Vec::new();
-    let mut last = None;
-    for point in points {
-        let near = |k: &(f64, f64)| point.0 - k.0 < NEAR.0 && (point.1 - k.1).abs() < NEAR.1;
-        if !kept.last().is_some_and(near) {
-            kept.push(point);
-        }
-        last = Some(point);
-    }
-    kept.extend(last.filter(|l| kept.last() != Some(l)));
-    kept
 }
 
 fn y_of(share: f64) -> f64 {

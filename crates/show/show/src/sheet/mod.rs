@@ -5,12 +5,14 @@
 
 mod letters;
 mod palette;
+mod path;
 mod spot;
 
 use std::fmt::Write as _;
 
 pub use letters::{Anchor, Letters};
 pub use palette::{CHANCE, HARM, INK, LAND, MUTED, NIGHT, PAPER, SOFT, SUN, TINT, chance_step};
+pub use path::{course, thinned};
 pub use spot::Spot;
 
 /// The edge of a shape or the stroke of a line.
@@ -350,17 +352,6 @@ impl Sheet {
         self.0.push_str("</svg>\n");
         self.0
     }
-}
-
-/// A course of points as path data.
-#[must_use]
-pub fn course(points: &[impl Into<Spot> + Copy]) -> String {
-    let mut out = String::new();
-    for (index, point) in points.iter().enumerate() {
-        let Spot { x, y } = (*point).into();
-        let _ = write!(out, "{}{x:.1} {y:.1}", if index == 0 { 'M' } else { 'L' });
-    }
-    out
 }
 
 /// Text without the letters that mean something in XML, and without those that it does not allow.

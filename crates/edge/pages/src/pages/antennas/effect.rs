@@ -46,7 +46,7 @@ pub fn effect(ready: &Ready, shown: &Shown, store: &Solutions) -> Markup {
                 }
             }
         }
-        p.small { "One call of the message that is due first. A point or two either way is the drawing of the days." }
+        p.small { "One call of the message that is due first. Half a point either way is luck of the draw." }
         @for line in distances(&outing, shown, ready, store) { p { (line) } }
     }
 }

@@ -113,16 +113,28 @@ pub async fn values(
 ) -> Response {
     let base = base_of(&fields);
     let look = app.desk.look();
-    if look.hash != base {
-        // What was typed, on the text that it was typed for.
-        let theirs = app.desk.folder().remembered(base);
-        let mine = theirs.and_then(|text| with_values(&text, known(&fields)));
-        return stale(&app, &context, mine.as_deref());
+    match typed(&app, &context, &look, &fields) {
+        Ok(Some(text)) => saved(&app, &context, &text, base),
+        Ok(None) => render(&app, &context, &look, None),
+        Err(stale) => *stale,
     }
-    match with_values(&look.text, known(&fields)) {
-        Some(text) => saved(&app, &context, &text, base),
-        None => render(&app, &context, &look, None),
+}
+
+/// The file's text with what was typed in the forms, none where it is no TOML; or, where somebody else has saved meanwhile, the page
+/// that gives the typing back, on the text that it was typed for.
+fn typed(
+    app: &App,
+    context: &Context,
+    look: &Look,
+    fields: &[(String, String)],
+) -> Result<Option<String>, Box<Response>> {
+    let base = base_of(fields);
+    if look.hash == base {
+        return Ok(with_values(&look.text, known(fields)));
     }
+    let theirs = app.desk.folder().remembered(base);
+    let mine = theirs.and_then(|text| with_values(&text, known(fields)));
+    Err(Box::new(stale(app, context, mine.as_deref())))
 }
 
 /// The hash of the text from which a form was made.
@@ -182,10 +194,10 @@ pub async fn change(
 ) -> Response {
     let base = base_of(&fields);
     let look = app.desk.look();
-    if look.hash != base {
-        return stale(&app, &context, None);
-    }
-    let typed = with_values(&look.text, known(&fields)).unwrap_or_else(|| look.text.to_string());
+    let typed = match typed(&app, &context, &look, &fields) {
+        Ok(text) => text.unwrap_or_else(|| look.text.to_string()),
+        Err(stale) => return *stale,
+    };
     let asked = |name: &str| {
         fields
             .iter()

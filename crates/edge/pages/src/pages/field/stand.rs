@@ -4,7 +4,7 @@ use farhop_day::{DayState, Entry, standing, state};
 use farhop_next::today::{NextStep, Whence, now_for};
 use farhop_show::entries::listed;
 use farhop_show::next::NextReport;
-use farhop_show::next::view::TryView;
+use farhop_show::next::view::{NextView, TryView};
 use maud::{Markup, html};
 
 use crate::desk::{Ready, Stage};
@@ -79,6 +79,17 @@ pub(crate) fn with_step(
             }
         }
         (parts::why("Why", &html! { ul { @for reason in &view.reasons { li { (reason) } } } }))
+        (things(scene, &report, &view, entries))
+        @if whence != Whence::Clock {
+            p.small { "The clock is not within the outing: this looks from " (ready.reader.instant(step.today.now)) "." }
+        }
+    };
+    (html! { (report.advice()) }, day)
+}
+
+/// What the day has come to, and the last entries.
+fn things(scene: &Scene, report: &NextReport<'_>, view: &NextView, entries: &[Entry]) -> Markup {
+    html! {
         section {
             h2 { "How things stand" }
             p { (report.window()) }
@@ -87,11 +98,7 @@ pub(crate) fn with_step(
             p { @if view.messages_left.is_empty() { "No message is left." } @else { "Left: " (view.messages_left.join(", ")) "." } }
             (last_entries(scene, entries))
         }
-        @if whence != Whence::Clock {
-            p.small { "The clock is not within the outing: this looks from " (ready.reader.instant(step.today.now)) "." }
-        }
-    };
-    (html! { (report.advice()) }, day)
+    }
 }
 
 /// Whom, where, with what and how long, large: what the hands need.
