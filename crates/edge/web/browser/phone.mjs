@@ -2,46 +2,20 @@
 // log, two tabs at once, a full store, a new edition. Screenshots: target/screenshots/phone-*.
 // usage: [ONLY=theDay,kills] node phone.mjs [FARHOP [ENGINE [KILLS]]]
 import { execFileSync } from "node:child_process";
-import { copyFileSync, appendFileSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { dirname, join, resolve } from "node:path";
-import { fileURLToPath } from "node:url";
+import { copyFileSync, appendFileSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { join, resolve } from "node:path";
 import { gzipSync } from "node:zlib";
-import { chromium } from "playwright-core";
 import { Host } from "./phone-server.mjs";
+import { accessible, check, ended, farhop, fault, launched, root, shots, sleep, watched, workFolder } from "./walking.mjs";
 
-const here = dirname(fileURLToPath(import.meta.url));
-const root = join(here, "../../../..");
-const farhop = resolve(process.argv[2] ?? join(root, "target/debug/farhop"));
 const engine = resolve(process.argv[3] ?? join(root, "target/pocket/farhop-engine.wasm"));
 const KILLS = Number(process.argv[4] ?? 40);
 // Both goals are missed, and said each time; what is there now must at least not grow. Seen were 1.6 points, in one direction of one
 // hour of one route.
 const MOST_APART = 0.02;
 const GOAL_GZIPPED = 1_200_000, MOST_GZIPPED = 2_100_000;
-const shots = join(root, "target/screenshots");
-mkdirSync(shots, { recursive: true });
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const work = mkdtempSync(join(tmpdir(), "farhop-phone-"));
-const faults = [];
-const fault = (words) => { faults.push(words); console.log(`FAULT ${words}`); };
-const check = (ok, words) => { if (!ok) fault(words); };
-const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
+const work = workFolder("phone");
 const say = (words) => console.log(words);
-
-function watched(page, name) {
-  page.on("console", (m) => { if (["error", "warning"].includes(m.type())) fault(`${name}: console: ${m.text()}`); });
-  page.on("pageerror", (e) => fault(`${name}: ${e.message}`));
-}
-
-async function accessible(page, name) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => (await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] })).violations);
-  for (const v of found.filter((v) => ["serious", "critical"].includes(v.impact))) {
-    fault(`${name}: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")}`);
-  }
-}
 
 const gzipped = gzipSync(readFileSync(engine), { level: 9 }).length;
 say(`engine: ${readFileSync(engine).length} bytes, ${gzipped} gzipped (goal ${GOAL_GZIPPED}${gzipped > GOAL_GZIPPED ? ", MISSED" : ""})`);
@@ -51,7 +25,7 @@ const folder = join(work, "host");
 execFileSync(farhop, ["pocket", "-o", folder, "--engine", engine], { stdio: "pipe" });
 const host = new Host(folder, Number(process.env.PORT ?? 8921));
 await host.on();
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+const browser = await launched();
 const context = await browser.newContext({ viewport: { width: 360, height: 740 }, bypassCSP: true, acceptDownloads: true });
 context.setDefaultTimeout(120_000);
 
@@ -74,8 +48,7 @@ try {
   await browser.close();
   rmSync(work, { recursive: true, force: true });
 }
-if (faults.length > 0) { console.log(`${faults.length} faults`); process.exit(1); }
-say("the pocket holds");
+ended("the pocket holds");
 
 async function firstVisit() {
   const page = await context.newPage();

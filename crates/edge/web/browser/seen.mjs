@@ -1,45 +1,12 @@
 // What is seen: the answer of each page stands in its first part and is the one of the plan, no letter of a picture is too small, the
 // night page gives red light only, colours may be forced, and somebody who has never seen the file makes an outing from nothing.
 // Screenshots: target/screenshots/.
-import { execFileSync, spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { dirname, join, resolve } from "node:path";
-import { fileURLToPath } from "node:url";
-import { chromium } from "playwright-core";
+import { execFileSync } from "node:child_process";
+import { rmSync } from "node:fs";
+import { join } from "node:path";
+import { accessible, check, ended, farhop, launched, serve, shots, sleep, up, workFolder } from "./walking.mjs";
 
-const here = dirname(fileURLToPath(import.meta.url));
-const root = join(here, "../../../..");
-const farhop = resolve(process.argv[2] ?? join(root, "target/debug/farhop"));
-const shots = join(root, "target/screenshots");
-mkdirSync(shots, { recursive: true });
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const work = mkdtempSync(join(tmpdir(), "farhop-seen-"));
-const faults = [];
-const check = (ok, words) => { if (!ok) { faults.push(words); console.log(`FAULT ${words}`); } };
-const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
-
-function serve(args, port) {
-  const child = spawn(farhop, ["serve", ...args, "--port", String(port), "--no-open"], { cwd: work, stdio: "ignore" });
-  return { child, url: `http://127.0.0.1:${port}` };
-}
-
-async function up(url) {
-  for (let i = 0; i < 600; i += 1) {
-    try { const answer = await fetch(`${url}/kit`); if (answer.ok && !(await answer.text()).includes('id="waiting"')) return; } catch { /* not yet */ }
-    await sleep(200);
-  }
-  throw new Error(`${url} does not come up`);
-}
-
-async function accessible(page, name) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => (await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] })).violations);
-  for (const v of found.filter((v) => ["serious", "critical"].includes(v.impact))) {
-    check(false, `${name}: ${v.id}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")}`);
-  }
-}
+const work = workFolder("seen");
 
 // Text of a page whose box ends above a height.
 const above = (page, height) => page.evaluate((most) => {
@@ -54,8 +21,8 @@ const above = (page, height) => page.evaluate((most) => {
   return words.join(" ").replace(/[\s\u00a0]+/g, " ");
 }, height);
 
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
-const demo = serve(["--demo"], 8921);
+const browser = await launched();
+const demo = serve(work, ["--demo"], 8921);
 let own;
 try {
   await up(demo.url);
@@ -132,7 +99,7 @@ try {
   }
 
   // Somebody who has never seen the file makes an outing from nothing, by forms alone.
-  own = serve(["trip/outing.toml"], 8922);
+  own = serve(work, ["trip/outing.toml"], 8922);
   await sleep(1500);
   const maker = await browser.newContext({ viewport: { width: 1366, height: 850 }, bypassCSP: true });
   const edit = await maker.newPage();
@@ -193,8 +160,4 @@ try {
   await browser.close();
   rmSync(work, { recursive: true, force: true });
 }
-if (faults.length > 0) {
-  console.log(`${faults.length} faults`);
-  process.exit(1);
-}
-console.log("seen: all is well");
+ended("seen: all is well");

@@ -1,52 +1,13 @@
 // Walks every page in a real browser at phone and laptop size: console clean, nothing serious for accessibility, pages light and quick,
 // an outing made, a day logged with the server killed in between, two phones at once. Screenshots: target/screenshots/.
 import { spawn } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { dirname, join, resolve } from "node:path";
-import { fileURLToPath } from "node:url";
-import { chromium } from "playwright-core";
+import { readFileSync, rmSync } from "node:fs";
+import { join } from "node:path";
+import { accessible, check, ended, farhop, fault, launched, serve as serving, shots, sleep, up, watched, workFolder } from "./walking.mjs";
 
-const here = dirname(fileURLToPath(import.meta.url));
-const root = join(here, "../../../..");
-const farhop = resolve(process.argv[2] ?? join(root, "target/debug/farhop"));
-const shots = join(root, "target/screenshots");
-mkdirSync(shots, { recursive: true });
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const work = mkdtempSync(join(tmpdir(), "farhop-screens-"));
-const faults = [];
-const fault = (words) => { faults.push(words); console.log(`FAULT ${words}`); };
-const check = (ok, words) => { if (!ok) fault(words); };
-const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
-
-function serve(args, port) {
-  const child = spawn(farhop, ["serve", ...args, "--port", String(port), "--no-open"], { cwd: work, stdio: "ignore" });
-  return { child, url: `http://127.0.0.1:${port}` };
-}
-
-async function up(url) {
-  for (let i = 0; i < 300; i += 1) {
-    try { if ((await fetch(`${url}/kit`)).ok && !(await (await fetch(`${url}/kit`)).text()).includes('id="waiting"')) return; } catch { /* not yet */ }
-    await sleep(200);
-  }
-  throw new Error(`${url} does not come up`);
-}
-
-function watched(page, name) {
-  page.on("console", (m) => { if (["error", "warning"].includes(m.type())) fault(`${name}: console: ${m.text()}`); });
-  page.on("pageerror", (e) => fault(`${name}: ${e.message}`));
-}
-
-async function accessible(page, name) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(async () => (await globalThis.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"] })).violations);
-  for (const v of found.filter((v) => ["serious", "critical"].includes(v.impact))) {
-    fault(`${name}: ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.target.join(" ")).join(" | ")}`);
-  }
-}
-
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+const work = workFolder("screens");
+const serve = (args, port) => serving(work, args, port);
+const browser = await launched();
 const sizes = { phone: { width: 360, height: 740 }, laptop: { width: 1366, height: 850 }, wide: { width: 1920, height: 1080 } };
 const pages = ["", "hours", "field", "fault", "antennas", "energy", "kit", "debrief", "edit"];
 let demo = serve([], 8911);
@@ -233,8 +194,4 @@ try {
   own?.child.kill("SIGKILL");
   rmSync(work, { recursive: true, force: true });
 }
-if (faults.length > 0) {
-  console.log(`${faults.length} faults`);
-  process.exit(1);
-}
-console.log("All pages are well.");
+ended("All pages are well.");
