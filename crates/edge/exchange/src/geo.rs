@@ -1,9 +1,10 @@
 //! Sites, stations and the paths between them as GeoJSON (RFC 7946).
 
 use farhop_earth::clock::rfc3339;
-use farhop_earth::{Place, UtcTime, geodesic};
+use farhop_earth::{Place, UtcTime, destination, geodesic};
 use farhop_outing::{Site, Station};
 use farhop_plan::Chance;
+use farhop_plan::safety::BandSafety;
 use farhop_plan::strip::Route;
 use farhop_show::plan_view::declination_deg;
 use farhop_show::reader::Reader;
@@ -16,13 +17,18 @@ use crate::{Exported, Paths};
 /// Decimals of a coordinate: seven are about a centimetre (RFC 7946 §11.2 advises against more digits than mean something).
 const COORDINATE_SCALE: f64 = 1e7;
 
-/// The collection as text: a point for each site and station, a line for each path that is asked for.
+/// Corners of a circle: its edges then lie within 0.2 % of the radius.
+const CIRCLE_CORNERS: u32 = 48;
+
+/// The collection as text: a point for each site and station, a circle to keep away from around each antenna that hangs in the plan, and
+/// a line for each path that is asked for.
 #[must_use]
 pub fn geojson(exported: &Exported<'_>, paths: Paths) -> String {
     let outing = exported.outing;
     let mut features: Vec<Feature> = Vec::new();
     features.extend(outing.sites.iter().map(|s| site(exported, s)));
     features.extend(outing.stations.iter().map(station));
+    features.extend(circles(exported));
     for (i, j) in exported.pairs(paths) {
         if let (Some(from), Some(to)) = (outing.sites.get(i), outing.stations.get(j)) {
             features.push(path(exported, (i, j), (from, to)));
@@ -66,6 +72,62 @@ fn station(station: &Station) -> Feature {
     });
     let point = Geometry::new_point(coordinates(station.place));
     feature(&format!("station:{}", station.id), point, properties)
+}
+
+/// One circle for each antenna at each site of the plan: the widest over its bands.
+fn circles(exported: &Exported<'_>) -> Vec<Feature> {
+    let mut widest: Vec<(&BandSafety, f64)> = Vec::new();
+    for safety in &exported.plan.safety {
+        let Some(radius_m) = safety.others_m() else {
+            continue;
+        };
+        match widest
+            .iter_mut()
+            .find(|(s, _)| (s.site, s.antenna) == (safety.site, safety.antenna))
+        {
+            Some(one) if one.1 < radius_m => *one = (safety, radius_m),
+            Some(_) => {}
+            None => widest.push((safety, radius_m)),
+        }
+    }
+    widest.iter().filter_map(|(s, m)| circle(exported, s, *m)).collect()
+}
+
+/// The distance that everybody else keeps while the antenna sends, around its site. Where it hangs there to the metre nobody has written.
+fn circle(exported: &Exported<'_>, safety: &BandSafety, radius_m: f64) -> Option<Feature> {
+    let site = exported.outing.sites.get(safety.site)?;
+    let antenna = exported.outing.kit.antennas.get(safety.antenna)?;
+    let reader = Reader::new(exported.zone.clone(), exported.outing.header.units);
+    // Up to the next tenth of a metre: rounding takes nothing from a distance to keep.
+    let shown_m = (radius_m * 10.0).ceil() / 10.0;
+    let name = format!(
+        "{}: others keep {} from {} while it sends",
+        site.name,
+        reader.units.length(shown_m),
+        antenna.name
+    );
+    let properties = json!({
+        "kind": "keep-away",
+        "name": name,
+        "site": site.id.as_str(),
+        "antenna": antenna.id.as_str(),
+        "radius_m": shown_m,
+        "computed": safety.near.is_ok(),
+        "notes": "From the place of the site, as the wire itself has no place in the file. Local rules come first.",
+    });
+    // RFC 7946 §3.1.6: the outer ring runs counter-clockwise and ends where it began.
+    let mut ring: Vec<Position> = (0..=CIRCLE_CORNERS)
+        .map(|k| {
+            let bearing_deg = -360.0 * f64::from(k) / f64::from(CIRCLE_CORNERS);
+            let corner = destination(site.place, bearing_deg.rem_euclid(360.0), shown_m / 1e3);
+            position(corner.lat_deg(), corner.lon_deg())
+        })
+        .collect();
+    if let (Some(first), Some(last)) = (ring.first().cloned(), ring.last_mut()) {
+        *last = first;
+    }
+    let id = format!("keep-away:{}:{}", site.id, antenna.id);
+    Some(feature(&id, Geometry::new_polygon([ring]), properties))
 }
 
 /// When and on what a path is best.

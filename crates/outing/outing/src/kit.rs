@@ -128,6 +128,9 @@ pub struct Modem {
     pub modes: Vec<String>,
     /// How much smaller the usual message gets by compression (dimensionless): 1 none, 2 half as long.
     pub compression: f64,
+    /// How far the middle of its tones lies above the frequency on the dial, Hz: positive on the upper sideband, negative on the
+    /// lower one. None means that the dial shows the centre of the channel.
+    pub dial_offset_hz: Option<f64>,
     /// What a session takes besides calls and text.
     pub steps: SessionOverhead,
     /// Draw while idle, in watts.

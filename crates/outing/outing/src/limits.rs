@@ -37,6 +37,8 @@ pub(crate) const CONDUCTIVITY_S_PER_M: Limit = Limit::new(1e-6, 10.0, "S/m");
 pub(crate) const FRACTION: Limit = Limit::new(0.0, 1.0, "");
 /// Seconds of a protocol step.
 pub const STEP_S: Limit = Limit::new(0.0, 3_600.0, "s");
+/// From the dial to the middle of the tones, either way.
+pub const DIAL_HZ: Limit = Limit::new(-5_000.0, 5_000.0, "Hz");
 /// Cable length.
 pub(crate) const LINE_LENGTH_M: Limit = Limit::new(0.0, 300.0, "m");
 /// Characteristic impedance of a line.

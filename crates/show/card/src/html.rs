@@ -107,9 +107,10 @@ fn line(line: &Line) -> String {
 }
 
 fn hours(table: &HourTable) -> String {
-    let mut out = String::from(
-        "<p>kHz: centre of the channel. Degrees: on the compass. ●●● likely, ●●○ about even, ●○○ unlikely, ○○○ very unlikely.</p>\n\
+    let mut out = format!(
+        "<p>{} Degrees: on the compass. ●●● likely, ●●○ about even, ●○○ unlikely, ○○○ very unlikely.</p>\n\
          <table class=\"hours\"><thead><tr><th>Now is</th><th>1 call</th><th>2 after 10 min</th><th>3 then</th></tr></thead>\n",
+        escaped(&table.dial.told())
     );
     for line in &table.lines {
         match line {

@@ -3,7 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with, set_off_between_calls};
 
 use crate::today::Today;
 
@@ -28,7 +28,8 @@ pub struct Budget {
     pub why_not: Option<String>,
     /// What calls have taken so far, Wh.
     pub spent_wh: f64,
-    /// What calls may still take so that nine scenarios in ten keep the reserve, Wh; infinite where it is not known.
+    /// What calls may still take so that nine scenarios in ten keep the reserve with the set off between them, Wh; infinite where it is
+    /// not known.
     pub left_wh: f64,
     /// What the battery holds for calls now with nothing kept back, Wh, nine times in ten; infinite where it is not known. What carries an
     /// emergency may take it.
@@ -78,11 +79,13 @@ impl Budget {
             _ => spent_wh,
         };
         let forecast = from_reading.unwrap_or_else(|| planned.clone());
+        let quiet = quiet(today, &planned, measured.as_ref());
+        let ahead = quiet.as_ref().unwrap_or(&forecast);
         let share = forecast.share_at(since_s(&forecast, today.now));
         let now_wh = usable_now_wh(&forecast, today.now);
         Self {
             left_now_wh: (now_wh - spent_since_wh).max(0.0),
-            left_wh: (least_ahead_wh(&forecast, today.now) - forecast.reserve_wh - spent_since_wh).max(0.0),
+            left_wh: (least_ahead_wh(ahead, today.now) - forecast.reserve_wh - spent_since_wh).max(0.0),
             share_now: Some((share.p10, share.p50)),
             spent_wh,
             why_not: None,
@@ -91,6 +94,17 @@ impl Budget {
             forecast: Some(forecast),
         }
     }
+}
+
+/// The charge from now on, or from the newest reading, with the set off between calls; none where it is off anyway.
+fn quiet(today: &Today, planned: &EnergyForecast, measured: Option<&ChargeMeasured>) -> Option<EnergyForecast> {
+    let outing = set_off_between_calls(&today.outing)?;
+    let now = today.now.max(today.outing.header.start);
+    let (from, share) = match measured {
+        Some(m) => (m.at, m.charge.share),
+        None => (now, planned.share_at(since_s(planned, now))),
+    };
+    energy_from(&outing, from, planned, share).ok()
 }
 
 fn since_s(forecast: &EnergyForecast, at: UtcTime) -> f64 {
@@ -211,9 +225,14 @@ mod tests {
         assert!((0.93..=0.96).contains(&middle), "{middle}");
         // A call costs about half a watt hour: this is twenty of them and more.
         assert!(off.left_wh > 10.0, "{} Wh", off.left_wh);
-        // On all day, as it was counted before, little or nothing is left: the listening itself takes it.
+        // A set that is on all day has used up some by now; from now on calls come before listening.
         let on = at_half_past_ten(24.0);
-        assert!(on.left_wh < 0.25 * off.left_wh, "{} Wh of {}", on.left_wh, off.left_wh);
+        assert!(
+            on.left_wh > 0.6 * off.left_wh && on.left_wh < off.left_wh,
+            "{} Wh of {}",
+            on.left_wh,
+            off.left_wh
+        );
     }
 
     #[test]

@@ -10,8 +10,8 @@ use super::{Analysis, AnalysisParts, BottomLine, Elsewhere, MessagePlan, SEED};
 use crate::chance::Chance;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::{Stay, alone, bases, stays};
-use crate::power::{EnergyForecast, calls_of, energy_with};
-use crate::schedule::bottom::message_chance;
+use crate::power::{EnergyForecast, calls_of, energy_with, set_off_between_calls};
+use crate::schedule::bottom::{Factor, message_chance};
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
 use crate::schedule::{Board, EnergyLimit, Found, MessageChance, Pending, Scene, SceneParts, Send, search};
@@ -24,6 +24,17 @@ const ROUGH_DAYS: usize = 256;
 const CLEARLY_BETTER: f64 = 0.03;
 /// Below this chance (dimensionless) that the battery holds, the schedule is made again with less.
 const ENOUGH_POWER: f64 = 0.98;
+
+/// Schedules that are tried to find what the charge allows: within a tenth of what lies between sure and unlimited.
+const LOOKS: usize = 3;
+
+/// Charge is short: a call may find the battery empty, or the calls eat into the reserve that would hold without them.
+fn is_short(energy: &Result<EnergyForecast, PlanError>) -> bool {
+    energy.as_ref().is_ok_and(|e| {
+        let held = |m: &crate::power::MessageEnergy| m.chance_powered >= ENOUGH_POWER;
+        !e.messages.iter().all(held) || e.calls_break_reserve()
+    })
+}
 
 /// What came out.
 pub(super) struct Made {
@@ -118,24 +129,19 @@ impl<'a> Making<'a> {
         let scene = self.scene(&stays, self.days, EnergyLimit::NONE);
         let mut found = search(&scene);
         let mut energy = self.energy(&scene, &mut found);
-        let poor = |e: &Result<EnergyForecast, PlanError>| {
-            e.as_ref()
-                .is_ok_and(|e| e.messages.iter().any(|m| m.chance_powered < ENOUGH_POWER))
-        };
         // Only where charge is short are calls weighed against it.
-        let limited;
-        let scene = if poor(&energy) {
-            limited = self.scene(&stays, self.days, self.limit());
-            found = search(&limited);
-            energy = self.energy(&limited, &mut found);
-            &limited
-        } else {
-            &scene
-        };
+        let mut unlimited = None;
+        if is_short(&energy) {
+            unlimited = Some(self.with_charge_to_spare(&scene, &found));
+            let most_wh = Board::with(&scene, found.blocks.clone()).expected_wh();
+            (found, energy) = self.with_charge(&stays, most_wh);
+        }
+        let scene = &scene;
         let board = Board::with(scene, found.blocks.clone());
         let sends = sends_of(scene, &board);
         let messages: Vec<MessagePlan> = (0..self.outing.messages.len())
             .map(|m| self.message(scene, &found, &board, (m, &sends)))
+            .map(|plan| self.held_back(plan, unlimited.as_deref()))
             .collect();
         Made {
             bottom: self.bottom(scene, &board, &messages),
@@ -146,6 +152,62 @@ impl<'a> Making<'a> {
             elsewhere,
             energy,
         }
+    }
+
+    /// The schedule that the charge allows, and the charge under it. Between what is surely there for calls and the energy in Wh that they
+    /// would take if charge did not matter, the most is looked for that still keeps the reserve.
+    fn with_charge(&self, stays: &[Stay], most_wh: f64) -> (Found, Result<EnergyForecast, PlanError>) {
+        let sure = self.limit();
+        let made = |limit: EnergyLimit| {
+            let scene = self.scene(stays, self.days, limit);
+            let mut found = search(&scene);
+            let energy = self.energy(&scene, &mut found);
+            (found, energy)
+        };
+        let mut best = None;
+        let (mut low_wh, mut high_wh) = (sure.calls_wh, most_wh);
+        for _ in 0..LOOKS {
+            if high_wh <= low_wh {
+                break;
+            }
+            let calls_wh = 0.5 * (low_wh + high_wh);
+            let (found, energy) = made(EnergyLimit {
+                calls_wh,
+                emergency_wh: sure.emergency_wh.max(calls_wh),
+            });
+            if is_short(&energy) {
+                high_wh = calls_wh;
+            } else {
+                low_wh = calls_wh;
+                best = Some((found, energy));
+            }
+        }
+        best.unwrap_or_else(|| made(sure))
+    }
+
+    /// The chance of each pending message with a schedule for which charge does not matter.
+    fn with_charge_to_spare(&self, scene: &Scene<'_>, found: &Found) -> Vec<f64> {
+        let mut blocks = found.blocks.clone();
+        blocks.iter_mut().for_each(|b| b.alive = 1.0);
+        let board = Board::with(scene, blocks);
+        (0..self.pending.len()).map(|p| board.chance(p)).collect()
+    }
+
+    /// What charge costs where it keeps calls from being planned: the chance that they would have added.
+    fn held_back(&self, mut plan: MessagePlan, unlimited: Option<&[f64]>) -> MessagePlan {
+        let of = self.pending.iter().position(|p| p.message == plan.message);
+        let Some(unlimited) = of.zip(unlimited).and_then(|(p, all)| all.get(p)) else {
+            return plan;
+        };
+        let lost = unlimited - plan.chance.chance.probability();
+        let costs = Factor::ALL.into_iter().zip(&mut plan.chance.costs);
+        if let Some((_, cost)) = costs.into_iter().find(|(f, _)| *f == Factor::Charge) {
+            *cost = cost.max(lost);
+        }
+        if plan.none_because.is_some() && *unlimited > 0.0 {
+            plan.none_because = Some("what the battery has above the reserve does not last for a call".to_owned());
+        }
+        plan
     }
 
     /// The charge under a schedule; the chance that the battery holds is written into its calls.
@@ -171,9 +233,10 @@ impl<'a> Making<'a> {
         Ok(energy)
     }
 
-    /// What calls may take: the least that nine scenarios in ten have left without any call, above the reserve.
+    /// What calls may take: the least that nine scenarios in ten have left without any call and with the set off, above the reserve.
     fn limit(&self) -> EnergyLimit {
-        energy_with(self.outing, Vec::new()).map_or(EnergyLimit::NONE, |bare| {
+        let quiet = set_off_between_calls(self.outing);
+        energy_with(quiet.as_ref().unwrap_or(self.outing), Vec::new()).map_or(EnergyLimit::NONE, |bare| {
             let ahead = bare.usable_wh().iter().map(|band| band.p10);
             let least = ahead.fold(f64::INFINITY, f64::min);
             let least = if least.is_finite() { least } else { 0.0 };

@@ -66,6 +66,7 @@ fn kit() -> Kit {
         modem: outing::Modem {
             modes: Vec::new(),
             compression: 1.0,
+            dial_offset_hz: None,
             steps: outing::SessionOverhead::default(),
             idle_w: 0.4,
             active_w: 1.0,

@@ -45,6 +45,18 @@ pub fn energy_with(outing: &Outing, calls: Vec<Call>) -> Result<EnergyForecast, 
     energy(outing, calls, None)
 }
 
+/// The same outing with the set off between calls; none where it is off anyway. Listening is a habit and a call is not: where charge is
+/// short, what calls may take is counted without it.
+#[must_use]
+pub fn set_off_between_calls(outing: &Outing) -> Option<Outing> {
+    if outing.kit.transceiver.listen_h_per_day <= 0.0 {
+        return None;
+    }
+    let mut parts = outing.clone().into_parts();
+    parts.kit.transceiver.listen_h_per_day = 0.0;
+    Outing::new(parts).ok()
+}
+
 /// Energy from an instant to the end, without calls, where the battery that is in use by `planned` then had the charge `share`
 /// (dimensionless); batteries that are used in turn with it have what `planned` gives them.
 ///
@@ -315,5 +327,9 @@ fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
             (source.share.last().copied()?, source.chance_dry)
         }
     };
-    Some(CallsOnly { end_share, chance_dry })
+    Some(CallsOnly {
+        end_share,
+        chance_dry,
+        keeps_reserve: outcome.transmit.stop == TransmitStop::NotNeeded,
+    })
 }

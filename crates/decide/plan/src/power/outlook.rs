@@ -1,6 +1,7 @@
 //! What the simulation says, by message and in whole.
 
 use farhop_earth::UtcTime;
+use farhop_energy::simulate::TransmitStop;
 use farhop_energy::spread::Spread3;
 use farhop_energy::{EnergyInput, EnergyOutcome, EnergyOuting};
 
@@ -31,6 +32,8 @@ pub struct CallsOnly {
     pub end_share: Spread3,
     /// Chance of running dry (dimensionless).
     pub chance_dry: f64,
+    /// The reserve holds then with all calls.
+    pub keeps_reserve: bool,
 }
 
 /// Where the operator is and what the sky does, every five minutes.
@@ -80,6 +83,13 @@ pub struct EnergyForecast {
 }
 
 impl EnergyForecast {
+    /// The calls take what is kept back: the reserve would hold without them, with the set off between calls.
+    #[must_use]
+    pub fn calls_break_reserve(&self) -> bool {
+        let holds = self.calls_only.is_some_and(|off| off.keeps_reserve);
+        matches!(self.outcome.transmit.stop, TransmitStop::At { .. }) && !holds
+    }
+
     /// The numbers that went in.
     #[must_use]
     pub fn input(&self) -> &EnergyInput {

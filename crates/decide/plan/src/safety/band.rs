@@ -87,6 +87,16 @@ pub struct BandSafety {
     pub far_field_m: (f64, f64),
 }
 
+impl BandSafety {
+    /// The distance that everybody else keeps, m: the computed one, or the rough one where nothing could be computed; none where neither
+    /// is a distance.
+    #[must_use]
+    pub fn others_m(&self) -> Option<f64> {
+        let metres = self.near.as_ref().map_or(self.far_field_m.1, NearSafety::public_m);
+        (metres.is_finite() && metres > 0.0).then_some(metres)
+    }
+}
+
 /// The safety of a case at the power of the kit; sending is taken to go on for the whole averaging time.
 #[must_use]
 pub fn safety_of(outing: &Outing, case: &SafetyCase<'_>, store: &dyn SolutionStore) -> BandSafety {

@@ -14,6 +14,8 @@ use crate::schedule::scene::{Offer, Scene};
 const MOST_CALLS: usize = 36;
 /// What the whole of the energy that may be spent is worth, in the weight of all messages (share, dimensionless; a judgement).
 const ENERGY_SHARE: f64 = 0.15;
+/// The same for what is left once no call is worth that price: charge above the reserve that nobody uses helps nobody.
+const SPARE_ENERGY_SHARE: f64 = 0.03;
 /// What a series of calls costs the operator, in the weight of all messages (share, dimensionless; a judgement).
 const EFFORT_SHARE: f64 = 0.003;
 /// The same when one would have to wake up for it.
@@ -106,15 +108,14 @@ fn search_all(scene: &Scene<'_>) -> Found {
         scene,
         stays: &stays,
         board: Board::new(scene),
+        energy_share: ENERGY_SHARE,
     };
-    let mut bids: BinaryHeap<Bid> = search.first_look(&all, &rough);
-    while search.board.blocks.len() < MOST_CALLS {
-        let Some(added) = search.best(&all, &mut bids) else {
-            break;
-        };
-        search.board.add(added);
+    search.fill(&all, &rough);
+    // Dear first, so that the calls that bring most for their energy come first; then what is left may go.
+    if scene.energy.calls_wh.is_finite() {
+        search.energy_share = SPARE_ENERGY_SHARE;
+        search.fill(&all, &rough);
     }
-    search.prune();
     let blocks = search.board.blocks;
     Found { blocks, stays }
 }
@@ -123,9 +124,23 @@ struct Search<'s, 'a> {
     scene: &'s Scene<'a>,
     stays: &'s [StayOffers],
     board: Board<'s, 'a>,
+    /// What the whole of the energy that may be spent is worth now, in the weight of all messages (share, dimensionless).
+    energy_share: f64,
 }
 
 impl Search<'_, '_> {
+    /// Adds the best call again and again while it is worth its cost.
+    fn fill(&mut self, all: &[Offer], rough: &WeighedDays) {
+        let mut bids: BinaryHeap<Bid> = self.first_look(all, rough);
+        while self.board.blocks.len() < MOST_CALLS {
+            let Some(added) = self.best(all, &mut bids) else {
+                break;
+            };
+            self.board.add(added);
+        }
+        self.prune();
+    }
+
     /// What each offer could add alone, roughly, with room for the roughness: an order in which to look closer.
     fn first_look(&self, all: &[Offer], rough: &WeighedDays) -> BinaryHeap<Bid> {
         let scene = with_days(self.scene, rough);
@@ -234,7 +249,7 @@ impl Search<'_, '_> {
     fn net(&self, added: &Added) -> f64 {
         let limit_wh = self.limit_wh(added);
         let energy = if limit_wh.is_finite() && limit_wh > 0.0 {
-            ENERGY_SHARE * added.block.energy_wh / limit_wh
+            self.energy_share * added.block.energy_wh / limit_wh
         } else {
             0.0
         };

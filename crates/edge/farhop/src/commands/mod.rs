@@ -21,6 +21,7 @@ pub mod log;
 mod log_typed;
 pub mod new;
 mod new_answers;
+mod new_gateways;
 mod new_questions;
 pub mod next;
 pub mod pages;

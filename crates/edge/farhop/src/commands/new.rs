@@ -8,6 +8,7 @@ use std::path::Path;
 use farhop_earth::clock::zone;
 use farhop_exchange::sites::starter_with;
 use farhop_outing_file::{Problem, STARTER_FILES, read, render_all};
+use farhop_store::open::read_outing;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
@@ -45,7 +46,7 @@ fn today() -> Date {
 /// The outing that follows from answers: checked first, so that nothing is made of answers that do not fit together.
 fn from_answers(folder: &Path, own: &Answers) -> Result<(), Failure> {
     let text = own.file();
-    let reading = read(&text, STARTER_FILES[0].name, &|_| Ok(own.stations().to_owned()));
+    let reading = read(&text, STARTER_FILES[0].name, &|_| Ok(own.stations()));
     if reading.outing.is_none() {
         let errors: Vec<Problem> = reading.problems.into_iter().filter(Problem::is_error).collect();
         return Err(Failure::input(format!(
@@ -53,10 +54,10 @@ fn from_answers(folder: &Path, own: &Answers) -> Result<(), Failure> {
             render_all(&errors)
         )));
     }
-    make(folder, &text, own.stations())?;
+    make(folder, &text, &own.stations())?;
     if own.stations.is_none() {
         crate::say::outln!(
-            "The gateways in {} are invented: put those in that you may use.",
+            "The gateways in {} are invented, some around the place: put those in that you may use.",
             STARTER_FILES[1].name
         );
     }
@@ -66,6 +67,11 @@ fn from_answers(folder: &Path, own: &Answers) -> Result<(), Failure> {
         own.region
     );
     let outing = folder.join(STARTER_FILES[0].name);
+    let asked = read_outing(Some(&outing)).map_err(Failure::input)?.problems;
+    let asked: Vec<Problem> = asked.into_iter().filter(|p| p.check.is_some()).collect();
+    if !asked.is_empty() {
+        crate::say::outln!("\nWhat was answered raises a question:\n\n{}\n", render_all(&asked));
+    }
     crate::say::outln!(
         "Next: farhop plan {0}   (what is taken for the rest: farhop check {0} --defaults)",
         outing.display()

@@ -8,6 +8,7 @@ use farhop_outing_file::{STARTER_FILES, allocations};
 use farhop_store::open::read_text;
 use jiff::civil::{Date, DateTime};
 
+use super::new_gateways::invented_around;
 use crate::exit::Failure;
 use crate::new_args::NewArgs;
 
@@ -123,6 +124,8 @@ impl Answers {
             "\n[[message]]\nid = \"first\"".to_owned(),
             format!("text = {}", quoted(&self.message)),
             format!("\n[kit.transceiver]\npower_levels_w = [{}]", self.watts),
+            // Named, so that nobody is asked where the modem is; its draw is a default that `check --defaults` shows.
+            "\n[kit.modem]\nmodes = [\"narrow\", \"wide\", \"slow\"]".to_owned(),
             format!("\n[[kit.antenna]]\nid = \"antenna\"\nkind = {}", quoted(&self.antenna)),
         ];
         lines.extend(measures(&self.antenna));
@@ -134,8 +137,9 @@ impl Answers {
     }
 
     /// The table of gateways.
-    pub fn stations(&self) -> &str {
-        self.stations.as_deref().unwrap_or(STARTER_FILES[1].text)
+    pub fn stations(&self) -> String {
+        let invented = || parse_place(&self.place).map_or_else(|_| STARTER_FILES[1].text.to_owned(), invented_around);
+        self.stations.clone().unwrap_or_else(invented)
     }
 }
 
@@ -263,7 +267,7 @@ mod tests {
                 antenna: word,
                 ..Answers::usual(today())
             };
-            let reading = read(&own.file(), "outing.toml", &|_| Ok(own.stations().to_owned()));
+            let reading = read(&own.file(), "outing.toml", &|_| Ok(own.stations()));
             assert!(reading.outing.is_some(), "{:#?}\n{}", reading.problems, own.file());
         }
     }
@@ -275,7 +279,7 @@ mod tests {
             message: message.clone(),
             ..Answers::usual(today())
         };
-        let reading = read(&own.file(), "outing.toml", &|_| Ok(own.stations().to_owned()));
+        let reading = read(&own.file(), "outing.toml", &|_| Ok(own.stations()));
         let outing = reading.outing.unwrap();
         assert_eq!(outing.messages[0].size_bytes, message.len() as u64);
     }

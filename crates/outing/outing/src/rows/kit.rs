@@ -7,7 +7,9 @@ use super::reader::TableReader;
 use super::row::{About, Found, check, section};
 use crate::check::Check;
 use crate::kit::{Computer, FeedLine, Kit, LineLoss, Modem, Transceiver, Tuner, TunerKind};
-use crate::limits::{self, DAY_H, DRAW_W, LEVEL_DBM, LOSS_DB, Limit, MASS_KG, POWER_W, RATIO, STEP_S, SUPPLY_V};
+use crate::limits::{
+    self, DAY_H, DIAL_HZ, DRAW_W, LEVEL_DBM, LOSS_DB, Limit, MASS_KG, POWER_W, RATIO, STEP_S, SUPPLY_V,
+};
 use farhop_gear::{LineType, SessionOverhead};
 
 /// What `source` means, wherever it stands.
@@ -119,6 +121,8 @@ rows! { Modem, "kit.modem", Energy;
     modes => .means("rate ladders that it can run").left_out("the built-in ones");
     compression = 1.5 => .within(RATIO).means("how much shorter messages get: 2 is half as long")
         .topic(super::Topic::Forecast).why("plain text gets a third shorter (common practice)");
+    dial_offset_hz => .within(DIAL_HZ).means("the middle of its tones above the frequency on the dial; the card then prints the dial")
+        .topic(super::Topic::Forecast).left_out("the card prints the centre of the channel");
     settle_s in steps.settle_s = SessionOverhead::USUAL.settle_s => .within(STEP_S).means("to settle and tune before the first call")
         .topic(super::Topic::Forecast).why(A_SESSION);
     listen_s in steps.listen_s = SessionOverhead::USUAL.listen_s => .within(STEP_S).means("to listen and write before the first call")

@@ -69,6 +69,7 @@ fn kit() -> Kit {
         modem: Modem {
             modes: Vec::new(),
             compression: 1.5,
+            dial_offset_hz: None,
             steps: farhop_outing::SessionOverhead::default(),
             idle_w: 0.5,
             active_w: 1.0,

@@ -80,8 +80,13 @@ fn lines(desk: &Desk<'_>, forecast: &EnergyForecast) -> Vec<Line> {
     if let Some(cure) = cure(forecast) {
         lines.push(Line::new("Radio off between calls.", cure));
     }
+    let kept_without = forecast.calls_only.is_some_and(|off| off.keeps_reserve);
     match forecast.outcome.transmit.stop {
         TransmitStop::NotNeeded => {}
+        TransmitStop::At { .. } | TransmitStop::NeverKept if kept_without => lines.push(Line::new(
+            "",
+            format!("Listening so long, the reserve of {reserve} % of what the battery gives is not kept."),
+        )),
         TransmitStop::At { time_s } => lines.push(Line::new(
             format!("Stop sending {}", moment(time_s)),
             format!("to keep the reserve of {reserve} % of what the battery gives."),

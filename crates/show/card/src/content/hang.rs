@@ -6,7 +6,7 @@ use farhop_outing::{Antenna, AntennaKind, Kit};
 use farhop_plan::engine::{built_at, feed_ratio};
 use farhop_show::reader::Units;
 
-use super::words::{degrees, khz};
+use super::words::{Dial, degrees};
 
 /// What the sentences are made from.
 pub struct Facts<'a> {
@@ -55,7 +55,7 @@ fn links(f: &Facts<'_>, freqs_mhz: &[f64]) -> Option<String> {
     for freq_mhz in freqs {
         let open = open_leg_m(f, freq_mhz).filter(|leg_m| *leg_m < whole_m);
         let how = open.map_or("all closed".to_owned(), |leg_m| format!("open at {}", f.m(leg_m)));
-        let band = khz(freq_mhz);
+        let band = Dial::of(f.kit).khz(freq_mhz);
         match said.iter_mut().find(|(h, _)| *h == how) {
             Some((_, bands)) if bands.contains(&band) => {}
             Some((_, bands)) => bands.push(band),

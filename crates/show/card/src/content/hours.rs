@@ -7,7 +7,7 @@ use farhop_plan::itinerary::Stay;
 use farhop_show::plan_view::{Viewer, is_night};
 
 use super::choice::{Candidate, Choices, joint};
-use super::words::{degrees, dots, khz};
+use super::words::{degrees, dots};
 use super::{Call, Desk, HourLine, HourRow, HourTable, Spot, letter};
 use crate::clock::utc_span;
 
@@ -48,6 +48,7 @@ pub(super) fn spot(desk: &Desk<'_>, of: char, site: usize, stays: Vec<usize>) ->
         }
     });
     let table = HourTable {
+        dial: desk.dial(),
         lines: lines(desk, site, &stretches, &antennas),
     };
     Spot {
@@ -192,7 +193,7 @@ fn row(desk: &Desk<'_>, site: &Site, stretch: &Stretch, antennas: &[usize]) -> H
         let place = antennas.iter().position(|a| *a == c.route.antenna);
         Call {
             route: c.route,
-            khz: khz(route.freq_mhz),
+            khz: desk.dial().khz(route.freq_mhz),
             callsign: route.callsign,
             compass: degrees(route.bearing_magnetic_deg),
             antenna: letter(place.unwrap_or(0)),

@@ -127,6 +127,8 @@ pub struct Table {
 /// What to try at one place.
 #[derive(Clone, Debug)]
 pub struct HourTable {
+    /// What its frequencies are.
+    pub dial: words::Dial,
     /// Days and rows in order of time.
     pub lines: Vec<HourLine>,
 }
@@ -289,6 +291,11 @@ pub(crate) fn letter(index: usize) -> char {
 }
 
 impl<'a> Desk<'a> {
+    /// How frequencies are printed.
+    fn dial(&self) -> words::Dial {
+        words::Dial::of(&self.source.outing.kit)
+    }
+
     fn new(source: &'a Source<'a>) -> Self {
         let header = &source.outing.header;
         let mut desk = Self {

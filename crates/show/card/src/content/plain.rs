@@ -14,8 +14,11 @@ pub(super) fn panel(desk: &Desk<'_>, chapters: &[Chapter]) -> Panel {
     let mut sentences: Vec<String> = Vec::new();
     for chapter in chapters {
         sentences.push(format!(
-            "{}. {}. {}. kHz centre of the channel.",
-            outing.name, chapter.title, chapter.strap
+            "{}. {}. {}. {}",
+            outing.name,
+            chapter.title,
+            chapter.strap,
+            desk.dial().told()
         ));
         sentences.extend(chapter.panels.iter().flat_map(told));
     }

@@ -5,7 +5,6 @@ use farhop_outing::{Outing, Priority};
 use farhop_plan::schedule::Send;
 use farhop_show::plan_view::Viewer;
 
-use super::words::khz;
 use super::{Body, Desk, Line, Panel, Spot, Table};
 
 /// The heading of the list.
@@ -117,7 +116,7 @@ fn row(desk: &Desk<'_>, send: &Send, from: String) -> Vec<String> {
     let mut numbers: Vec<usize> = send.messages.iter().map(|m| number(desk, m.message)).collect();
     numbers.sort_unstable();
     let carries: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    vec![from, khz(route.freq_mhz), route.callsign, carries.join(" ")]
+    vec![from, desk.dial().khz(route.freq_mhz), route.callsign, carries.join(" ")]
 }
 
 /// The number of a message on the card: its place by urgency, from 1.

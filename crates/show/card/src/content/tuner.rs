@@ -8,7 +8,6 @@ use farhop_plan::feeding::{FeedForecast, feed_of};
 use farhop_show::feed::words;
 
 use super::antennas::{freqs_mhz, hung_at};
-use super::words::khz;
 use super::{Body, Desk, Panel, Table, letter};
 use crate::source::Source;
 
@@ -22,7 +21,7 @@ pub(super) fn panel(desk: &Desk<'_>) -> Option<Panel> {
                 if let Some(forecast) = feed(desk.source, (spot.site, *antenna), freq_mhz) {
                     let name = format!("{}/{}", spot.letter, letter(k));
                     by_hand |= matches!(forecast.chain.tuner, Tuner::HandL(_) | Tuner::HandT(_));
-                    rows.push(row(name, freq_mhz, &forecast));
+                    rows.push(row(name, desk.dial().khz(freq_mhz), &forecast));
                 }
             }
         }
@@ -92,14 +91,14 @@ fn lowest_of_bands(freqs_mhz: &[f64]) -> Vec<f64> {
     lowest
 }
 
-fn row(name: String, freq_mhz: f64, forecast: &FeedForecast) -> Vec<String> {
+fn row(name: String, khz: String, forecast: &FeedForecast) -> Vec<String> {
     let answer = &forecast.answer;
     let finite = |swr: f64| swr.is_finite().then_some(swr);
     let chosen = answer.tuner.chosen().setting;
     let tuned = words::swr(finite(answer.power.swr));
     vec![
         name,
-        khz(freq_mhz),
+        khz,
         words::swr(finite(answer.without_tuner.swr)),
         if answer.matched { tuned } else { format!("no: {tuned}") },
         words::watts(answer.power.radiated_w),

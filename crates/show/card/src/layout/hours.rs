@@ -34,6 +34,8 @@ struct Columns<'a> {
     beside: bool,
     /// Nothing runs over the edge of its cell.
     fits: bool,
+    /// What the frequencies are.
+    told: String,
     table: usize,
 }
 
@@ -94,6 +96,7 @@ impl<'a> Columns<'a> {
             point_pt: [0.0; 3],
             beside: true,
             fits: true,
+            told: table.dial.told(),
             table: number,
         };
         for place in 0..3 {
@@ -166,7 +169,7 @@ impl<'a> Columns<'a> {
         let (mut x, mut line) = (0.0, 0);
         let middle_pt = |line: usize| line as f64 * style.line_pt() + style.baseline_pt();
         let signs = [
-            (None, "kHz: centre of the channel."),
+            (None, self.told.as_str()),
             (None, "Degrees: on the compass."),
             (Some(3), "likely"),
             (Some(2), "about even"),

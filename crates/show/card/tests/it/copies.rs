@@ -56,8 +56,8 @@ impl Grey {
     }
 }
 
-/// An SVG as dots, so many a point.
-fn rendered(svg: &str, size_pt: (f64, f64), per_pt: f32) -> Grey {
+/// An SVG drawn on white, so many dots a point.
+pub fn drawn(svg: &str, size_pt: (f64, f64), per_pt: f32) -> resvg::tiny_skia::Pixmap {
     let tree = usvg::Tree::from_str(svg, &options()).unwrap();
     let (width, height) = (
         (size_pt.0 as f32 * per_pt).ceil() as u32,
@@ -67,9 +67,15 @@ fn rendered(svg: &str, size_pt: (f64, f64), per_pt: f32) -> Grey {
     map.fill(resvg::tiny_skia::Color::WHITE);
     let scale = resvg::tiny_skia::Transform::from_scale(per_pt, per_pt);
     resvg::render(&tree, scale, &mut map.as_mut());
+    map
+}
+
+/// The same as greys.
+fn rendered(svg: &str, size_pt: (f64, f64), per_pt: f32) -> Grey {
+    let map = drawn(svg, size_pt, per_pt);
     Grey {
-        width: width as usize,
-        height: height as usize,
+        width: map.width() as usize,
+        height: map.height() as usize,
         dots: map.pixels().iter().map(|p| p.green()).collect(),
     }
 }

@@ -8,5 +8,6 @@ mod copies;
 mod documents;
 mod fits;
 mod hours;
+mod picture;
 mod references;
 mod wrong_once;

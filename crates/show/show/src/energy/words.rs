@@ -65,7 +65,11 @@ impl EnergyReport<'_> {
     /// The hour to stop, as a clause.
     pub(super) fn stop_words(&self) -> String {
         let reserve = percent(self.forecast.input().reserve_share);
+        let kept_without = self.forecast.calls_only.is_some_and(|off| off.keeps_reserve);
         match self.forecast.outcome.transmit.stop {
+            TransmitStop::At { .. } | TransmitStop::NeverKept if kept_without => {
+                format!("the reserve of {reserve} % is not kept while it listens so long")
+            }
             TransmitStop::NotNeeded if self.forecast.messages.is_empty() => {
                 format!("nothing is sent in this plan; the reserve asked for is {reserve} %")
             }
@@ -81,8 +85,14 @@ impl EnergyReport<'_> {
     pub(super) fn calls_only_words(&self) -> Option<String> {
         let alternative = self.forecast.calls_only?;
         let end = alternative.end_share;
+        let reserve = percent(self.forecast.input().reserve_share);
+        let kept = if alternative.keeps_reserve {
+            format!("; every message can be sent and the reserve of {reserve} % is kept")
+        } else {
+            String::new()
+        };
         Some(format!(
-            "With the radio off between the calls: {} % left at the end ({}–{} %), chance of running dry {}.",
+            "With the radio off between the calls: {} % left at the end ({}–{} %), chance of running dry {}{kept}.",
             percent(end.p50),
             percent(end.p10),
             percent(end.p90),
