@@ -7,6 +7,9 @@ use crate::step::{Action, Ask, Step, parts};
 
 /// Another place must be better by this share of the messages' worth (dimensionless; a judgement): walking costs.
 const WORTH_A_WALK: f64 = 0.10;
+/// A place that is meant for when the others fail is advised only while no other one promises this share of the messages' worth
+/// (dimensionless; a judgement): below it the word for a chance is "unlikely".
+const OTHERS_FAIL: f64 = 0.33;
 /// Days with which places are compared.
 const ROUGH_DAYS: usize = 256;
 
@@ -55,7 +58,15 @@ pub fn look_elsewhere(ask: &Ask<'_>, step: &mut Step) {
     if waits.into_iter().any(|until| until > ask.now) || !step.leaves_room() {
         return;
     }
-    let best = step.elsewhere.iter().max_by(|a, b| a.value.total_cmp(&b.value));
+    let fallback = |p: &&Place| ask.outing.sites.get(p.stay.site).is_some_and(|s| s.fallback);
+    let others = step.elsewhere.iter().filter(|p| !fallback(p)).map(|p| p.value);
+    let best_other = others.fold(here, f64::max);
+    let meant = |p: &&Place| !fallback(p) || best_other < OTHERS_FAIL;
+    let best = step
+        .elsewhere
+        .iter()
+        .filter(meant)
+        .max_by(|a, b| a.value.total_cmp(&b.value));
     if let Some(best) = best.filter(|p| p.value > p.here + WORTH_A_WALK) {
         step.action = Action::Move(best.stay.site, best.stay.from);
     }

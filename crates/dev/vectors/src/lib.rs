@@ -27,6 +27,12 @@ pub struct VectorError {
     problem: csv::Error,
 }
 
+/// An invented outing on which all goes well, for tests that need one: two days, six gateways, a large battery, an end-fed wire.
+#[must_use]
+pub fn kind_day() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("outings/kind-day.toml")
+}
+
 /// Holds a page that is made from the sources against the committed one, or writes it where `FARHOP_WRITE_PAGES` is `1`.
 ///
 /// `path` is counted from the root of the repository.

@@ -1,5 +1,7 @@
 //! The next step: the plan's days weighed by the journal, and the schedule from now.
 
+use std::collections::HashSet;
+
 use crate::{Action, Ask, Step, look_elsewhere, step};
 use farhop_day::{Event, Outcome, Task};
 use farhop_days::{DrawAsk, DrawnDays, Evidence, Response, WeighAsk, WeighedDays};
@@ -203,7 +205,8 @@ impl<'a> Making<'a> {
         let others = elsewhere(today, site, idle_since);
         let others = until(&others, end);
         if step.leaves_room() && !others.is_empty() && self.minutes.is_none() {
-            responses.extend(self.responses_elsewhere(&others, &sites));
+            let more = self.responses_elsewhere(&others, &responses);
+            responses.extend(more);
             let mut asked = self.ask(&days, &responses, &stays, idle_since);
             asked.elsewhere = &others;
             look_elsewhere(&asked, &mut step);
@@ -283,16 +286,20 @@ impl<'a> Making<'a> {
         list
     }
 
-    fn responses_elsewhere(&self, others: &[Stay], known: &[usize]) -> Vec<Response> {
+    /// Routes from other places, in the hours that are not known yet: a place where one will be later is known for its later hours only.
+    fn responses_elsewhere(&self, others: &[Stay], known: &[Response]) -> Vec<Response> {
         let mut hours = farhop_plan::routes::WantedHours::default();
-        let new: Vec<&Stay> = others.iter().filter(|s| !known.contains(&s.site)).collect();
-        new.iter()
-            .for_each(|s| hours.stay(s, self.today.now, self.today.outing.stations.len()));
+        let stations = self.today.outing.stations.len();
+        others.iter().for_each(|s| hours.stay(s, self.today.now, stations));
         let Ok(routes) = RouteCache::new(&self.today.outing, self.routes.store(), &hours) else {
             return Vec::new();
         };
-        let sites: Vec<usize> = new.iter().map(|s| s.site).collect();
-        self.responses(&routes, &sites)
+        let sites: Vec<usize> = others.iter().map(|s| s.site).collect();
+        let key = |r: &Response| (r.route.site, r.at);
+        let known: HashSet<(usize, UtcTime)> = known.iter().map(key).collect();
+        let mut list = self.responses(&routes, &sites);
+        list.retain(|r| !known.contains(&key(r)));
+        list
     }
 }
 

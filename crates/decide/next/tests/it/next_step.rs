@@ -350,3 +350,35 @@ fn the_debrief_of_a_silent_day_names_the_own_station_and_keeps_nothing_of_it() {
     assert!(!lived.evidence.any_link());
     assert_eq!(learned(&lived.days, &lived.evidence, None, 5.0), None);
 }
+
+/// The demo at the ridge since 12:05 (minute −55), with the battery that is asked for so that charge says nothing here.
+fn at_the_ridge() -> Day {
+    let mut parts = farhop_store::open::open(None).unwrap().outing.into_parts();
+    parts.kit.batteries[0].capacity_ah = 12.0;
+    parts.kit.transceiver.listen_h_per_day = 0.0;
+    let mut day = Day::of(farhop_outing::Outing::new(parts).unwrap());
+    day.entries.clear();
+    day.log(-55, Event::Moved(farhop_day::Spot::Site("ridge".to_owned())));
+    day
+}
+
+#[test]
+fn a_place_where_one_will_be_later_is_worth_more_the_earlier_one_comes() {
+    let day = at_the_ridge();
+    let step = day.next(-40);
+    let hut = step.step.elsewhere.iter().find(|p| p.stay.site == HUT).unwrap();
+    // With the hours at the hut before the planned arrival left out, the dipole there seemed worth less than the whip on the ridge.
+    assert!(hut.stay.from < at(4 * 60), "{:?}", hut.stay);
+    assert!(hut.value > hut.here, "{} against {}", hut.value, hut.here);
+}
+
+#[test]
+fn one_silent_call_sends_nobody_down_to_the_fallback() {
+    let mut day = at_the_ridge();
+    day.call(-35, "kowhai", 10.1455, Outcome::NoAnswer);
+    let step = day.next(-20);
+    let Action::Move(site, _) = step.step.action else {
+        return;
+    };
+    assert!(!day.outing.sites[site].fallback, "{:?}", step.step.elsewhere);
+}

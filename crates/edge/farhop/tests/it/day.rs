@@ -11,7 +11,8 @@ use serde_json::Value;
 const NOON_S: i64 = 1_797_033_600;
 
 fn log(folder: &Path, entries: &[(i64, Event)]) {
-    let file = folder.join("data/farhop/demo.journal");
+    let own = folder.join("kind-day.toml").exists();
+    let file = folder.join(if own { "kind-day.journal" } else { "data/farhop/demo.journal" });
     std::fs::create_dir_all(file.parent().unwrap()).unwrap();
     let mut journal = Journal::open(&file).unwrap();
     for (minutes, event) in entries {
@@ -30,6 +31,13 @@ fn log(folder: &Path, entries: &[(i64, Event)]) {
         };
         journal.append(new).unwrap();
     }
+}
+
+/// A folder with the kind day as its only outing.
+fn kind_folder(name: &str) -> std::path::PathBuf {
+    let folder = fresh_folder(name);
+    std::fs::copy(farhop_vectors::kind_day(), folder.join("kind-day.toml")).unwrap();
+    folder
 }
 
 fn call(station: &str, freq_mhz: f64, outcome: Outcome) -> Event {
@@ -81,7 +89,7 @@ fn silence_changes_the_advice_and_says_why() {
 
 #[test]
 fn a_silent_day_says_in_words_that_the_own_station_may_be_at_fault() {
-    let folder = fresh_folder("day-own");
+    let folder = kind_folder("day-own");
     log(&folder, &[(0, hut())]);
     let silent = |m, station: &str, freq_mhz| (m, call(station, freq_mhz, Outcome::NoAnswer));
     log(
@@ -229,7 +237,7 @@ fn the_same_journal_gives_the_same_advice() {
 
 #[test]
 fn the_debrief_scores_explains_and_keeps_only_what_many_calls_taught() {
-    let folder = fresh_folder("day-debrief");
+    let folder = kind_folder("day-debrief");
     log(&folder, &[(0, hut())]);
     let output = farhop(&folder, &["debrief"]);
     assert!(output.status.success());
@@ -370,7 +378,7 @@ fn bad_times_and_missing_journals_are_said() {
 fn thunder_and_a_task_under_way_are_waited_for_until_their_own_end() {
     for (name, words, until) in [
         ("thunder", &["thunder"][..], "2026-12-12T00:30:00Z"),
-        ("hanging", &["hang", "wire", "20", "min"][..], "2026-12-12T00:20:00Z"),
+        ("hanging", &["hang", "whip", "20", "min"][..], "2026-12-12T00:20:00Z"),
     ] {
         let folder = fresh_folder(&format!("day-{name}"));
         let at = |time: &str| format!("2026-12-12T{time}");

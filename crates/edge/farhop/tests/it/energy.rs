@@ -12,16 +12,21 @@ use serde_json::Value;
 const EXAMPLES: [&str; 3] = ["demo", "north", "equator"];
 
 fn demo() -> EnergyForecast {
-    energy_with(&outing(parts("demo")), demo_calls()).unwrap()
+    energy_with(&outing(parts("kind-day")), demo_calls()).unwrap()
 }
 
-/// The demo without a panel, with a battery of this size and a set that listens all day.
+/// The kind day without a panel, with a battery of this size and a set that listens all day.
 fn starving(capacity_ah: f64, resistance_ohm: Option<f64>, air_s: f64) -> EnergyForecast {
-    let mut parts = parts("demo");
+    listening(16.0, capacity_ah, resistance_ohm, air_s)
+}
+
+/// The same with a set that listens so many hours a day.
+fn listening(hours: f64, capacity_ah: f64, resistance_ohm: Option<f64>, air_s: f64) -> EnergyForecast {
+    let mut parts = parts("kind-day");
     parts.kit.panels.clear();
     parts.kit.parts.retain(|p| p.id.as_str() != "panel");
     parts.kit.functions.retain(|f| f.id.as_str() != "charge");
-    parts.kit.transceiver.listen_h_per_day = 16.0;
+    parts.kit.transceiver.listen_h_per_day = hours;
     parts.kit.batteries[0].capacity_ah = capacity_ah;
     parts.kit.batteries[0].resistance_ohm = resistance_ohm;
     let calls = vec![call(0, 1, 30_000.0, 120.0), call(4, 1, 50_000.0, air_s)];
@@ -33,7 +38,7 @@ fn a_battery_that_stays_at_home_gives_nothing() {
     let forecast = demo();
     let ids: Vec<&str> = forecast.input().sources.iter().map(|s| s.id.as_str()).collect();
     assert_eq!(ids, ["battery"]);
-    let mut with_both = parts("demo");
+    let mut with_both = parts("kind-day");
     with_both
         .kit
         .parts
@@ -49,7 +54,7 @@ fn a_battery_that_stays_at_home_gives_nothing() {
 
 #[test]
 fn what_hangs_on_a_battery_at_home_is_counted_on_another_and_said() {
-    let mut parts = parts("demo");
+    let mut parts = parts("kind-day");
     parts.kit.transceiver.source = Some(farhop_outing::Id::new("battery-2").unwrap());
     let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
     assert!(forecast.input().loads.iter().all(|l| l.source == "battery"));
@@ -65,7 +70,7 @@ fn what_hangs_on_a_battery_at_home_is_counted_on_another_and_said() {
 
 #[test]
 fn the_transceiver_without_a_battery_is_refused_in_words() {
-    let mut parts = parts("demo");
+    let mut parts = parts("kind-day");
     parts
         .kit
         .parts
@@ -113,7 +118,7 @@ fn energies_of_the_demo_are_those_of_its_file() {
 /// At the hut from 13:00, asleep from 22 to 6 by the sun (170.835° east: 23:36 to 07:36 local), to the slot of five minutes.
 #[test]
 fn a_set_that_listens_all_day_draws_for_all_waking_hours() {
-    let mut parts = parts("demo");
+    let mut parts = parts("kind-day");
     parts.kit.transceiver.listen_h_per_day = 16.0;
     let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
     let place = forecast
@@ -160,10 +165,10 @@ fn a_longer_message_costs_more_and_an_empty_battery_tells_when() {
 /// hour to stop; the sentence and the picture name it.
 #[test]
 fn there_is_an_hour_to_stop_in_between() {
-    let stops = |capacity_ah: f64| starving(capacity_ah, None, 7_200.0);
+    let stops = |capacity_ah: f64| listening(0.0, capacity_ah, None, 7_200.0);
     assert_eq!(stops(12.0).outcome.transmit.stop, TransmitStop::NotNeeded);
-    assert_eq!(stops(3.0).outcome.transmit.stop, TransmitStop::NeverKept);
-    let (mut low, mut high) = (3.0, 12.0);
+    assert_eq!(stops(0.5).outcome.transmit.stop, TransmitStop::NeverKept);
+    let (mut low, mut high) = (0.5, 12.0);
     let (forecast, stop_s) = loop {
         let middle = 0.5 * (low + high);
         let forecast = stops(middle);
@@ -175,7 +180,7 @@ fn there_is_an_hour_to_stop_in_between() {
         assert!(high - low > 0.01, "no hour to stop between {low} and {high} Ah");
     };
     assert!(stop_s < forecast.messages[1].call.end_s, "{stop_s}");
-    let outing = outing(parts("demo"));
+    let outing = outing(parts("kind-day"));
     let report = EnergyReport {
         outing: &outing,
         forecast: &forecast,
@@ -186,6 +191,30 @@ fn there_is_an_hour_to_stop_in_between() {
     assert!(report.drawing().contains("stop sending: S"));
     assert_eq!(report.view().stop_sending.kind, "at");
     assert!(report.document().text().lines().all(|l| l.chars().count() <= 80));
+}
+
+/// Where the calls would have their charge with the set off between them, nobody is told to stop sending: listening gives way.
+#[test]
+fn listening_gives_way_before_calls_do() {
+    let report = |forecast: &EnergyForecast| {
+        let outing = outing(parts("kind-day"));
+        let report = EnergyReport {
+            outing: &outing,
+            forecast,
+            reader: Reader::new(farhop_earth::clock::zone("Pacific/Auckland").unwrap(), Units::Metric),
+            defaults: Vec::new(),
+        };
+        let text = report.document().text();
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let forecast = starving(4.0, None, 300.0);
+    assert_ne!(forecast.outcome.transmit.stop, TransmitStop::NotNeeded);
+    assert!(forecast.calls_only.is_some_and(|off| off.keeps_reserve));
+    assert!(!forecast.calls_break_reserve());
+    let said = report(&forecast);
+    assert!(said.contains("is not kept while it listens so long"), "{said}");
+    assert!(said.contains("every message can be sent and the reserve of 20 % is kept"), "{said}");
+    assert!(!said.contains("stop sending at"), "{said}");
 }
 
 /// Charge at the key, warm and cold: the cold needs more.

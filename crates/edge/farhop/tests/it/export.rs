@@ -212,3 +212,57 @@ fn files_that_hold_no_waypoint_are_refused() {
         "nothing is begun with sites that cannot be read"
     );
 }
+
+/// Great-circle distance by the haversine formula on a sphere of 6 371 km (textbook), m.
+fn haversine_m(a: [f64; 2], b: [f64; 2]) -> f64 {
+    let [(lon1, lat1), (lon2, lat2)] = [a, b].map(|[lon, lat]| (lon.to_radians(), lat.to_radians()));
+    let h = ((lat2 - lat1) / 2.0).sin().powi(2) + lat1.cos() * lat2.cos() * ((lon2 - lon1) / 2.0).sin().powi(2);
+    2.0 * 6_371_000.0 * h.sqrt().asin()
+}
+
+#[test]
+fn every_antenna_in_use_has_a_circle_to_keep_away_from() {
+    let folder = fresh_folder("export-circles");
+    let outing = example("demo.toml");
+    fine(
+        &folder,
+        &["export", &outing, "--geojson", "a.geojson", "--json", "a.json"],
+    );
+    let geo: Value = serde_json::from_str(&read(&folder, "a.geojson")).unwrap();
+    let plan: Value = serde_json::from_str(&read(&folder, "a.json")).unwrap();
+    let features = geo["features"].as_array().unwrap();
+    let circles: Vec<&Value> = features
+        .iter()
+        .filter(|f| f["properties"]["kind"] == "keep-away")
+        .collect();
+    assert!(!circles.is_empty());
+    for circle in &circles {
+        let of = |key: &str| &circle["properties"][key];
+        // What the plan says for others on any band of this antenna there; the wider one wins.
+        let told = plan["safety"].as_array().unwrap().iter();
+        let told = told.filter(|s| s["site"] == *of("site") && s["antenna"] == *of("antenna"));
+        let most_m = told.filter_map(|s| s["near"]["others_m"].as_f64()).fold(0.0, f64::max);
+        let radius_m = of("radius_m").as_f64().unwrap();
+        assert!(most_m > 0.0 && (most_m..most_m + 0.11).contains(&radius_m), "{most_m} {radius_m}");
+        let point = |p: &Value| [p[0].as_f64().unwrap(), p[1].as_f64().unwrap()];
+        let home = features
+            .iter()
+            .find(|f| f["id"] == format!("site:{}", of("site").as_str().unwrap()))
+            .map(|f| point(&f["geometry"]["coordinates"]))
+            .unwrap();
+        let ring: Vec<[f64; 2]> = circle["geometry"]["coordinates"][0]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(point)
+            .collect();
+        assert_eq!(ring.first(), ring.last(), "closed");
+        // Seven decimals of a degree are a centimetre.
+        for corner in &ring {
+            assert!((haversine_m(home, *corner) - radius_m).abs() < 0.03, "{corner:?}");
+        }
+        // Counter-clockwise (RFC 7946 §3.1.6): twice the area after the shoelace formula is positive.
+        let area: f64 = ring.windows(2).map(|p| p[0][0] * p[1][1] - p[1][0] * p[0][1]).sum();
+        assert!(area > 0.0);
+    }
+}

@@ -11,9 +11,9 @@ fn json(args: &[&str]) -> Value {
     json_of(&farhop(args))
 }
 
-/// The demo with one piece of its text replaced.
+/// The kind day with one piece of its text replaced.
 fn demo_with(name: &str, old: &str, new: &str) -> String {
-    let text = std::fs::read_to_string(example("demo.toml")).unwrap();
+    let text = std::fs::read_to_string(example("kind-day.toml")).unwrap();
     assert!(text.contains(old), "{old}");
     let path = fresh_file(name);
     std::fs::write(&path, text.replace(old, new)).unwrap();
@@ -35,7 +35,7 @@ fn number(value: &Value, path: &str) -> f64 {
 
 #[test]
 fn the_demo_fits_the_terminal_and_answers_first() {
-    let text = stdout(&["feed"]);
+    let text = stdout(&["feed", &example("kind-day.toml")]);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     assert!(text.lines().next().unwrap().contains("cases match"), "{text}");
     for part in [
@@ -56,7 +56,7 @@ fn the_demo_fits_the_terminal_and_answers_first() {
 
 #[test]
 fn no_more_is_radiated_than_was_set_and_losses_add_up() {
-    let view = json(&["feed", "--json"]);
+    let view = json(&["feed", &example("kind-day.toml"), "--json"]);
     let bands = bands(&view);
     assert!(bands.len() >= 30, "{}", bands.len());
     for band in bands {
@@ -210,7 +210,7 @@ fn bad_input_ends_with_code_1_and_says_why() {
         "id = \"coax\"\ncarried = false\nname = \"Coax with plugs\"",
     );
     let cases: &[(&[&str], &str)] = &[
-        (&["feed", "--antenna", "balloon"], "this outing has link, wire, loop"),
+        (&["feed", "--antenna", "balloon"], "this outing has link, whip, loop"),
         (&["feed", "--site", "moon"], "this outing has ridge, hut, carpark"),
         (&["feed", "--site", "ridge", "--antenna", "loop"], "nothing to show"),
         (&["feed", "/no/such/outing.toml"], "/no/such/outing.toml"),

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::process::Output;
 
-use crate::common::run::{farhop_in, fresh_folder};
+use crate::common::run::{farhop_at_home as farhop_in, fresh_folder};
 
 const GUIDE: &str = include_str!("../../../../../docs/guide/first-outing.md");
 
