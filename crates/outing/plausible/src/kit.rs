@@ -64,10 +64,7 @@ pub(crate) fn message_size(case: &Case<'_>, say: &mut Say<'_>) {
         // A text that is written out is as long as it is meant, however short.
         let slip_of_bytes = message.size_bytes < SMALLEST_MESSAGE_BYTES && case.written.has(&path);
         if slip_of_bytes || message.size_bytes > LARGEST_MESSAGE_BYTES {
-            say(
-                path,
-                format!("\"{}\" has {} bytes", message.id, message.size_bytes),
-            );
+            say(path, format!("\"{}\" has {} bytes", message.id, message.size_bytes));
         }
     }
 }

@@ -70,7 +70,10 @@ fn from_answers(folder: &Path, own: &Answers) -> Result<(), Failure> {
     let asked = read_outing(Some(&outing)).map_err(Failure::input)?.problems;
     let asked: Vec<Problem> = asked.into_iter().filter(|p| p.check.is_some()).collect();
     if !asked.is_empty() {
-        crate::say::outln!("\nWhat was answered raises a question:\n\n{}", render_all(&asked).trim_end());
+        crate::say::outln!(
+            "\nWhat was answered raises a question:\n\n{}",
+            render_all(&asked).trim_end()
+        );
         crate::say::outln!("");
     }
     crate::say::outln!(

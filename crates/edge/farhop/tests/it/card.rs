@@ -67,7 +67,9 @@ fn what_cannot_be_made_is_said() {
 
 /// What stands between two marks, for each time that the first one is found.
 fn between<'t>(text: &'t str, from: &'t str, to: &'t str) -> impl Iterator<Item = &'t str> {
-    text.split(from).skip(1).filter_map(move |rest| Some(rest.split_once(to)?.0))
+    text.split(from)
+        .skip(1)
+        .filter_map(move |rest| Some(rest.split_once(to)?.0))
 }
 
 /// Local start, kHz, callsign and message of every planned call that stands on a card.
@@ -89,7 +91,9 @@ fn calls_on_the_card(page: &str) -> BTreeSet<[String; 4]> {
         let mut day = String::new();
         for row in between(table, "<tr><td>", "</td></tr>") {
             let cells: Vec<&str> = row.split("</td><td>").collect();
-            let [from, khz, callsign, carries] = cells[..] else { panic!("{row}") };
+            let [from, khz, callsign, carries] = cells[..] else {
+                panic!("{row}")
+            };
             let (of, clock) = from.rsplit_once(' ').unwrap_or((&day, from));
             let of = of.to_owned();
             for number in carries.split(' ') {

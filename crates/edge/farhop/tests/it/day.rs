@@ -12,7 +12,11 @@ const NOON_S: i64 = 1_797_033_600;
 
 fn log(folder: &Path, entries: &[(i64, Event)]) {
     let own = folder.join("kind-day.toml").exists();
-    let file = folder.join(if own { "kind-day.journal" } else { "data/farhop/demo.journal" });
+    let file = folder.join(if own {
+        "kind-day.journal"
+    } else {
+        "data/farhop/demo.journal"
+    });
     std::fs::create_dir_all(file.parent().unwrap()).unwrap();
     let mut journal = Journal::open(&file).unwrap();
     for (minutes, event) in entries {

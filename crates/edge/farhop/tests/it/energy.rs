@@ -213,7 +213,10 @@ fn listening_gives_way_before_calls_do() {
     assert!(!forecast.calls_break_reserve());
     let said = report(&forecast);
     assert!(said.contains("is not kept while it listens so long"), "{said}");
-    assert!(said.contains("every message can be sent and the reserve of 20 % is kept"), "{said}");
+    assert!(
+        said.contains("every message can be sent and the reserve of 20 % is kept"),
+        "{said}"
+    );
     assert!(!said.contains("stop sending at"), "{said}");
 }
 

@@ -243,7 +243,10 @@ fn every_antenna_in_use_has_a_circle_to_keep_away_from() {
         let told = told.filter(|s| s["site"] == *of("site") && s["antenna"] == *of("antenna"));
         let most_m = told.filter_map(|s| s["near"]["others_m"].as_f64()).fold(0.0, f64::max);
         let radius_m = of("radius_m").as_f64().unwrap();
-        assert!(most_m > 0.0 && (most_m..most_m + 0.11).contains(&radius_m), "{most_m} {radius_m}");
+        assert!(
+            most_m > 0.0 && (most_m..most_m + 0.11).contains(&radius_m),
+            "{most_m} {radius_m}"
+        );
         let point = |p: &Value| [p[0].as_f64().unwrap(), p[1].as_f64().unwrap()];
         let home = features
             .iter()

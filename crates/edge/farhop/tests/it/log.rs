@@ -69,22 +69,22 @@ const NOON: &str = "2026-12-12T14:00";
 #[test]
 fn an_entry_is_told_back_in_one_sentence_and_listed() {
     let folder = Folder::new("entry");
-    let said = folder.log(&["call", "larch", "3.59", "no", "--at", NOON]);
+    let said = folder.log(&["call", "larch", "5.36", "no", "--at", NOON]);
     let mut lines = said.lines();
     assert_eq!(
         lines.next(),
-        Some("Entry 1: Sat 12 Dec 14:00 at Kea ridge: called Larch on 3.5915 MHz, 5 W into End-fed wire: no answer.")
+        Some("Entry 1: Sat 12 Dec 14:00 at Kea ridge: called Larch on 5.356 MHz, 5 W into Leaning whip: no answer.")
     );
     let taken = lines.next().unwrap();
     assert!(
-        taken.starts_with("Taken: 3.59 as 3.5915 MHz") && taken.contains("the usual setting"),
+        taken.starts_with("Taken: 5.36 as 5.356 MHz") && taken.contains("the usual setting"),
         "{taken}"
     );
     folder.log(&["noise", "7", "-105dBm", "2400", "--at", "2026-12-12T13:30"]);
     folder.log(&["--at", "2026-12-13T09:00", "--who", "AB", "volt", "12.4"]);
     let list = folder.log(&["--list"]);
-    let expected = "Sat 12 Dec\n  13:30     2  noise on 7 MHz -105 dBm in 2400 Hz\n  14:00     1  called Larch on 3.5915 \
-                    MHz, 5 W into End-fed wire: no answer\nSun 13 Dec\n  09:00     3  battery at 12.4 V (AB)\n";
+    let expected = "Sat 12 Dec\n  13:30     2  noise on 7 MHz -105 dBm in 2400 Hz\n  14:00     1  called Larch on 5.356 \
+                    MHz, 5 W into Leaning whip: no answer\nSun 13 Dec\n  09:00     3  battery at 12.4 V (AB)\n";
     assert_eq!(list, expected);
     assert!(folder.demo_journal().exists());
     assert!(

@@ -145,6 +145,8 @@ fn volts_far_below_the_forecast_leave_no_full_battery() {
 #[test]
 fn an_swr_of_7_says_what_it_speaks_for() {
     let folder = folder("swr");
+    // Where the dipole hangs.
+    assert!(log(&folder, &["at", "hut"], "").status.success());
     assert!(log(&folder, &["swr", "7.05", "7", "on", "link"], "").status.success());
     let view = now(&folder);
     let signs = view["signs"].to_string();

@@ -47,7 +47,14 @@ impl Viewer<'_> {
     fn of_message(&self, plan: &MessagePlan, index: usize) -> Option<MessageSendView> {
         let send = self.plan.sends.get(index)?;
         let sent = send.messages.iter().find(|m| m.message == plan.message)?;
-        Some(MessageSendView::new(index, send, sent, self.route(&send.route)))
+        let deadline = self.outing.messages.get(plan.message)?.deadline;
+        Some(MessageSendView::new(
+            index,
+            send,
+            sent,
+            self.route(&send.route),
+            deadline,
+        ))
     }
 
     fn order(&self, order: &PlaceOrder) -> Vec<OrderView> {

@@ -1,7 +1,7 @@
 //! The shapes of a plan in JSON, and what fills them.
 
 use farhop_earth::clock::rfc3339;
-use farhop_earth::geodesic;
+use farhop_earth::{UtcTime, geodesic};
 use farhop_outing::Message;
 use farhop_plan::Chance;
 use farhop_plan::analysis::{Analysis, BottomLine, Elsewhere, MessagePlan};
@@ -151,13 +151,13 @@ views! {
     }
 
     /// A message in a call of the schedule, seen from the message.
-    MessageSendView(index: usize, send: &Send, sent: &SentMessage, route: RouteView) {
+    MessageSendView(index: usize, send: &Send, sent: &SentMessage, route: RouteView, deadline: UtcTime) {
         /// Index into `schedule`, from 0.
         send: usize = index,
         /// First call, RFC 3339.
         start: String = rfc3339(send.start),
-        /// By then it is over, or has failed, RFC 3339.
-        end: String = rfc3339(send.end),
+        /// By then the message is through, has failed, or would come too late, RFC 3339; the call itself may go on for others.
+        end: String = rfc3339(send.end.min(deadline)),
         /// Site.
         site: String = route.site,
         /// Station.
