@@ -54,3 +54,35 @@ fn a_battery_of_another_voltage_or_for_something_else_is_no_spare_for_the_set() 
     let forecast = energy_with(&outing(parts), demo_calls()).unwrap();
     assert_eq!(forecast.supply(), [0]);
 }
+
+/// The demo's plan with a battery of so many ampere-hours.
+fn planned_on(capacity_ah: f64) -> farhop_plan::analysis::Analysis {
+    let mut parts = parts("demo");
+    parts.kit.batteries[0].capacity_ah = capacity_ah;
+    let store = farhop_store::kept::solutions::Solutions::of_user();
+    let part = farhop_plan::analysis::Part::default();
+    farhop_plan::analysis::plan(&outing(parts), &part, &store, &farhop_plan::watch::Unwatched).unwrap()
+}
+
+#[test]
+fn a_plan_on_a_small_battery_keeps_the_reserve_and_says_what_the_battery_costs() {
+    use farhop_plan::schedule::Factor;
+    let (small, large) = (planned_on(1.4), planned_on(12.0));
+    let chance = |plan: &farhop_plan::analysis::Analysis, m: usize| plan.messages[m].chance.chance.probability();
+    for plan in [&small, &large] {
+        let energy = plan.energy.as_ref().unwrap();
+        assert!(!energy.calls_break_reserve());
+    }
+    // Charge is the only difference, so that what one plan loses against the other is what the battery costs.
+    let lost = chance(&large, 0) - chance(&small, 0);
+    assert!(lost > 0.1, "{lost}");
+    let told = small.messages[0].chance.cost(Factor::Charge);
+    assert!((told - lost).abs() < 0.1, "told {told}, lost {lost}");
+    assert!(large.messages[0].chance.cost(Factor::Charge) < 0.02);
+    for (few, many) in small.messages.iter().zip(&large.messages) {
+        if few.sends.is_empty() && !many.sends.is_empty() {
+            let why = few.none_because.as_deref().unwrap();
+            assert!(why.contains("the battery"), "{why}");
+        }
+    }
+}

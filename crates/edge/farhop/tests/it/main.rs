@@ -19,6 +19,7 @@ mod export;
 mod exposure;
 mod feed;
 mod guide;
+mod hard_day;
 mod imperial;
 mod kit;
 mod log;
