@@ -8,16 +8,17 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn_with_state;
 use axum::routing::{get, post};
-use farhop_pages::{App as Pages, Desk, MOST_BYTES};
+use farhop_pages::{App as Pages, Desk, MOST_BYTES, Role};
 use farhop_store::data_folder;
 use tokio::net::TcpListener;
 use tokio::runtime::Runtime;
 
 use crate::app::{App, Say};
 use crate::connections;
+use crate::devices;
 use crate::enter;
 use crate::folder::Folder;
-use crate::guard::{self, Phrase, Rate, Sessions, SessionsFile};
+use crate::guard::{self, Phrases, Rate, Sessions, SessionsFile};
 use crate::machine::Machine;
 
 /// Requests at once, and a second, from one address.
@@ -82,7 +83,7 @@ impl Server {
                 data.filter(|_| options.share)
                     .map(|folder| SessionsFile::in_folder(&folder)),
             ),
-            phrase: Phrase::new()?,
+            phrases: Phrases::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),
             say: options.say,
@@ -96,11 +97,11 @@ impl Server {
         format!("http://127.0.0.1:{}", self.app.port)
     }
 
-    /// The address to open in a browser here: with `--share` it carries the pass phrase behind the #, which no server sees.
+    /// The address to open in a browser here: with `--share` it carries the phrase of who may edit behind the #, which no server sees.
     #[must_use]
     pub fn opening_address(&self) -> String {
         if self.app.pages.share {
-            format!("{}/enter#{}", self.local_address(), self.app.phrase.now())
+            format!("{}/enter#{}", self.local_address(), self.app.phrases.now(Role::Edit))
         } else {
             self.local_address()
         }
@@ -138,8 +139,10 @@ impl Server {
 fn router(app: &Arc<App>) -> Router {
     let door = Router::new()
         .route("/enter", get(enter::show).post(enter::enter))
-        .route("/invite", get(enter::invite))
-        .route("/invite/alone", post(enter::alone))
+        .route("/invite", get(devices::show))
+        .route("/invite/alone", post(devices::alone))
+        .route("/invite/out", post(devices::out))
+        .route(guard::NAME, post(devices::name))
         .layer(DefaultBodyLimit::max(MOST_BYTES))
         .with_state(Arc::clone(app));
     farhop_pages::router(Arc::clone(&app.pages))

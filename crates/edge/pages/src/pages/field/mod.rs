@@ -52,7 +52,6 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
     let Some(target) = target_of(&app, &look) else {
         return waiting::instead(&app, &context, Here::Field, &look).into_response();
     };
-    let (share, pocket) = (context.share, context.pocket);
     // The question is on the screen while the next step is worked out.
     let (before, after) = in_two(&context, Here::Field, "What now?", "Weighing what to try next …");
     let rest = async move {
@@ -62,8 +61,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
                 let scene = Scene {
                     target,
                     look,
-                    share,
-                    pocket,
+                    context,
                     kept: asked.kept,
                 };
                 scene.markup()
@@ -86,8 +84,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
 struct Scene {
     target: EntryTarget,
     look: Look,
-    share: bool,
-    pocket: bool,
+    context: Context,
     kept: Option<String>,
 }
 
@@ -110,7 +107,7 @@ impl Scene {
             },
             stage => (
                 html! { (stand::stage_words(stage)) },
-                stand::without_step(self, &stand::stage_more(stage, self.look.turn), entries),
+                stand::without_step(self, &stand::stage_more(&self.context, stage, self.look.turn), entries),
             ),
         };
         let key = self.kept.as_ref();
@@ -132,7 +129,7 @@ impl Scene {
         let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
-                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker=[(!self.pocket).then_some("/worker.js")] {}
+                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.context.share) data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }
