@@ -11,7 +11,7 @@ fn bytes(texts: &[&str]) -> Vec<Vec<u8>> {
 }
 
 const TABLE: &str =
-    "callsign,name,place,mhz,bandwidth_hz\nQ0ABC,Hut,-43.1;171.2,7.05,500\nQ0DEF,\"Far, hut\",RE66,3.59,2000\n";
+    "callsign,name,place,mhz,bandwidth_hz\nQ0ABC,Hut,\"47.60,9.30\",7.05,500\nQ0DEF,\"Far, hut\",JN47,3.59,2000\n";
 
 /// Outing files.
 pub(crate) fn outings() -> Vec<Vec<u8>> {

@@ -246,6 +246,7 @@ mod tests {
         parts.messages.clear();
         let outing = farhop_outing::Outing::new(parts).unwrap();
         let _ = farhop_plan::analysis::plan(&outing, &Default::default(), &here, &farhop_plan::watch::Unwatched);
+        let _ = farhop_plan::safety::of_outing(&outing, (None, None), &here, &farhop_plan::watch::Unwatched);
         let files: Vec<PathBuf> = std::fs::read_dir(&folder).unwrap().map(|e| e.unwrap().path()).collect();
         let kinds = |ending: &str| {
             files
