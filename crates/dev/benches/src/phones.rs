@@ -9,7 +9,7 @@ use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
 use crate::speed::served::{Phone, Served};
-use crate::speed::trip::{Size, Trip, outing_text};
+use crate::speed::trip::{Size, Trip};
 
 /// Bars: the answer that 99 of 100 are quicker than, s; memory, MB.
 const BAR_S: f64 = 1.0;
@@ -123,21 +123,10 @@ struct Seen {
 /// # Errors
 /// In words: the server does not start, or lets a phone not in.
 pub fn crowd(program: &Path, asked: &Crowd) -> Result<Told, String> {
-    let trip = Trip::new(program, "phones").map_err(|e| e.to_string())?;
+    let trip = Trip::with_outing(program, "phones", Size::DAY)?;
     let folder = trip.work();
-    std::fs::write(
-        folder.join("outing.toml"),
-        outing_text(Size {
-            stations: 6,
-            sites: 2,
-            ..Size::BASE
-        }),
-    )
-    .map_err(|e| e.to_string())?;
     let told = with_server(program, &folder, asked).map_err(|e| e.to_string())?;
-    let output = trip
-        .command(&["log", "outing.toml", "--export", "all.jsonl", "--replace"])
-        .output();
+    let output = trip.command(&["log", "--export", "all.jsonl", "--replace"]).output();
     output.map_err(|e| e.to_string())?;
     let text =
         std::fs::read_to_string(folder.join("all.jsonl")).map_err(|e| format!("the journal was not exported: {e}"))?;

@@ -11,7 +11,7 @@ use axum::routing::{get, post};
 use farhop_pages::{App as Pages, Desk, MOST_BYTES, Role};
 use farhop_store::data_folder;
 use tokio::net::TcpListener;
-use tokio::runtime::Runtime;
+use tokio::runtime::{Builder, Runtime};
 
 use crate::app::{App, Say};
 use crate::connections;
@@ -23,6 +23,8 @@ use crate::machine::Machine;
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
+/// Pages and entries that are worked on at once; others stand in line. Each has an open journal and memory of its own.
+const AT_WORK: usize = 32;
 /// Pass phrases at once, and a second, from one address: who tries from elsewhere keeps nobody out.
 const TRIES: (f64, f64) = (5.0, 1.0 / 20.0);
 
@@ -59,7 +61,11 @@ impl Server {
     /// # Errors
     /// As [`Server::bind`].
     pub fn bind_with_data(options: Options, data: Option<PathBuf>) -> Result<Self, String> {
-        let runtime = Runtime::new().map_err(|e| e.to_string())?;
+        let runtime = Builder::new_multi_thread()
+            .enable_all()
+            .max_blocking_threads(AT_WORK)
+            .build()
+            .map_err(|e| e.to_string())?;
         let ip = if options.share {
             Ipv4Addr::UNSPECIFIED
         } else {

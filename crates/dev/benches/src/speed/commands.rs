@@ -148,7 +148,7 @@ pub fn growth(program: &Path) -> Result<Vec<Grown>, String> {
     Ok(sizes
         .into_iter()
         .map(|(along, count, size)| {
-            let written = std::fs::write(trip.work().join("outing.toml"), outing_text(size)).map_err(|e| e.to_string());
+            let written = trip.outing(size);
             // Once so that antennas are solved, then the runs that count.
             let plan = written
                 .and_then(|()| trip.warm(&["plan", "outing.toml"], 1))

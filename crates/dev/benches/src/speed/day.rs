@@ -4,7 +4,7 @@ use std::path::Path;
 
 use crate::speed::process::median;
 use crate::speed::served::{Phone, Served};
-use crate::speed::trip::{Size, Trip, outing_text};
+use crate::speed::trip::{Size, Trip};
 
 /// The pages, each as it opens.
 const PAGES: [&str; 9] = [
@@ -62,17 +62,8 @@ impl DayCost {
 /// # Errors
 /// In words: the server does not start, or a phone is left alone.
 pub fn field_day(program: &Path) -> Result<DayCost, String> {
-    let trip = Trip::new(program, "day").map_err(|e| e.to_string())?;
+    let trip = Trip::with_outing(program, "day", Size::DAY)?;
     let folder = trip.work();
-    std::fs::write(
-        folder.join("outing.toml"),
-        outing_text(Size {
-            stations: 6,
-            sites: 2,
-            ..Size::BASE
-        }),
-    )
-    .map_err(|e| e.to_string())?;
     served_day(program, &folder).map_err(|e| e.to_string())
 }
 

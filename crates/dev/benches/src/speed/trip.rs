@@ -19,6 +19,13 @@ pub struct Size {
 }
 
 impl Size {
+    /// A day with many stations and phones.
+    pub const DAY: Self = Self {
+        stations: 6,
+        sites: 2,
+        ..Self::BASE
+    };
+
     /// From where the curves start.
     pub const BASE: Self = Self {
         stations: 4,
@@ -89,6 +96,24 @@ impl Trip {
             folder,
             program: program.to_owned(),
         })
+    }
+
+    /// A new folder with an outing of a size, `outing.toml`.
+    ///
+    /// # Errors
+    /// In words: the folder or the file cannot be made.
+    pub fn with_outing(program: &Path, name: &str, size: Size) -> Result<Self, String> {
+        let trip = Self::new(program, name).map_err(|e| e.to_string())?;
+        trip.outing(size)?;
+        Ok(trip)
+    }
+
+    /// Writes the outing anew, of another size.
+    ///
+    /// # Errors
+    /// In words: the file cannot be written.
+    pub fn outing(&self, size: Size) -> Result<(), String> {
+        std::fs::write(self.work().join("outing.toml"), outing_text(size)).map_err(|e| e.to_string())
     }
 
     /// The working folder.

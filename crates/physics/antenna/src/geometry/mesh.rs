@@ -61,8 +61,6 @@ pub struct Mesh {
     pub ground: Ground,
     /// Frequency in MHz.
     pub freq_mhz: f64,
-    /// Unknown currents that are solved for: one a segment, with those of one radial for a whole star (about; junctions differ by a few).
-    pub unknowns: usize,
     /// How many times longer than usual the segments are, because there would have been too many (dimensionless, 1 is usual).
     pub coarse: f64,
 }
@@ -126,7 +124,6 @@ impl Mesh {
             conductors: antenna.wires.iter().map(|w| w.conductor).collect(),
             ground: antenna.ground,
             freq_mhz,
-            unknowns,
             coarse,
         })
     }

@@ -63,22 +63,6 @@ pub(crate) fn solve_at(antenna: &Antenna, freq_mhz: f64, fineness: Fineness) -> 
     currents(antenna, freq_mhz, fineness, true)
 }
 
-/// What one unknown costs with every other one (filling, over real ground), and with every two others (solving), s: measured on one core of
-/// 2026 (`docs/speed.md`), where 2700 unknowns take some seconds. Only to tell whether somebody will wonder.
-const FILL_S: f64 = 2.9e-7;
-const SOLVE_S: f64 = 2.7e-10;
-
-/// How long [`solve`] will take, roughly: unknowns, and seconds.
-///
-/// # Errors
-/// As [`solve`], as far as it shows before anything is solved.
-pub fn expected(antenna: &Antenna, freq_mhz: f64) -> Result<(usize, f64), AntennaError> {
-    check::check(antenna, freq_mhz)?;
-    let mesh = Mesh::new(antenna, freq_mhz)?;
-    let (n, all) = (mesh.unknowns as f64, mesh.segments.len() as f64);
-    Ok((mesh.unknowns, FILL_S * n * all + SOLVE_S * n.powi(3)))
-}
-
 /// [`solve`] without the use of symmetry, for tests of it.
 ///
 /// # Errors
