@@ -48,7 +48,7 @@ impl Choices<'_> {
     }
 
     fn maybe(&mut self) -> Option<f64> {
-        (self.byte() % 2 == 0).then(|| self.number())
+        self.byte().is_multiple_of(2).then(|| self.number())
     }
 
     /// An id of the outing's, or one that it does not have.
@@ -94,7 +94,7 @@ impl Choices<'_> {
                 let parts = 1 + self.byte() % 3;
                 let sent: Vec<Value> = (0..parts)
                     .map(
-                        |_| json!({"message": self.message(), "bytes": self.byte() * 8, "whole": self.byte() % 2 == 0}),
+                        |_| json!({"message": self.message(), "bytes": self.byte() * 8, "whole": self.byte().is_multiple_of(2)}),
                     )
                     .collect();
                 json!({"session": {"sent": sent, "received": [{"words": "weather"}]}})

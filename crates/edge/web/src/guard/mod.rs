@@ -66,7 +66,7 @@ pub async fn check(
     next: Next,
 ) -> Response {
     let answer = match role_of(&app, wire, &request) {
-        Err(refused) => refused,
+        Err(refused) => *refused,
         Ok(role) => {
             // The pages show what this reader may do.
             request.extensions_mut().insert(role);
@@ -77,17 +77,17 @@ pub async fn check(
 }
 
 /// What who asks may do; or what is answered instead of the page.
-fn role_of(app: &App, wire: Wire, request: &Request) -> Result<Role, Response> {
+fn role_of(app: &App, wire: Wire, request: &Request) -> Result<Role, Box<Response>> {
     let headers = request.headers();
     if !app.rate.allows(wire.peer.ip()) {
         let refused = Refused::temporary("Too many requests.", "Wait a few seconds.");
-        return Err(refuse(StatusCode::TOO_MANY_REQUESTS, headers, refused));
+        return Err(refuse(StatusCode::TOO_MANY_REQUESTS, headers, refused).into());
     }
     let host = match host_of(headers, wire.here, app.port) {
         Ok(host) => host,
         Err(error) => {
             let refused = Refused::permanent(&error.to_string(), "");
-            return Err(refuse(StatusCode::MISDIRECTED_REQUEST, headers, refused));
+            return Err(refuse(StatusCode::MISDIRECTED_REQUEST, headers, refused).into());
         }
     };
     if !same_origin(request.method(), headers, &host) {
@@ -95,7 +95,7 @@ fn role_of(app: &App, wire: Wire, request: &Request) -> Result<Role, Response> {
             "This request came from another page than ours and was refused.",
             "Open the page itself and try again.",
         );
-        return Err(refuse(StatusCode::FORBIDDEN, headers, refused));
+        return Err(refuse(StatusCode::FORBIDDEN, headers, refused).into());
     }
     let path = request.uri().path();
     let open = path == OPEN[0] || path.starts_with(OPEN[1]) || path == OPEN[2];
@@ -104,11 +104,11 @@ fn role_of(app: &App, wire: Wire, request: &Request) -> Result<Role, Response> {
     }
     match app.sessions.role_of(cookie(headers, sessions::COOKIE)) {
         None if open => Ok(Role::Look),
-        None => Err(sent_to_enter(request)),
+        None => Err(sent_to_enter(request).into()),
         Some(role) if open || path == NAME || role >= needed(request.method(), path) => Ok(role),
         Some(role) => {
             let refused = Refused::role(role, needed(request.method(), path));
-            Err(refuse(StatusCode::FORBIDDEN, headers, refused))
+            Err(refuse(StatusCode::FORBIDDEN, headers, refused).into())
         }
     }
 }

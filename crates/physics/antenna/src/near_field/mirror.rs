@@ -68,9 +68,9 @@ fn sign(currents: &Currents, axis: usize) -> Option<f64> {
         let (other, order) = same.or_else(|| by_ends.get(&[to, from]).map(|n| (*n, [1, 0])))?;
         let there = image(segment.dir, axis);
         for (end, other_end) in order.into_iter().enumerate() {
-            for component in 0..3 {
-                let mirrored: C64 = flows[end] * there[component];
-                let found: C64 = currents.ends_a[other][other_end] * segments[other].dir[component];
+            for (own, behind) in there.into_iter().zip(segments[other].dir) {
+                let mirrored: C64 = flows[end] * own;
+                let found: C64 = currents.ends_a[other][other_end] * behind;
                 all += mirrored.norm_sqr();
                 along += (found - mirrored).norm_sqr();
                 against += (found + mirrored).norm_sqr();
