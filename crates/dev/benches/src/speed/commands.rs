@@ -62,7 +62,7 @@ pub fn every_command(program: &Path) -> Result<Vec<Typed>, String> {
     let trip = Trip::new(program, "commands").map_err(|e| e.to_string())?;
     let put = |name: &str, text: &str| std::fs::write(trip.work().join(name), text).map_err(|e| e.to_string());
     put("growth.toml", &outing_text(Size::BASE))?;
-    put("own.json", r#"{"at":"2026-12-01T00:00:00Z","flux_sfu":133,"k":1.5}"#)?;
+    put("own.json", r#"{"at":"2026-11-01T00:00:00Z","flux_sfu":133,"k":1.5}"#)?;
     put(
         "walk.gpx",
         "<gpx version=\"1.1\" creator=\"x\" xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"-43.5\" lon=\"171.2\"><name>Hut</name></wpt></gpx>",
@@ -92,7 +92,9 @@ pub fn not_run(program: &Path) -> Vec<String> {
         .lines()
         .skip_while(|l| !l.starts_with("Commands:"))
         .skip(1)
-        .take_while(|l| l.starts_with("  "));
+        .take_while(|l| l.starts_with("  "))
+        // Behind a name its description may go on below, farther in.
+        .filter(|l| !l.starts_with("   "));
     let names = listed.filter_map(|l| l.split_whitespace().next());
     let run = |name: &&str| TYPED.iter().any(|words| words[0] == *name);
     names

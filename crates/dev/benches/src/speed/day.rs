@@ -78,7 +78,11 @@ fn served_day(program: &Path, folder: &Path) -> std::io::Result<DayCost> {
         let mut bytes = (0, 0);
         for turn in 0..6 {
             phone.packed = turn % 2 == 1;
-            let answer = phone.get(path)?;
+            let mut answer = phone.get(path)?;
+            // Some lead on to what they show first.
+            if let Some(to) = answer.header("location").map(str::to_owned) {
+                answer = phone.get(&to)?;
+            }
             times.push(answer.took_s);
             *if phone.packed { &mut bytes.1 } else { &mut bytes.0 } = answer.body.len();
         }

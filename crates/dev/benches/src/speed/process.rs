@@ -48,18 +48,28 @@ fn ended(pid: u32) -> Option<bool> {
 /// Runs a program to its end, whatever it says.
 ///
 /// # Errors
-/// It cannot be started, or ends with another code than 0.
+/// It cannot be started, or ends with another code than 0: then with its last line.
 pub fn run(command: &mut Command) -> io::Result<Cost> {
-    command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+    command
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped());
     let start = Instant::now();
     let mut child = command.spawn()?;
+    // Read away meanwhile, so that it never waits for its reader.
+    let talk = child
+        .stderr
+        .take()
+        .map(|said| std::thread::spawn(|| io::read_to_string(said)));
     let cost = watch(&mut child, start);
     let status = child.wait()?;
     if status.success() {
-        Ok(cost)
-    } else {
-        Err(io::Error::other(format!("{command:?} ended with {status}")))
+        return Ok(cost);
     }
+    let talk = talk.and_then(|t| t.join().ok()?.ok()).unwrap_or_default();
+    Err(io::Error::other(
+        talk.lines().last().unwrap_or("it broke off").to_owned(),
+    ))
 }
 
 fn watch(child: &mut Child, start: Instant) -> Cost {

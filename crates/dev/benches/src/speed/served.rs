@@ -1,10 +1,12 @@
 //! The local server, and phones that speak to it: plain requests over connections that stay open.
 
 use std::io::{self, BufRead as _, BufReader, Read as _, Write as _};
-use std::net::{Ipv4Addr, TcpStream};
+use std::net::{Ipv4Addr, SocketAddr, TcpStream};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
+
+use socket2::{Domain, Socket, Type};
 
 use crate::speed::process::{cpu_s, most_mb};
 
@@ -163,14 +165,10 @@ impl Phone {
     }
 
     fn connected(&self) -> io::Result<TcpStream> {
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_io().build()?;
-        let stream = runtime.block_on(async {
-            let socket = tokio::net::TcpSocket::new_v4()?;
-            socket.bind((self.from, 0).into())?;
-            socket.connect((Ipv4Addr::LOCALHOST, self.port).into()).await
-        })?;
-        let stream = stream.into_std()?;
-        stream.set_nonblocking(false)?;
+        let socket = Socket::new(Domain::IPV4, Type::STREAM, None)?;
+        socket.bind(&SocketAddr::from((self.from, 0)).into())?;
+        socket.connect(&SocketAddr::from((Ipv4Addr::LOCALHOST, self.port)).into())?;
+        let stream = TcpStream::from(socket);
         stream.set_nodelay(true)?;
         stream.set_read_timeout(Some(PATIENCE))?;
         Ok(stream)
