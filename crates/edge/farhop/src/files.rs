@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use farhop_store::{file_of, kept::search_file, twin_of};
 
 use crate::exit::Failure;
+use crate::signals::undisturbed;
 
 /// Standard output in place of a file.
 const STANDARD_OUTPUT: &str = "-";
@@ -106,16 +107,39 @@ fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
     if replace && path.exists() {
         return replace_whole(path, bytes);
     }
-    let made = OpenOptions::new().write(true).create_new(true).open(path);
-    let mut file = made.map_err(|e| match e.kind() {
+    free(path, replace)?;
+    let part = beside(path);
+    undisturbed(|| {
+        let written = put_new(&part, bytes, None).and_then(|()| name_new(&part, path));
+        // Half a file would look like a whole one; this one is ours, made a moment ago.
+        let _ = fs::remove_file(&part);
+        written
+    })
+    .map_err(|e| match e.kind() {
         std::io::ErrorKind::AlreadyExists => taken(path),
         _ => failed(path, &e),
-    })?;
-    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(|e| {
-        // Half a file would look like a whole one; this one is ours, made a moment ago.
-        let _ = fs::remove_file(path);
-        failed(path, &e)
     })
+}
+
+/// A new file with contents that are on the disk when this returns.
+fn put_new(path: &Path, bytes: &[u8], rights: Option<fs::Permissions>) -> std::io::Result<()> {
+    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
+    file.write_all(bytes)?;
+    if let Some(rights) = rights {
+        file.set_permissions(rights)?;
+    }
+    file.sync_all()
+}
+
+/// Gives a whole file its name, which nothing may have yet: not even what came there a moment ago.
+fn name_new(part: &Path, path: &Path) -> std::io::Result<()> {
+    match fs::hard_link(part, path) {
+        // Some sticks know no second names.
+        Err(e) if e.kind() != std::io::ErrorKind::AlreadyExists && path.symlink_metadata().is_err() => {
+            fs::rename(part, path)
+        }
+        other => other,
+    }
 }
 
 /// Puts new contents in the place of old ones in one step: who reads meanwhile sees the one or the other, and a power cut leaves one
@@ -124,17 +148,14 @@ pub(crate) fn replace_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let real = path.canonicalize().map_err(|e| failed(path, &e))?;
     let rights = fs::metadata(&real).map_err(|e| failed(path, &e))?.permissions();
     let part = beside(&real);
-    let write = || -> std::io::Result<()> {
-        let mut file = OpenOptions::new().write(true).create_new(true).open(&part)?;
-        file.write_all(bytes)?;
-        file.set_permissions(rights)?;
-        file.sync_all()?;
-        fs::rename(&part, &real)
-    };
-    write().map_err(|e| {
-        let _ = fs::remove_file(&part);
-        failed(path, &e)
+    undisturbed(|| {
+        let written = put_new(&part, bytes, Some(rights)).and_then(|()| fs::rename(&part, &real));
+        if written.is_err() {
+            let _ = fs::remove_file(&part);
+        }
+        written
     })
+    .map_err(|e| failed(path, &e))
 }
 
 fn beside(path: &Path) -> PathBuf {

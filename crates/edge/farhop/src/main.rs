@@ -15,6 +15,7 @@ mod new_args;
 mod outing;
 mod progress;
 mod say;
+mod signals;
 mod typical;
 mod which;
 mod words;
@@ -27,6 +28,7 @@ use args::{Cli, Command};
 use exit::Failure;
 
 fn main() -> ExitCode {
+    signals::settle();
     let words = commands::log::apart(std::env::args_os());
     let parsed = examples::command()
         .try_get_matches_from(words)

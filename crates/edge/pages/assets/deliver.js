@@ -82,7 +82,7 @@ async function comeHome({ outing, journal }) {
 // What an answer without a kept entry means for all that wait.
 function stopped(status, data) {
   const said = data?.refused;
-  if (status === 401 && said?.kind === "phrase") become("phrase");
+  if (said?.kind === "phrase") become("phrase", said.reason);
   else if (status !== 0 && said?.kind === "temporary") become("busy", said.reason);
   else if (status === 429 || status >= 500) become("busy", "The computer is busy.");
   else become("gone");
@@ -151,7 +151,8 @@ async function send(waiting) {
     queue.announce([item, data]);
     return true;
   }
-  if ([400, 403, 409, 413, 422].includes(status)) {
+  // A device that may only look waits with its entries for a phrase that lets it log.
+  if ([400, 403, 409, 413, 422].includes(status) && data?.refused?.kind !== "phrase") {
     await aside(item, status, data?.refused);
     return true;
   }

@@ -27,6 +27,11 @@ pub trait Runtime: Send + Sync {
 
     /// How long one question about progress stays open, at most.
     fn pause(&self) -> Pause;
+
+    /// How long a reader does not notice that an answer takes its time.
+    fn moment(&self) -> Pause {
+        self.pause()
+    }
 }
 
 impl dyn Runtime {

@@ -51,9 +51,9 @@ export class Server {
     throw new Error(`the server does not come up: ${this.out}`);
   }
 
-  // Addresses and the phrase for the next device, as they were said last.
+  // Addresses and the phrase that lets the next device do everything, as they were said last.
   read() {
-    const phrases = [...this.out.matchAll(/phrase for the next (?:one|device): (\S+)/gi)];
+    const phrases = [...this.out.matchAll(/to edit:?\s+(\w{4}(?:-\w{4}){3})/g)];
     if (phrases.length > 0) this.phrase = phrases.at(-1)[1];
     const addresses = [...this.out.matchAll(/http:\/\/[\d.]+:\d+/g)].map((m) => m[0]);
     if (addresses.length > 0) this.addresses = [...new Set(addresses)];

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use farhop_pages::App as Pages;
 
-use crate::guard::{Phrase, Rate, Sessions};
+use crate::guard::{Phrases, Rate, Sessions};
 
 /// Told what the person at the terminal should know.
 pub type Say = Arc<dyn Fn(&str) + Send + Sync>;
@@ -19,8 +19,8 @@ pub struct App {
     pub addresses: Vec<String>,
     /// Devices that are in.
     pub sessions: Sessions,
-    /// The phrase for the next one.
-    pub phrase: Phrase,
+    /// The phrases for the next one.
+    pub phrases: Phrases,
     /// Limit of requests.
     pub rate: Rate,
     /// Limit of wrong phrases.

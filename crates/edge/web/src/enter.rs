@@ -1,19 +1,19 @@
-//! The door: the pass phrase, and the invitation with its QR code.
+//! The door: the pass phrase, and the invitation for the terminal.
 
 use std::sync::Arc;
 
 use axum::extract::{ConnectInfo, Form, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
-use fast_qr::qr::{QRBuilder, QRCode};
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::app::App;
 use crate::guard::{SESSION_COOKIE, Wire};
-use farhop_pages::FIELD;
+use crate::qr;
 use farhop_pages::delivery::{Answer, Refused, wants_data};
 use farhop_pages::shell::{Context, Here, Page, cookie, page};
+use farhop_pages::{FIELD, Role};
 
 /// Where to go after the door.
 #[derive(Default, Deserialize)]
@@ -37,7 +37,7 @@ pub async fn show(State(app): State<Arc<App>>, headers: HeaderMap, Query(way): Q
     }
 }
 
-fn seen_by(app: &App, headers: &HeaderMap) -> Context {
+pub(crate) fn seen_by(app: &App, headers: &HeaderMap) -> Context {
     Context::of(headers, app.pages.share)
 }
 
@@ -91,7 +91,7 @@ pub async fn enter(
     if !app.pages.share {
         return inside();
     }
-    match let_in(&app, wire, &typed.phrase) {
+    match let_in(&app, wire, &headers, &typed.phrase) {
         Ok(cookie) => ([(header::SET_COOKIE, cookie)], inside()).into_response(),
         Err((status, why)) if data => {
             (status, axum::Json(Answer::refused(Refused::temporary(&why, "")))).into_response()
@@ -101,24 +101,26 @@ pub async fn enter(
 }
 
 /// The cookie of a device that knows the phrase.
-fn let_in(app: &App, wire: Wire, phrase: &str) -> Result<String, (StatusCode, String)> {
+fn let_in(app: &App, wire: Wire, headers: &HeaderMap, phrase: &str) -> Result<String, (StatusCode, String)> {
     if !app.tries.allows(wire.peer.ip()) {
         let words = "Too many tries. Wait half a minute.".to_owned();
         return Err((StatusCode::TOO_MANY_REQUESTS, words));
     }
-    match app.phrase.spend(phrase) {
-        Ok(true) => {}
-        Ok(false) => return Err((StatusCode::FORBIDDEN, "That is not the phrase.".to_owned())),
+    let role = match app.phrases.spend(phrase) {
+        Ok(Some(role)) => role,
+        Ok(None) => return Err((StatusCode::FORBIDDEN, "That is not the phrase.".to_owned())),
         Err(why) => return Err((StatusCode::INTERNAL_SERVER_ERROR, why)),
-    }
+    };
     let (cookie, trouble) = app
         .sessions
-        .open()
+        .open(role, cookie(headers, SESSION_COOKIE))
         .map_err(|why| (StatusCode::SERVICE_UNAVAILABLE, why))?;
     (app.say)(&format!(
-        "A device came in from {}. The phrase for the next one: {}",
+        "A device came in from {}; it may {}. The next phrase to {}: {}",
         wire.peer.ip(),
-        app.phrase.now()
+        role.may(),
+        role.word(),
+        app.phrases.now(role)
     ));
     if let Some(trouble) = trouble {
         (app.say)(&format!(
@@ -128,111 +130,31 @@ fn let_in(app: &App, wire: Wire, phrase: &str) -> Result<String, (StatusCode, St
     Ok(cookie)
 }
 
-/// Puts every device out but the one that asks.
-pub async fn alone(State(app): State<Arc<App>>, headers: HeaderMap) -> Response {
-    let (gone, trouble) = app.sessions.only(cookie(&headers, SESSION_COOKIE));
-    (app.say)(&format!("{gone} other devices were put out."));
-    if let Some(trouble) = trouble {
-        (app.say)(&format!(
-            "They may be in again when this server begins anew: {trouble}."
-        ));
-    }
-    Redirect::to("/invite").into_response()
-}
-
 /// The address with the phrase behind the #, which browsers keep to themselves.
-fn link(app: &App, address: &str) -> String {
-    format!("{address}/enter#{}", app.phrase.now())
+pub(crate) fn link(app: &App, address: &str, role: Role) -> String {
+    format!("{address}/enter#{}", app.phrases.now(role))
 }
 
-/// For who is in: how to let another device in.
-pub async fn invite(State(app): State<Arc<App>>, headers: HeaderMap) -> Response {
-    if !app.pages.share {
-        return Redirect::to("/").into_response();
-    }
-    let body = html! {
-        @if app.addresses.is_empty() {
-            p { "This machine has no address that others could reach: join a Wi-Fi or open one, then start the server again." }
-        }
-        @for address in &app.addresses {
-            section.invite {
-                h2 { (address) }
-                @if let Ok(code) = QRBuilder::new(link(&app, address)).build() {
-                    figure.code { (PreEscaped(code_svg(&code))) }
-                }
-            }
-        }
-        p { "Pass phrase: " b.phrase { (app.phrase.now()) } }
-        p { "It lets one device in; then there is a new one here. A device stays in for a week, also when this server ends and begins again." }
-        @if app.sessions.count() > 1 {
-            form method="post" action="/invite/alone" { button { "Put the other devices out (" (app.sessions.count() - 1) ")" } }
-        }
-    };
-    let answer = Some(html! { "Point its camera at the code, or open the address and type the phrase." });
-    page(
-        &seen_by(&app, &headers),
-        Page {
-            here: Here::Elsewhere,
-            question: "How does another device come in?",
-            answer,
-            body,
-        },
-    )
-    .into_response()
-}
-
-/// A QR code as SVG, dark on light in every theme: cameras want it so.
-fn code_svg(code: &QRCode) -> String {
-    let mut path = String::new();
-    for y in 0..code.size {
-        for x in (0..code.size).filter(|x| code[y][*x].value()) {
-            path.push_str(&format!("M{} {}h1v1h-1z", x + 4, y + 4));
-        }
-    }
-    let side = code.size + 8;
-    format!(
-        r##"<svg viewBox="0 0 {side} {side}" role="img" aria-label="QR code with address and pass phrase" shape-rendering="crispEdges"><rect width="{side}" height="{side}" fill="#ffffff"/><path d="{path}" fill="#000000"/></svg>"##
-    )
-}
-
-/// For the terminal: addresses, QR code, phrase.
+/// For the terminal: addresses, QR code, phrases.
 #[must_use]
 pub fn invitation(app: &App) -> String {
     let mut out = String::from("Other devices on the same network:\n");
     for address in &app.addresses {
         out.push_str(&format!("  {address}\n"));
     }
+    // The phone of who stands on the hill logs; for the others there are phrases.
     if let Some(address) = app.addresses.first()
-        && let Ok(code) = QRBuilder::new(link(app, address)).build()
+        && let Some(code) = qr::letters_of(&link(app, address, Role::Log))
     {
-        out.push_str(&code_letters(&code));
+        out.push_str(&code);
+        out.push_str("The code lets a device in to look and log. ");
     }
-    out.push_str(&format!("Pass phrase for the next device: {}\n", app.phrase.now()));
+    out.push_str("Pass phrases for the next device:\n");
+    for role in Role::ALL {
+        out.push_str(&format!("  to {:<5} {}\n", role.word(), app.phrases.now(role)));
+    }
     out.push_str(
         "It is plain http: who can listen on this network can read pages, phrase and log. Use a network of your own.\n",
     );
-    out
-}
-
-/// A QR code in half blocks, two rows a line, light on dark terminals and dark on light ones by painting both.
-fn code_letters(code: &QRCode) -> String {
-    let dark = |x: isize, y: isize| {
-        let inside = |v: isize| usize::try_from(v).ok().filter(|v| *v < code.size);
-        inside(x).zip(inside(y)).is_some_and(|(x, y)| code[y][x].value())
-    };
-    let side = isize::try_from(code.size).unwrap_or(0);
-    let mut out = String::new();
-    for y in (-2..side + 2).step_by(2) {
-        out.push_str("  \u{1b}[30;107m");
-        for x in -2..side + 2 {
-            out.push(match (dark(x, y), dark(x, y + 1)) {
-                (true, true) => '█',
-                (true, false) => '▀',
-                (false, true) => '▄',
-                (false, false) => ' ',
-            });
-        }
-        out.push_str("\u{1b}[0m\n");
-    }
     out
 }

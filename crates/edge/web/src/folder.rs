@@ -131,7 +131,9 @@ impl Storage for Folder {
         journal.map_or_else(|| Ok(Day::default()), |journal| day_of(&journal, outing))
     }
 
+    /// Many phones at once stand in line here, one behind the other; only other programs are waited for and given up.
     fn append(&self, outing: &Outing, new: NewEntry) -> Result<Appended, JournalError> {
+        let _one = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
         let mut journal = Journal::open(&file_of(self.path.as_deref()))?;
         journal.set_patience(PATIENCE)?;
         journal.keep_for(outing);

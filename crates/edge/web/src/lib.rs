@@ -5,10 +5,12 @@
 
 mod app;
 mod connections;
+mod devices;
 mod enter;
 mod folder;
 mod guard;
 mod machine;
+mod qr;
 mod server;
 
 pub use server::{Options, Server};

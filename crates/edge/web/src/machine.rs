@@ -8,6 +8,9 @@ use tokio::runtime::Handle;
 /// How long one question about progress stays open, at most.
 const PATIENCE: Duration = Duration::from_millis(800);
 
+/// How long a reader does not notice that an answer takes its time (common practice: a tenth of a second).
+const MOMENT: Duration = Duration::from_millis(100);
+
 /// This machine.
 pub struct Machine(pub Handle);
 
@@ -26,5 +29,9 @@ impl Runtime for Machine {
 
     fn pause(&self) -> Pause {
         Box::pin(tokio::time::sleep(PATIENCE))
+    }
+
+    fn moment(&self) -> Pause {
+        Box::pin(tokio::time::sleep(MOMENT))
     }
 }

@@ -8,20 +8,24 @@ use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn_with_state;
 use axum::routing::{get, post};
-use farhop_pages::{App as Pages, Desk, MOST_BYTES};
+use farhop_pages::{App as Pages, Desk, MOST_BYTES, Role};
 use farhop_store::data_folder;
 use tokio::net::TcpListener;
-use tokio::runtime::Runtime;
+use tokio::runtime::{Builder, Runtime};
 
 use crate::app::{App, Say};
 use crate::connections;
+use crate::devices;
 use crate::enter;
 use crate::folder::Folder;
-use crate::guard::{self, Phrase, Rate, Sessions, SessionsFile};
+use crate::guard::{self, Phrases, Rate, Sessions, SessionsFile};
 use crate::machine::Machine;
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
+/// Pages and entries that are worked on at once; others stand in line. The allocator keeps memory for each thread of its own, 10 MB and
+/// more (measured: 16 phones take 132 MB with 16 threads, 70 MB where threads share).
+const AT_WORK: usize = 6;
 /// Pass phrases at once, and a second, from one address: who tries from elsewhere keeps nobody out.
 const TRIES: (f64, f64) = (5.0, 1.0 / 20.0);
 
@@ -58,7 +62,11 @@ impl Server {
     /// # Errors
     /// As [`Server::bind`].
     pub fn bind_with_data(options: Options, data: Option<PathBuf>) -> Result<Self, String> {
-        let runtime = Runtime::new().map_err(|e| e.to_string())?;
+        let runtime = Builder::new_multi_thread()
+            .enable_all()
+            .max_blocking_threads(AT_WORK)
+            .build()
+            .map_err(|e| e.to_string())?;
         let ip = if options.share {
             Ipv4Addr::UNSPECIFIED
         } else {
@@ -82,7 +90,7 @@ impl Server {
                 data.filter(|_| options.share)
                     .map(|folder| SessionsFile::in_folder(&folder)),
             ),
-            phrase: Phrase::new()?,
+            phrases: Phrases::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),
             say: options.say,
@@ -96,11 +104,11 @@ impl Server {
         format!("http://127.0.0.1:{}", self.app.port)
     }
 
-    /// The address to open in a browser here: with `--share` it carries the pass phrase behind the #, which no server sees.
+    /// The address to open in a browser here: with `--share` it carries the phrase of who may edit behind the #, which no server sees.
     #[must_use]
     pub fn opening_address(&self) -> String {
         if self.app.pages.share {
-            format!("{}/enter#{}", self.local_address(), self.app.phrase.now())
+            format!("{}/enter#{}", self.local_address(), self.app.phrases.now(Role::Edit))
         } else {
             self.local_address()
         }
@@ -138,8 +146,10 @@ impl Server {
 fn router(app: &Arc<App>) -> Router {
     let door = Router::new()
         .route("/enter", get(enter::show).post(enter::enter))
-        .route("/invite", get(enter::invite))
-        .route("/invite/alone", post(enter::alone))
+        .route("/invite", get(devices::show))
+        .route("/invite/alone", post(devices::alone))
+        .route("/invite/out", post(devices::out))
+        .route(guard::NAME, post(devices::name))
         .layer(DefaultBodyLimit::max(MOST_BYTES))
         .with_state(Arc::clone(app));
     farhop_pages::router(Arc::clone(&app.pages))

@@ -3,6 +3,10 @@
 //! E = -jωA - ∇Φ, H = ∇×A/μ0 from the same kernels as the currents. Potentials are summed from Gauss points on the
 //! segments (linear current, constant charge) and differentiated by central differences.
 
+mod mirror;
+
+use std::collections::HashMap;
+
 use num_complex::Complex;
 
 use crate::C64;
@@ -13,6 +17,7 @@ use crate::solve::Currents;
 use crate::solve::moments::green;
 use crate::vec3::{Vec3, add, dot, norm, scale, sub};
 use farhop_num::constants::{ETA0_OHM, wave_number_rad_per_m};
+use mirror::{Mirrors, place};
 
 /// Field at a point for a stated input power; phasors are rms.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,6 +70,11 @@ struct Element {
 /// The fields at points (metres, not below the ground) for an input power in W.
 #[must_use]
 pub fn near_fields(currents: &Currents, points_m: &[Vec3], power_w: f64) -> Vec<NearField> {
+    worked_out(currents, points_m, power_w, Mirrors::of(currents))
+}
+
+/// The same with each field worked out on one side of the planes that mirror the currents.
+fn worked_out(currents: &Currents, points_m: &[Vec3], power_w: f64, mirrors: Mirrors) -> Vec<NearField> {
     let margin = 0.2;
     let around: Vec<Vec3> = points_m
         .iter()
@@ -77,7 +87,13 @@ pub fn near_fields(currents: &Currents, points_m: &[Vec3], power_w: f64) -> Vec<
         ground,
         k: wave_number_rad_per_m(currents.mesh.freq_mhz),
     };
-    points_m.iter().map(|&p| field.at(p, rms)).collect()
+    let mut known: HashMap<[i64; 3], NearField> = HashMap::new();
+    let one = |&point_m: &Vec3| {
+        let (folded_m, turned) = mirrors.folded(point_m);
+        let there = known.entry(place(folded_m)).or_insert_with(|| field.at(folded_m, rms));
+        mirrors.unfolded(*there, point_m, turned)
+    };
+    points_m.iter().map(one).collect()
 }
 
 /// Scalar potential (V rms, Lorenz gauge, zero on perfect ground) at points in metres for an input power in W.

@@ -3,6 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use farhop_antenna::solve::expected;
 use farhop_earth::{GroundClass, GroundConstants};
 use farhop_outing::{Antenna, AntennaKind, Outing, Units, limits, same_band};
 use farhop_plan::PlanError;
@@ -30,6 +31,9 @@ const USUAL_MHZ: [f64; 5] = [3.6, 5.36, 7.05, 10.14, 14.1];
 const USUAL_POWER_W: f64 = 5.0;
 /// SWR for which the width is given (dimensionless).
 const WIDTH_SWR: f64 = 2.0;
+
+/// Work that takes longer is announced, s.
+const LONG_S: f64 = 2.0;
 
 /// Frequencies at which a plain wire list is solved: wider than any band here, for comparison with textbooks.
 const WIRE_LIST_MHZ: std::ops::RangeInclusive<f64> = 0.1..=1_000.0;
@@ -291,6 +295,10 @@ fn wires(file: &Path, args: &AntennaArgs) -> Result<(), Failure> {
     let text = read_text(file).map_err(Failure::input)?;
     let said = |e: wire_list::WireListError| Failure::input(format!("{}: {e}", file.display()));
     let parsed = wire_list::parse(&text).map_err(said)?;
+    let (unknowns, seconds) = expected(&parsed.list.antenna(), freq_mhz).map_err(|e| said(e.into()))?;
+    if seconds > LONG_S {
+        anstream::eprintln!("About {seconds:.0} s of work for {unknowns} unknowns; Ctrl-C stops it.");
+    }
     let view = wire_list::solve(&parsed, freq_mhz).map_err(said)?;
     if args.json {
         return print_json(&view);

@@ -104,3 +104,73 @@ fn a_full_disk_is_said_and_ends_with_two() {
         assert!(said.contains("could not be written"), "{args:?}: {said}");
     }
 }
+
+/// What a folder holds, but for what the program keeps of the outing.
+#[cfg(unix)]
+fn names(trip: &Trip) -> Vec<String> {
+    let all = std::fs::read_dir(trip.work()).unwrap();
+    let mut names: Vec<String> = all.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    names
+}
+
+#[cfg(unix)]
+#[test]
+fn a_limit_on_the_size_of_files_is_said_and_leaves_nothing() {
+    let trip = trip("outputs-limit");
+    let before = names(&trip);
+    let fine = trip.run(&args(&["card", "-o"], "whole.pdf", &[]));
+    assert!(fine.status.success());
+    let length = std::fs::metadata(trip.file("whole.pdf")).unwrap().len();
+    assert!(length > 8 * 1_024, "{length} bytes");
+    // 8 blocks of 512 or 1024 bytes, as the shell counts: less than the card.
+    let program = trip.command(&["card"]).get_program().to_owned();
+    let mut limited = trip.command(&args(&["card", "-o"], "cut.pdf", &[]));
+    let words: Vec<_> = limited.get_args().map(|a| a.to_string_lossy().into_owned()).collect();
+    let line = format!("ulimit -f 8; exec '{}' {}", program.to_string_lossy(), words.join(" "));
+    limited = {
+        let mut shell = std::process::Command::new("sh");
+        shell.args(["-c", &line]).current_dir(trip.work());
+        shell
+            .env("XDG_DATA_HOME", trip.0.join("data"))
+            .env("FARHOP_NO_CACHE", "1");
+        shell
+    };
+    let output = limited.output().unwrap();
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(1), "{said}");
+    assert!(said.contains("cut.pdf"), "{said}");
+    let mut with_whole = before;
+    with_whole.push("whole.pdf".to_owned());
+    with_whole.sort();
+    assert_eq!(names(&trip), with_whole);
+}
+
+#[cfg(unix)]
+#[test]
+fn ctrl_c_ends_long_work_at_once_and_leaves_nothing_half_written() {
+    let trip = trip("outputs-stop");
+    let before = names(&trip);
+    let whole = trip.run(&["exposure", "hill.toml", "--json"]).stdout;
+    std::fs::remove_dir_all(trip.0.join("cache")).unwrap();
+    for wait_ms in [50, 200, 600] {
+        let mut child = trip
+            .command(&args(&["card", "-o"], "card.pdf", &["--replace"]))
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(wait_ms));
+        let stopped = std::time::Instant::now();
+        let kill = std::process::Command::new("kill")
+            .args(["-INT", &child.id().to_string()])
+            .status();
+        assert!(kill.unwrap().success());
+        let _ = child.wait().unwrap();
+        assert!(stopped.elapsed().as_secs_f64() < 2.0, "{:?}", stopped.elapsed());
+        let now: Vec<String> = names(&trip).into_iter().filter(|n| n != "card.pdf").collect();
+        assert_eq!(now, before, "stopped after {wait_ms} ms");
+    }
+    // What was kept until then is whole, or counts for nothing.
+    assert_eq!(trip.run(&["exposure", "hill.toml", "--json"]).stdout, whole);
+}

@@ -17,6 +17,8 @@ use farhop_journal::short::ShortError;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use crate::role::Role;
+
 pub use call_form::{CallForm, event_of};
 pub use identity::{Identity, outing_id};
 pub use take::{EntryTarget, kept_before, take};
@@ -114,6 +116,20 @@ impl Refused {
             RefusedKind::Phrase,
             "The computer does not know this device.",
             "Enter the pass phrase.",
+        )
+    }
+
+    /// The device is known, and may not do it: another phrase helps.
+    #[must_use]
+    pub fn role(has: Role, needs: Role) -> Self {
+        Self::of(
+            RefusedKind::Phrase,
+            &format!(
+                "This device may {}; this needs one that may {}.",
+                has.may(),
+                needs.may()
+            ),
+            "Enter a pass phrase that lets it.",
         )
     }
 

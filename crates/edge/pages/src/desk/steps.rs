@@ -9,10 +9,22 @@ use farhop_next::today::{NextStep, Whence};
 pub struct Rests {
     /// The turn of the desk: another plan is another step.
     pub turn: u64,
+    /// Id of the journal; none while there is none.
+    pub journal: Option<String>,
     /// Entries in the journal, which only grows, and the key of the last one.
     pub entries: (usize, Option<String>),
     /// Minute of the clock, counted from 1970; none where there is no clock.
     pub minute: Option<i64>,
+}
+
+impl Rests {
+    /// Whether a step that rests on this is as good for who asks for the other: the same plan and journal, with all of its entries or
+    /// more, and no earlier.
+    fn serves(&self, asked: &Self) -> bool {
+        let same = self.turn == asked.turn && self.journal == asked.journal;
+        let more = self.entries.0 > asked.entries.0 && asked.journal.is_some();
+        same && self.minute >= asked.minute && (more || self.entries == asked.entries)
+    }
 }
 
 /// A step and from what its clock was taken; or why there is none, in words.
@@ -23,13 +35,15 @@ pub type Weighed = Arc<Result<(NextStep, Whence), String>>;
 pub struct Steps(Mutex<Option<(Rests, Weighed)>>);
 
 impl Steps {
-    /// The step that rests on the same, else a new one. Who asks meanwhile waits for it instead of working it out again.
-    pub fn of(&self, rests: Rests, make: impl FnOnce() -> Result<(NextStep, Whence), String>) -> Weighed {
+    /// The step that rests on the same or on more, else a new one, from the journal as it stands when its turn has come. So who asks
+    /// while one is worked out waits for it and for one more at most, however many enter something meanwhile.
+    pub fn of(&self, asked: &Rests, make: impl FnOnce() -> (Rests, Result<(NextStep, Whence), String>)) -> Weighed {
         let mut last = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         match &*last {
-            Some((known, step)) if *known == rests => Arc::clone(step),
+            Some((known, step)) if known.serves(asked) => Arc::clone(step),
             _ => {
-                let made = Arc::new(make());
+                let (rests, made) = make();
+                let made = Arc::new(made);
                 *last = Some((rests, Arc::clone(&made)));
                 made
             }
@@ -44,18 +58,40 @@ mod tests {
     #[test]
     fn what_rests_on_the_same_is_worked_out_once() {
         let steps = Steps::default();
-        let rests = |entries, minute| Rests {
-            turn: 1,
-            entries: (entries, None),
-            minute: Some(minute),
-        };
         let mut made = 0;
         for asked in [rests(0, 5), rests(0, 5), rests(1, 5), rests(1, 6), rests(1, 6)] {
-            let _ = steps.of(asked, || {
+            let _ = steps.of(&asked, || {
                 made += 1;
-                Err("nothing".to_owned())
+                (asked.clone(), Err("nothing".to_owned()))
             });
         }
         assert_eq!(made, 3);
+    }
+
+    fn rests(entries: usize, minute: i64) -> Rests {
+        Rests {
+            turn: 1,
+            journal: Some("j".to_owned()),
+            entries: (entries, None),
+            minute: Some(minute),
+        }
+    }
+
+    #[test]
+    fn a_step_with_more_entries_serves_who_knew_fewer_of_the_same_journal() {
+        let known = rests(5, 7);
+        assert!(known.serves(&rests(3, 7)) && known.serves(&rests(5, 6)));
+        let other = Rests {
+            journal: Some("other".to_owned()),
+            ..rests(3, 7)
+        };
+        let plan = Rests { turn: 2, ..rests(3, 7) };
+        let last = Rests {
+            entries: (5, Some("k".to_owned())),
+            ..rests(5, 7)
+        };
+        for asked in [rests(6, 7), rests(3, 8), other, plan, last] {
+            assert!(!known.serves(&asked), "{asked:?}");
+        }
     }
 }

@@ -41,7 +41,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             Ok(_) => shown(ready, &asked),
             Err(why) => (
                 html! { "It cannot be told: " (why) "." },
-                html! { p { a.button href="/edit" { "Edit the outing" } } },
+                parts::edit_button(context, "/edit", "Edit the outing"),
             ),
         };
         page(

@@ -42,7 +42,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
 
 /// The page, with what was wrong with the last answer.
 fn whole(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> Markup {
-    let (question, answer, body) = screen(app, ready);
+    let (question, answer, body) = screen(app, ready, context);
     page(
         context,
         Page {
@@ -57,20 +57,22 @@ fn whole(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> Ma
     )
 }
 
-fn screen(app: &App, ready: &Ready) -> (String, Option<Markup>, Markup) {
+fn screen(app: &App, ready: &Ready, context: &Context) -> (String, Option<Markup>, Markup) {
     match app.desk.storage().search() {
         Err(why) => (
             "What do you see?".to_owned(),
             Some(html! { (why) }),
-            begin(&ready.outing),
+            begin(&ready.outing, context),
         ),
-        Ok(None) => ("What do you see?".to_owned(), None, begin(&ready.outing)),
-        Ok(Some(search)) if search.symptoms.is_empty() => ("What do you see?".to_owned(), None, begin(&ready.outing)),
-        Ok(Some(search)) => open(ready, &search),
+        Ok(None) => ("What do you see?".to_owned(), None, begin(&ready.outing, context)),
+        Ok(Some(search)) if search.symptoms.is_empty() => {
+            ("What do you see?".to_owned(), None, begin(&ready.outing, context))
+        }
+        Ok(Some(search)) => open(ready, &search, context),
     }
 }
 
-fn open(ready: &Ready, search: &FaultSearch) -> (String, Option<Markup>, Markup) {
+fn open(ready: &Ready, search: &FaultSearch, context: &Context) -> (String, Option<Markup>, Markup) {
     let worked = KitModel::alone(&ready.outing).and_then(|model| search.diagnose(&model).map(|d| (model, d)));
     match worked {
         Ok((model, diagnosis)) => {
@@ -79,18 +81,21 @@ fn open(ready: &Ready, search: &FaultSearch) -> (String, Option<Markup>, Markup)
                 search,
                 diagnosis: &diagnosis,
             };
-            let body = asked(&ready.outing, &report, &model, &diagnosis);
+            let body = asked(context, &ready.outing, &report, &model, &diagnosis);
             ("What is broken?".to_owned(), Some(html! { (report.advice()) }), body)
         }
         Err(why) => (
             "What do you see?".to_owned(),
             Some(html! { (why) }),
-            begin(&ready.outing),
+            begin(&ready.outing, context),
         ),
     }
 }
 
-fn begin(outing: &Outing) -> Markup {
+fn begin(outing: &Outing, context: &Context) -> Markup {
+    if !context.logs() {
+        return html! { p { "No search is open. This device may look, not begin one." } };
+    }
     html! {
         form method="post" action="/fault" {
             fieldset.choices {
@@ -111,7 +116,13 @@ fn begin(outing: &Outing) -> Markup {
     }
 }
 
-fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis: &Diagnosis) -> Markup {
+fn asked(
+    context: &Context,
+    outing: &Outing,
+    report: &FaultReport<'_>,
+    model: &KitModel,
+    diagnosis: &Diagnosis,
+) -> Markup {
     let view = report.view();
     let asks = pending(model, &diagnosis.advice).is_some();
     let mending = matches!(diagnosis.advice, Advice::Mend(_) | Advice::Treat(_));
@@ -126,14 +137,14 @@ fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis:
                 p { "In its place: " b { (name) } "." }
             }
         }
-        form.answers method="post" action="/fault" {
+        @if context.logs() { form.answers method="post" action="/fault" {
             @if asks {
                 button.main name="act" value="ok" { @if mending { "Done, and the trouble goes on" } @else { "In order" } }
                 button name="act" value="bad" { @if mending { "It stays bad" } @else { "Bad" } }
             }
             button name="act" value="over" { @if mending { "It works again" } @else { "Begin again" } }
             @if !report.search.answers.is_empty() { button name="act" value="undo" { "Undo" } }
-        }
+        } }
         section {
             h2 { "Causes" }
             table.list { tbody {
@@ -142,14 +153,14 @@ fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis:
                 }
             } }
         }
-        details.why {
+        @if context.logs() { details.why {
             summary { "I found another part bad" }
             div { form method="post" action="/fault" {
                 p { label for="part" { "Which?" }
                     select #part name="part" { @for part in outing.kit.parts.iter().filter(|p| p.carried) { option value=(part.id.as_str()) { (part.name) } } } }
                 button name="act" value="part" { "Found bad" }
             } }
-        }
+        } }
         (parts::why("Why", &html! {
             p { "Seen: " (view.symptoms.join(", ")) "." }
             p { "Chances rest on common practice and rules from memory; two faults at once are looked for, three are not. The next check is the one that tells most for its minutes and risk." }

@@ -25,7 +25,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
             (Some(report), _) => (html! { (report.verdict()) }, body(ready, &report, &of)),
             (None, Err(why)) => (
                 html! { "It cannot be told: " (why) },
-                html! { p { a.button href="/edit" { "Edit the outing" } } },
+                parts::edit_button(context, "/edit", "Edit the outing"),
             ),
             _ => (html! {}, html! {}),
         };

@@ -43,7 +43,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
                 here: Here::Outing,
                 question,
                 answer: Some(html! { (ready.text().verdict()) }),
-                body: body(ready, asked.hour),
+                body: body(ready, context, asked.hour),
             },
         )
     })
@@ -61,14 +61,14 @@ pub(crate) async fn map_part(State(app): State<Arc<App>>, Query(asked): Query<As
     }
 }
 
-fn body(ready: &Ready, hour: Option<usize>) -> Markup {
+fn body(ready: &Ready, context: &Context, hour: Option<usize>) -> Markup {
     let text = ready.text();
     html! {
         (verdict_bars(ready))
         (ribbon(ready, ribbon::Asked { day: true, ..ribbon::Asked::default() }, "One bar a call: the darker, the likelier that it brings the message through. The thick line ends a message; grey is night. Charge: the middle of the cases, and four cases in five."))
         div.top {
-            div.acting { (acting(ready)) }
-            (messages(ready))
+            div.acting { (acting(ready, context)) }
+            (messages(ready, context))
             (map_section(ready, hour))
         }
         (calls(ready))
@@ -102,7 +102,7 @@ fn body(ready: &Ready, hour: Option<usize>) -> Markup {
         (parts::distances(&plan_lines(&ready.outing, &ready.plan.safety, ready.reader.units)))
         (parts::cautions(&named(&ready.outing), &cautions(&ready.outing)))
         @if !ready.cautions.is_empty() {
-            section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { a href="/edit" { "Edit the outing" } } }
+            section { h2 { "About the file" } (parts::problems(&ready.cautions)) p { (parts::to_edit(context, "/edit", "Edit the outing")) } }
         }
         (basis(ready))
     }
@@ -141,7 +141,7 @@ fn bar(points: f64, worst: bool) -> Markup {
 }
 
 /// The few numbers that act.
-fn acting(ready: &Ready) -> Markup {
+fn acting(ready: &Ready, context: &Context) -> Markup {
     let lead = ready.plan.bottom.map(|b| b.message);
     let first = lead
         .and_then(|m| ready.plan.first_send_of(m))
@@ -149,7 +149,7 @@ fn acting(ready: &Ready) -> Markup {
     let Some(first) = first else {
         return html! {
             p { "Try another day, another antenna, a site nearer to a station, or more stations." }
-            p { a.button href="/edit" { "Edit the outing" } }
+            (parts::edit_button(context, "/edit", "Edit the outing"))
         };
     };
     let route = ready.viewer().route(&first.route);
@@ -166,9 +166,9 @@ fn acting(ready: &Ready) -> Markup {
     }
 }
 
-fn messages(ready: &Ready) -> Markup {
+fn messages(ready: &Ready, context: &Context) -> Markup {
     if ready.outing.messages.is_empty() {
-        return html! { section.messages { h2 { "Messages" } p { "None is written down. " a href="/edit#messages" { "Add one" } } } };
+        return html! { section.messages { h2 { "Messages" } p { "None is written down. " (parts::to_edit(context, "/edit#messages", "Add one")) } } };
     }
     html! {
         section.messages {

@@ -17,20 +17,30 @@ use crate::shell::{Context, Here, Page, page, parts};
 /// The page for a stage without a plan.
 pub fn instead(app: &App, context: &Context, here: Here, look: &Look) -> Response {
     let (status, question, answer, body) = match &look.stage {
-        Stage::Working(_) => (StatusCode::OK, "One moment", "The plan is being made.", working(look)),
+        Stage::Working(_) => (
+            StatusCode::OK,
+            "One moment",
+            "The plan is being made.",
+            working(context, look),
+        ),
         Stage::Missing => (
             StatusCode::OK,
             "No outing here yet",
             "There is no file yet at this place.",
-            missing(app),
+            missing(app, context),
         ),
         Stage::Broken(problems) => (
             StatusCode::OK,
             "The outing needs mending",
             "The file has errors, so there is no plan.",
-            html! { (parts::problems(problems)) p { a.button href="/edit/text" { "Mend the file" } } },
+            html! { (parts::problems(problems)) (parts::edit_button(context, "/edit/text", "Mend the file")) },
         ),
-        Stage::Stopped => (StatusCode::OK, "Stopped", "You stopped the plan.", again_button()),
+        Stage::Stopped => (
+            StatusCode::OK,
+            "Stopped",
+            "You stopped the plan.",
+            again_button(context),
+        ),
         Stage::Unreadable(why) => (
             StatusCode::OK,
             "The file cannot be read",
@@ -41,7 +51,7 @@ pub fn instead(app: &App, context: &Context, here: Here, look: &Look) -> Respons
             StatusCode::OK,
             "No plan can be made",
             "",
-            html! { p { (why) } (again_button()) },
+            html! { p { (why) } (again_button(context)) },
         ),
         Stage::Ready(_) => (
             StatusCode::OK,
@@ -66,26 +76,30 @@ pub fn instead(app: &App, context: &Context, here: Here, look: &Look) -> Respons
         .into_response()
 }
 
-fn working(look: &Look) -> Markup {
+fn working(context: &Context, look: &Look) -> Markup {
     html! {
         div #waiting data-turn=(look.turn) {
             p.stage { "Beginning" }
             progress aria-label="Progress" {}
             noscript { p { "Without scripts: " a href="" { "look again" } " after a while." } }
-            form method="post" action="/stop" { button { "Stop" } }
+            @if context.logs() { form method="post" action="/stop" { button { "Stop" } } }
         }
     }
 }
 
-fn missing(app: &App) -> Markup {
+fn missing(app: &App, context: &Context) -> Markup {
+    if !context.edits() {
+        return html! { p { "Somebody who may edit begins one." } };
+    }
     html! {
         p { "Begin one: it is written to " b { (app.desk.folder().name()) } " in its folder, with a remark on every line." }
         form method="post" action="/edit/start" { button.main { "Start an outing" } }
     }
 }
 
-fn again_button() -> Markup {
-    html! { form method="post" action="/again" { button { "Make the plan" } } }
+/// Begins the plan again, for who may log.
+pub(crate) fn again_button(context: &Context) -> Markup {
+    html! { @if context.logs() { form method="post" action="/again" { button { "Make the plan" } } } }
 }
 
 /// The question how far it has come.

@@ -8,6 +8,7 @@ use axum::http::HeaderMap;
 use axum::http::request::Parts;
 
 use crate::app::App;
+use crate::role::Role;
 use crate::shell::cookie;
 
 /// Name of the cookie that keeps the theme.
@@ -63,6 +64,8 @@ pub struct Context {
     pub theme: Theme,
     /// Other devices may come in.
     pub share: bool,
+    /// What the reader may do.
+    pub role: Role,
     /// The file is a draft with errors: what is shown is from before it.
     pub draft: bool,
     /// The pages stand in a browser of their own.
@@ -70,6 +73,18 @@ pub struct Context {
 }
 
 impl Context {
+    /// What happens may be entered.
+    #[must_use]
+    pub fn logs(&self) -> bool {
+        self.role >= Role::Log
+    }
+
+    /// The outing may be changed.
+    #[must_use]
+    pub fn edits(&self) -> bool {
+        self.role >= Role::Edit
+    }
+
     /// From what a browser sends.
     #[must_use]
     pub fn of(headers: &HeaderMap, share: bool) -> Self {
@@ -78,6 +93,8 @@ impl Context {
                 .and_then(Theme::from_word)
                 .unwrap_or_default(),
             share,
+            // Alone on the own machine, everything; among others what the guard has found.
+            role: if share { Role::Look } else { Role::Edit },
             draft: false,
             pocket: false,
         }
@@ -88,9 +105,11 @@ impl FromRequestParts<Arc<App>> for Context {
     type Rejection = Infallible;
 
     async fn from_request_parts(parts: &mut Parts, app: &Arc<App>) -> Result<Self, Infallible> {
+        let alone = Self::of(&parts.headers, app.share);
         Ok(Self {
             pocket: app.pocket,
-            ..Self::of(&parts.headers, app.share)
+            role: parts.extensions.get().copied().unwrap_or(alone.role),
+            ..alone
         })
     }
 }

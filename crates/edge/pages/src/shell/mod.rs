@@ -89,7 +89,7 @@ pub fn page(context: &Context, page: Page<'_>) -> Markup {
                 a.skip href="#main" { "Skip to the page" }
                 (navigation(context, page.here))
                 main #main {
-                    @if context.draft { p.note { "The file has errors. This is the last sound version. " a href="/edit" { "To the draft" } } }
+                    @if context.draft { p.note { "The file has errors. This is the last sound version. " (parts::to_edit(context, "/edit", "To the draft")) } }
                     h1 { (page.question) }
                     @if let Some(answer) = page.answer { p.answer { (held_together(&answer)) } }
                     (page.body)
@@ -177,7 +177,9 @@ fn navigation(context: &Context, here: Here) -> Markup {
             ul { @for page in Here::NEAR { (item(page)) } }
             button.more popovertarget="more" aria-label="More pages" { "More" }
             ul #more popover {
-                @for page in Here::MORE { (item(page)) }
+                @for page in Here::MORE {
+                    @if page != Here::Edit || context.edits() { (item(page)) }
+                }
                 li.lights { (themes(context, here)) }
             }
         }

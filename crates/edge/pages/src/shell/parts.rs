@@ -5,11 +5,29 @@ use farhop_outing_file::Problem;
 use farhop_plan::Chance;
 use maud::{Markup, html};
 
+use crate::shell::Context;
+
 /// A chance as a number and a word.
 #[must_use]
 pub fn chance(chance: Chance) -> Markup {
     html! {
         span.chance { b { (chance.percent()) " %" } " " (chance.word().word()) }
+    }
+}
+
+/// A way to the form of the outing, for who may change it.
+#[must_use]
+pub fn to_edit(context: &Context, address: &str, words: &str) -> Markup {
+    html! {
+        @if context.edits() { a href=(address) { (words) } }
+    }
+}
+
+/// The same as a button in a line of its own.
+#[must_use]
+pub fn edit_button(context: &Context, address: &str, words: &str) -> Markup {
+    html! {
+        @if context.edits() { p { a.button href=(address) { (words) } } }
     }
 }
 

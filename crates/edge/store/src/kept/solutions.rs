@@ -222,6 +222,81 @@ impl TableStore for Solutions {
 mod tests {
     use super::*;
 
+    /// Solutions in a folder of their own.
+    fn in_folder(folder: &Path) -> Solutions {
+        Solutions {
+            memory: Mutex::default(),
+            near: Mutex::default(),
+            tables: Mutex::default(),
+            folder: Some(folder.to_owned()),
+        }
+    }
+
+    /// The plan solves again what is not there; so a kept file gives what was kept, or nothing.
+    #[test]
+    fn no_answer_changes_in_a_thousand_flips_of_the_cache() {
+        let folder = std::env::temp_dir().join(format!("farhop-flips-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        let here = in_folder(&folder);
+        let opened = crate::open::open(None).unwrap();
+        let mut parts = opened.outing.into_parts();
+        parts.sites.truncate(1);
+        parts.stations.truncate(1);
+        parts.stations[0].channels.truncate(1);
+        parts.messages.clear();
+        let outing = farhop_outing::Outing::new(parts).unwrap();
+        let _ = farhop_plan::analysis::plan(&outing, &Default::default(), &here, &farhop_plan::watch::Unwatched);
+        let _ = farhop_plan::safety::of_outing(&outing, (None, None), &here, &farhop_plan::watch::Unwatched);
+        let files: Vec<PathBuf> = std::fs::read_dir(&folder).unwrap().map(|e| e.unwrap().path()).collect();
+        let kinds = |ending: &str| {
+            files
+                .iter()
+                .filter(|f| f.extension().is_some_and(|e| e == ending))
+                .count()
+        };
+        assert!(kinds(SOLUTION) > 0 && kinds(NEAR) > 0, "{files:?}");
+        let solved: Vec<(Vec<u8>, SolvedAntenna)> = {
+            let memory = here.memory.lock().unwrap();
+            memory
+                .iter()
+                .map(|(key, s)| (key.clone(), SolvedAntenna::clone(s)))
+                .collect()
+        };
+        let mut state = 19_u64;
+        let mut lot = |most: usize| {
+            // Numerical Recipes' 64-bit congruential generator; any would do.
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
+            (state >> 33) as usize % most
+        };
+        for flip in 0..1_000 {
+            let file = &files[lot(files.len())];
+            let sound = std::fs::read(file).unwrap();
+            let mut damaged = sound.clone();
+            let bit = lot(8 * damaged.len());
+            damaged[bit / 8] ^= 1 << (bit % 8);
+            std::fs::write(file, &damaged).unwrap();
+            let anew = in_folder(&folder);
+            for (key, solved) in &solved {
+                if let Some(kept) = anew.get(key) {
+                    assert_ne!(
+                        anew.file_of(key, SOLUTION).as_ref(),
+                        Some(file),
+                        "flip {flip} of bit {bit} was believed"
+                    );
+                    assert_eq!(encode(key, &kept), encode(key, solved));
+                }
+            }
+            let name = |ending: &str| file.extension().is_some_and(|e| e == ending);
+            if name(NEAR) || name(SESSION) {
+                assert_eq!(unseal(&damaged), None, "flip {flip} of bit {bit} was believed");
+            }
+            std::fs::write(file, sound).unwrap();
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
     #[test]
     fn a_full_cache_loses_its_older_half_and_nothing_else() {
         let folder = std::env::temp_dir().join(format!("farhop-trim-{}", std::process::id()));

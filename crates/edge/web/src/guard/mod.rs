@@ -1,5 +1,6 @@
 //! Who may ask: host and origin checks, sessions, limits, and the headers of every answer.
 
+mod device;
 mod headers;
 mod hosts;
 mod phrase;
@@ -19,15 +20,16 @@ use axum::response::{IntoResponse, Redirect, Response};
 use tokio::net::TcpStream;
 
 pub use hosts::{host_of, same_origin};
-pub use phrase::Phrase;
+pub use phrase::Phrases;
 pub use rate::Rate;
-pub use sessions::{COOKIE as SESSION_COOKIE, Sessions};
+pub(crate) use sessions::now_s;
+pub use sessions::{COOKIE as SESSION_COOKIE, Listed, Sessions};
 pub use sessions_file::SessionsFile;
 
 use crate::app::App;
-use farhop_pages::FIELD;
 use farhop_pages::delivery::{Answer, Refused, wants_data};
 use farhop_pages::shell::{cookie, plain_page};
+use farhop_pages::{FIELD, Role, needed};
 
 /// Both ends of a connection.
 #[derive(Clone, Copy, Debug)]
@@ -53,31 +55,39 @@ impl Wire {
 /// Paths that may be asked for without a session.
 const OPEN: [&str; 3] = ["/enter", "/assets/", "/worker.js"];
 
+/// Every device may give itself a name.
+pub(crate) const NAME: &str = "/invite/name";
+
 /// Checks every request before anything else sees it.
 pub async fn check(
     State(app): State<Arc<App>>,
     ConnectInfo(wire): ConnectInfo<Wire>,
-    request: Request,
+    mut request: Request,
     next: Next,
 ) -> Response {
-    let answer = match refusal(&app, wire, &request) {
-        Some(refused) => refused,
-        None => next.run(request).await,
+    let answer = match role_of(&app, wire, &request) {
+        Err(refused) => *refused,
+        Ok(role) => {
+            // The pages show what this reader may do.
+            request.extensions_mut().insert(role);
+            next.run(request).await
+        }
     };
     headers::with_safety(answer)
 }
 
-fn refusal(app: &App, wire: Wire, request: &Request) -> Option<Response> {
+/// What who asks may do; or what is answered instead of the page.
+fn role_of(app: &App, wire: Wire, request: &Request) -> Result<Role, Box<Response>> {
     let headers = request.headers();
     if !app.rate.allows(wire.peer.ip()) {
         let refused = Refused::temporary("Too many requests.", "Wait a few seconds.");
-        return Some(refuse(StatusCode::TOO_MANY_REQUESTS, headers, refused));
+        return Err(refuse(StatusCode::TOO_MANY_REQUESTS, headers, refused).into());
     }
     let host = match host_of(headers, wire.here, app.port) {
         Ok(host) => host,
         Err(error) => {
             let refused = Refused::permanent(&error.to_string(), "");
-            return Some(refuse(StatusCode::MISDIRECTED_REQUEST, headers, refused));
+            return Err(refuse(StatusCode::MISDIRECTED_REQUEST, headers, refused).into());
         }
     };
     if !same_origin(request.method(), headers, &host) {
@@ -85,14 +95,22 @@ fn refusal(app: &App, wire: Wire, request: &Request) -> Option<Response> {
             "This request came from another page than ours and was refused.",
             "Open the page itself and try again.",
         );
-        return Some(refuse(StatusCode::FORBIDDEN, headers, refused));
+        return Err(refuse(StatusCode::FORBIDDEN, headers, refused).into());
     }
     let path = request.uri().path();
     let open = path == OPEN[0] || path.starts_with(OPEN[1]) || path == OPEN[2];
-    if app.pages.share && !open && !app.sessions.holds(cookie(headers, sessions::COOKIE)) {
-        return Some(sent_to_enter(request));
+    if !app.pages.share {
+        return Ok(Role::Edit);
     }
-    None
+    match app.sessions.role_of(cookie(headers, sessions::COOKIE)) {
+        None if open => Ok(Role::Look),
+        None => Err(sent_to_enter(request).into()),
+        Some(role) if open || path == NAME || role >= needed(request.method(), path) => Ok(role),
+        Some(role) => {
+            let refused = Refused::role(role, needed(request.method(), path));
+            Err(refuse(StatusCode::FORBIDDEN, headers, refused).into())
+        }
+    }
 }
 
 /// A page sends the reader to the door; a script is told.

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::fs::{self, File, OpenOptions};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
+use crate::guard::device::Device;
 use crate::guard::secret::hex;
 use crate::guard::sessions::TokenHash;
 
@@ -21,19 +23,25 @@ impl SessionsFile {
         Self(folder.join(NAME))
     }
 
-    /// Sessions of the file, with their end in seconds since 1970. A file that is not there has none; a line that cannot be read
+    /// When it was written, and its length: both change with another server's writing. None while there is no file.
+    pub(crate) fn stamp(&self) -> Option<(SystemTime, u64)> {
+        let about = fs::metadata(&self.0).ok()?;
+        Some((about.modified().ok()?, about.len()))
+    }
+
+    /// Devices of the file. A file that is not there has none; a line that cannot be read
     /// lets nobody in.
     #[must_use]
-    pub fn read(&self) -> BTreeMap<TokenHash, u64> {
+    pub fn read(&self) -> BTreeMap<TokenHash, Device> {
         let text = fs::read_to_string(&self.0).unwrap_or_default();
         text.lines().filter_map(session).collect()
     }
 
-    /// Writes all sessions: beside, then renamed, so that a power cut leaves the old or the new file.
+    /// Writes all devices: beside, then renamed, so that a power cut leaves the old or the new file.
     ///
     /// # Errors
     /// In words: the folder or the file cannot be written.
-    pub fn write(&self, sessions: &BTreeMap<TokenHash, u64>) -> Result<(), String> {
+    pub fn write(&self, sessions: &BTreeMap<TokenHash, Device>) -> Result<(), String> {
         let named = |e: std::io::Error| format!("{}: {e}", self.0.display());
         if let Some(folder) = self.0.parent() {
             private_folder(folder).map_err(named)?;
@@ -42,17 +50,17 @@ impl SessionsFile {
         // A half that a crash left behind may have other rights.
         let _ = fs::remove_file(&part);
         let mut file = private(&part).map_err(named)?;
-        for (hash, end_s) in sessions {
-            writeln!(file, "{} {end_s}", hex(hash)).map_err(named)?;
+        for (hash, device) in sessions {
+            writeln!(file, "{} {}", hex(hash), device.line()).map_err(named)?;
         }
         file.sync_all().map_err(named)?;
         fs::rename(&part, &self.0).map_err(named)
     }
 }
 
-/// A line of the file: 64 hexadecimal digits, a blank, the end in seconds.
-fn session(line: &str) -> Option<(TokenHash, u64)> {
-    let (digits, end_s) = line.split_once(' ')?;
+/// A line of the file: 64 hexadecimal digits, a blank, the device.
+fn session(line: &str) -> Option<(TokenHash, Device)> {
+    let (digits, device) = line.split_once(' ')?;
     if digits.len() != 64 || !digits.bytes().all(|b| b.is_ascii_hexdigit()) {
         return None;
     }
@@ -60,7 +68,7 @@ fn session(line: &str) -> Option<(TokenHash, u64)> {
     for (index, byte) in hash.iter_mut().enumerate() {
         *byte = u8::from_str_radix(digits.get(2 * index..2 * index + 2)?, 16).ok()?;
     }
-    Some((hash, end_s.trim().parse().ok()?))
+    Some((hash, Device::from_line(device)?))
 }
 
 #[cfg(unix)]
@@ -95,7 +103,8 @@ mod tests {
         let _ = fs::remove_dir_all(&folder);
         let file = SessionsFile::in_folder(&folder.join("deep"));
         assert!(file.read().is_empty());
-        let sessions = BTreeMap::from([([7; 32], 1_000), ([255; 32], 2_000)]);
+        let device = |end_s| Device::from_line(&format!("{end_s} log 3 A b")).unwrap();
+        let sessions = BTreeMap::from([([7; 32], device(1_000)), ([255; 32], device(2_000))]);
         file.write(&sessions).unwrap();
         assert_eq!(file.read(), sessions);
         #[cfg(unix)]
@@ -104,13 +113,13 @@ mod tests {
             let rights = fs::metadata(&file.0).unwrap().permissions().mode();
             assert_eq!(rights & 0o777, 0o600);
         }
-        let good = format!("{} 5", "ab".repeat(32));
+        let good = format!("{} 5 log 3 A b", "ab".repeat(32));
         fs::write(
             &file.0,
             format!("{good}\n{}\n ä 7\n{} x\n\n", "ab".repeat(31), "cd".repeat(32)),
         )
         .unwrap();
-        assert_eq!(file.read(), BTreeMap::from([([0xab; 32], 5)]));
+        assert_eq!(file.read(), BTreeMap::from([([0xab; 32], device(5))]));
         fs::remove_dir_all(folder).unwrap();
     }
 }

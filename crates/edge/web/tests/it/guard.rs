@@ -174,3 +174,17 @@ fn pages_are_sent_compressed_to_who_asks_for_it() {
     assert_eq!((answer.status, answer.header("content-encoding")), (200, Some("gzip")));
     assert_eq!(server.get("/edit").header("content-encoding"), None);
 }
+
+#[test]
+fn the_field_page_is_compressed_when_its_step_is_known() {
+    let server = serve(None, false);
+    server.ready();
+    // Worked out once; then it is there at once.
+    let first = server.get("/field");
+    assert_eq!(first.status, 200);
+    let packed = (0..20).any(|_| {
+        let answer = server.send("GET /field", &[("Accept-Encoding", "gzip")], "");
+        answer.header("content-encoding") == Some("gzip")
+    });
+    assert!(packed);
+}

@@ -5,4 +5,5 @@
 mod common;
 mod delivery;
 mod guard;
+mod roles;
 mod together;

@@ -61,6 +61,8 @@ pub struct Mesh {
     pub ground: Ground,
     /// Frequency in MHz.
     pub freq_mhz: f64,
+    /// Unknown currents that are solved for: about one a segment, with those of one radial for a whole star.
+    pub unknowns: usize,
     /// How many times longer than usual the segments are, because there would have been too many (dimensionless, 1 is usual).
     pub coarse: f64,
 }
@@ -124,6 +126,7 @@ impl Mesh {
             conductors: antenna.wires.iter().map(|w| w.conductor).collect(),
             ground: antenna.ground,
             freq_mhz,
+            unknowns,
             coarse,
         })
     }

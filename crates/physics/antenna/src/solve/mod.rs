@@ -4,4 +4,4 @@ pub mod fill;
 pub mod moments;
 pub mod system;
 
-pub use system::{Currents, Feed, Loaded, solve, solve_whole};
+pub use system::{Currents, Feed, Loaded, expected, solve, solve_whole};

@@ -72,7 +72,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             ),
             None => (
                 html! { "No antenna of the kit can be used at a site." },
-                html! { p { a.button href="/edit" { "Edit the outing" } } },
+                parts::edit_button(context, "/edit", "Edit the outing"),
             ),
         };
         page(

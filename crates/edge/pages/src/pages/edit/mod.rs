@@ -40,6 +40,7 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
     let demo = app.desk.storage().place().is_none();
     let problems = problems_of(app, look);
     let answer = match (&look.stage, demo) {
+        _ if !context.edits() => html! { "This device may " (context.role.may()) "; it cannot change the outing." },
         (Stage::Missing, _) => html! { "There is no file yet: begin with the commented starter." },
         (_, true) => {
             html! { "This is the demo inside the program: look, but it cannot be saved. " code { "farhop serve DIR/outing.toml" } " begins one of your own." }
@@ -53,7 +54,10 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
     let (status, note) = refused.map_or((StatusCode::OK, html! {}), |(status, note)| (status, note));
     let body = html! {
         (note)
-        @if matches!(look.stage, Stage::Missing) {
+        @if !context.edits() {
+            (parts::problems(&problems))
+            section #text { h2 { "The whole file" } pre tabindex="0" { (look.text) } }
+        } @else if matches!(look.stage, Stage::Missing) {
             div.row {
                 form method="post" action="/edit/start" { button.main { "Begin with the starter" } }
                 form method="post" action="/edit/start" { input type="hidden" name="from" value="nothing"; button { "Begin from nothing" } }

@@ -56,6 +56,13 @@ pub fn anything(outing: &Outing) -> Markup {
     }
 }
 
+/// In place of the forms, on a device that may not enter anything.
+pub fn only_looks() -> Markup {
+    html! {
+        p.note #looks { "This device may look, not log. " a href="/enter?to=field" { "Enter a phrase that lets it log" } }
+    }
+}
+
 /// The line above the navigation: what was kept, what waits, and the way back. A script fills it; without one it says what the last
 /// form brought.
 pub fn status(kept: Option<&Kept>) -> Markup {
@@ -83,14 +90,16 @@ pub fn status(kept: Option<&Kept>) -> Markup {
     }
 }
 
-/// A line of the journal with the way to take it back.
-pub fn stored(key: &str, line: &str) -> Markup {
+/// A line of the journal with the way to take it back, for who may log.
+pub fn stored(key: &str, line: &str, logs: bool) -> Markup {
     html! {
         li {
             span { (line) }
-            form.entry.undo method="post" action="/field/undo" data-kind="undo" data-name=(line) {
-                input type="hidden" name="of" value=(key);
-                button aria-label={ "Take back: " (line) } { "Take back" }
+            @if logs {
+                form.entry.undo method="post" action="/field/undo" data-kind="undo" data-name=(line) {
+                    input type="hidden" name="of" value=(key);
+                    button aria-label={ "Take back: " (line) } { "Take back" }
+                }
             }
         }
     }

@@ -14,9 +14,11 @@ use axum::body::Body;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use farhop_day::{Entry, standing};
+use farhop_day::standing;
+use farhop_earth::UtcTime;
 use farhop_next::today::{NextAsk, Today, next_step, now_for};
 use farhop_outing::Outing;
+use futures_util::future::{Either, select};
 use futures_util::{StreamExt as _, stream};
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -52,18 +54,17 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
     let Some(target) = target_of(&app, &look) else {
         return waiting::instead(&app, &context, Here::Field, &look).into_response();
     };
-    let (share, pocket) = (context.share, context.pocket);
     // The question is on the screen while the next step is worked out.
     let (before, after) = in_two(&context, Here::Field, "What now?", "Weighing what to try next …");
-    let rest = async move {
-        let runtime = Arc::clone(app.desk.runtime());
+    let runtime = Arc::clone(app.desk.runtime());
+    let moment = runtime.moment();
+    let rest = Box::pin(async move {
         let made = runtime
             .done(move || {
                 let scene = Scene {
                     target,
                     look,
-                    share,
-                    pocket,
+                    context,
                     kept: asked.kept,
                 };
                 scene.markup()
@@ -71,9 +72,15 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             .await;
         let rest = made.unwrap_or_else(|| html! { p.answer { "The next step could not be worked out." } });
         rest.into_string() + &after
+    });
+    let body = match select(rest, moment).await {
+        // There at once, mostly because somebody else has asked a moment ago: one piece, which is compressed on its way.
+        Either::Left((rest, _)) => Body::from(before + &rest),
+        Either::Right(((), rest)) => {
+            let pieces = stream::once(async move { before }).chain(stream::once(rest));
+            Body::from_stream(pieces.map(Ok::<String, Infallible>))
+        }
     };
-    let pieces = stream::once(async move { before }).chain(stream::once(rest));
-    let body = Body::from_stream(pieces.map(Ok::<String, Infallible>));
     let headers = [
         (header::CONTENT_TYPE, "text/html; charset=utf-8"),
         // Asked for anew each time; but a browser that goes back, or opens its pages again, may show the copy while we are gone.
@@ -86,8 +93,7 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
 struct Scene {
     target: EntryTarget,
     look: Look,
-    share: bool,
-    pocket: bool,
+    context: Context,
     kept: Option<String>,
 }
 
@@ -104,13 +110,13 @@ impl Scene {
         };
         let entries = &read.entries;
         let (answer, day) = match &self.look.stage {
-            Stage::Ready(ready) => match &*step(ready, entries, &self.target, self.look.turn) {
+            Stage::Ready(ready) => match &*step(ready, &read, &self.target, self.look.turn) {
                 Ok((step, whence)) => stand::with_step(self, ready, step, *whence, entries),
                 Err(why) => (html! { (why) }, stand::without_step(self, &html! {}, entries)),
             },
             stage => (
                 html! { (stand::stage_words(stage)) },
-                stand::without_step(self, &stand::stage_more(stage, self.look.turn), entries),
+                stand::without_step(self, &stand::stage_more(&self.context, stage, self.look.turn), entries),
             ),
         };
         let key = self.kept.as_ref();
@@ -132,7 +138,7 @@ impl Scene {
         let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
-                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.share) data-worker=[(!self.pocket).then_some("/worker.js")] {}
+                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.context.share) data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }
@@ -140,24 +146,35 @@ impl Scene {
 }
 
 /// The next step, the same for all who ask in the same minute.
-fn step(ready: &Ready, entries: &[Entry], target: &EntryTarget, turn: u64) -> Weighed {
-    let clock = target.clock();
-    let rests = Rests {
-        turn,
-        entries: (entries.len(), entries.last().map(|e| e.key.as_str().to_owned())),
-        minute: clock.map(|c| c.unix_s().div_euclid(60)),
-    };
-    target.desk.steps().of(rests, || {
-        let entries = standing(entries);
+fn step(ready: &Ready, read: &Journaled, target: &EntryTarget, turn: u64) -> Weighed {
+    let asked = rests(read, turn, target.clock());
+    target.desk.steps().of(&asked, || {
+        // More may have been entered while this waited for its turn.
+        let newer = target.day().ok().filter(|newer| newer.journal == read.journal);
+        let read = newer.as_ref().unwrap_or(read);
+        let clock = target.clock();
+        let entries = standing(&read.entries);
         let (now, whence) = now_for(&ready.outing, &entries, clock);
-        next_step(
+        let step = next_step(
             Today::at(&ready.outing, &entries, now),
             target.desk.storage().solutions(),
             NextAsk::default(),
         )
         .map(|step| (step, whence))
-        .map_err(|e| e.to_string())
+        .map_err(|e| e.to_string());
+        (rests(read, turn, clock), step)
     })
+}
+
+/// What a step from this journal at this instant rests on.
+fn rests(read: &Journaled, turn: u64, clock: Option<UtcTime>) -> Rests {
+    let entries = &read.entries;
+    Rests {
+        turn,
+        journal: read.journal.clone(),
+        entries: (entries.len(), entries.last().map(|e| e.key.as_str().to_owned())),
+        minute: clock.map(|c| c.unix_s().div_euclid(60)),
+    }
 }
 
 /// The service worker: it must stand at the root, or it would serve no page.

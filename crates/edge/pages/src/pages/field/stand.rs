@@ -11,7 +11,8 @@ use crate::desk::{Ready, Stage};
 use crate::pages::field::calls::{ToSend, advised, any};
 use crate::pages::field::{Scene, forms, steps};
 use crate::pages::ribbon::{self, ribbon};
-use crate::shell::parts;
+use crate::pages::waiting::again_button;
+use crate::shell::{Context, parts};
 
 /// Entries that are listed with the way to take them back.
 const LAST: usize = 4;
@@ -55,13 +56,17 @@ pub(crate) fn with_step(
                     @if let Some(send) = &view.send { p { (send) } }
                     @if let Some(hang) = &view.hang { p.small { (hang) } }
                 }
-                (steps::step(scene.outing(), step, best))
-                @if let Some(best) = best { (advised(scene.outing(), &best.station, best.freq_mhz, &messages, &best.messages)) }
-                (any(scene.outing(), &messages, best.is_none()))
+                @if scene.context.logs() {
+                    (steps::step(scene.outing(), step, best))
+                    @if let Some(best) = best { (advised(scene.outing(), &best.station, best.freq_mhz, &messages, &best.messages)) }
+                    (any(scene.outing(), &messages, best.is_none()))
+                } @else { (forms::only_looks()) }
             }
             div {
-                (forms::reading(scene.outing(), best.map(|b| b.freq_mhz)))
-                (forms::anything(scene.outing()))
+                @if scene.context.logs() {
+                    (forms::reading(scene.outing(), best.map(|b| b.freq_mhz)))
+                    (forms::anything(scene.outing()))
+                }
             }
         }
         (ribbon(ready, next_hours(step), "The next hours: calls as planned at home, with what came of the messages so far."))
@@ -143,13 +148,15 @@ pub(crate) fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> M
     html! {
         @for line in day.announcements() { p.harm { (line) } }
         (more)
-        div.field-columns {
-            div { (any(scene.outing(), &messages, true)) }
-            div {
-                (forms::reading(scene.outing(), None))
-                (forms::anything(scene.outing()))
+        @if scene.context.logs() {
+            div.field-columns {
+                div { (any(scene.outing(), &messages, true)) }
+                div {
+                    (forms::reading(scene.outing(), None))
+                    (forms::anything(scene.outing()))
+                }
             }
-        }
+        } @else { (forms::only_looks()) }
         section { h2 { "Last entries" } (last_entries(scene, entries)) }
     }
 }
@@ -169,7 +176,7 @@ pub(crate) fn stage_words(stage: &Stage) -> String {
 }
 
 /// What can be done about it.
-pub(crate) fn stage_more(stage: &Stage, turn: u64) -> Markup {
+pub(crate) fn stage_more(context: &Context, stage: &Stage, turn: u64) -> Markup {
     match stage {
         Stage::Working(_) => html! {
             div #making data-turn=(turn) {
@@ -177,10 +184,10 @@ pub(crate) fn stage_more(stage: &Stage, turn: u64) -> Markup {
                 noscript { p { a href="/field" { "Look again" } " after a while." } }
             }
         },
-        Stage::Broken(_) => html! { p { a.button href="/edit/text" { "Mend the file" } } },
+        Stage::Broken(_) => parts::edit_button(context, "/edit/text", "Mend the file"),
         Stage::Unreadable(why) => html! { p { (why) } },
-        Stage::Failed(why) => html! { p { (why) } form method="post" action="/again" { button { "Make the plan" } } },
-        Stage::Stopped => html! { form method="post" action="/again" { button { "Make the plan" } } },
+        Stage::Failed(why) => html! { p { (why) } (again_button(context)) },
+        Stage::Stopped => again_button(context),
         Stage::Missing | Stage::Ready(_) => html! {},
     }
 }
@@ -203,6 +210,6 @@ fn last_entries(scene: &Scene, entries: &[Entry]) -> Markup {
     last.sort_by_key(|s| std::cmp::Reverse(s.number));
     html! {
         @if last.is_empty() { p { "Nothing has been entered yet." } }
-        ul.entries { @for entry in last.iter().take(LAST) { (forms::stored(entry.key.as_str(), &listed(entry, scene.outing()))) } }
+        ul.entries { @for entry in last.iter().take(LAST) { (forms::stored(entry.key.as_str(), &listed(entry, scene.outing()), scene.context.logs())) } }
     }
 }
