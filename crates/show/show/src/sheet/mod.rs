@@ -346,6 +346,13 @@ impl Sheet {
         self.0.push_str("</g>\n");
     }
 
+    /// What `draw` draws stands in a group with attributes by which a page finds it; they are ours, never what somebody wrote.
+    pub(crate) fn grouped(&mut self, attributes: &str, draw: impl FnOnce(&mut Self)) {
+        let _ = writeln!(self.0, "<g {attributes}>");
+        draw(self);
+        self.0.push_str("</g>\n");
+    }
+
     /// The whole picture.
     #[must_use]
     pub fn finished(mut self) -> String {
