@@ -11,7 +11,8 @@ function pick(box) {
       if (!answer.ok) return;
       const focused = into.contains(document.activeElement) ? document.activeElement.textContent : null;
       into.innerHTML = await answer.text();
-      if (writes) field.value = into.querySelector(".spot").dataset.place;
+      const spot = into.querySelector(".spot").dataset;
+      if (writes || "touched" in spot) field.value = spot.place;
       if (focused) [...into.querySelectorAll("button")].find((b) => b.textContent === focused)?.focus();
     } catch { /* What stood there stays. */ }
   };
@@ -22,10 +23,10 @@ function pick(box) {
     const svg = event.target.closest("svg");
     if (!svg) return undefined;
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-    return ask(`${into.querySelector(".spot").dataset.ask}&x=${at.x.toFixed(1)}&y=${at.y.toFixed(1)}`, true);
+    return ask(`${into.querySelector(".spot").dataset.ask}&x=${at.x.toFixed(1)}&y=${at.y.toFixed(1)}`, false);
   });
 }
-document.querySelectorAll(".pick").forEach(pick);
+document.querySelectorAll(".point").forEach(pick);
 
 // A file goes into the text field, where it can be looked at before it is sent.
 document.querySelectorAll("[data-fill]").forEach((input) => {
@@ -46,4 +47,6 @@ function arrive() {
   target.scrollIntoView({ block: "nearest" });
 }
 addEventListener("hashchange", arrive);
-arrive();
+// The browser goes to the place itself once all is loaded, and would take the focus away from it.
+if (document.readyState === "complete") arrive();
+else addEventListener("load", () => setTimeout(arrive));

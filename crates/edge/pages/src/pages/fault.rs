@@ -186,20 +186,12 @@ fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis:
                     thead { tr { th { "Check" } th { "At fault with" } th { "Takes" } th { "Why then" } } }
                     tbody { @for check in &next { tr {
                         th scope="row" { (check.name) }
-                        td data-label="at fault with" { (check.chance.percent()) " %" }
+                        td data-label="at fault with" { (check.chance.percent()) " % " (check.chance.word().word()) }
                         td data-label="takes" { (check.takes) }
                         td data-label="why then" { (check.why) }
                     } } }
                 }
             }
-        }
-        section {
-            h2 { "Causes" }
-            table.list { tbody {
-                @for cause in view.causes.iter().filter(|c| c.chance.percent >= 1).take(6) {
-                    tr { th scope="row" { (cause.name) } td.number { (cause.chance.percent) " % " (cause.chance.word) } }
-                }
-            } }
         }
         details.why {
             summary { "I found another part bad" }
@@ -211,6 +203,12 @@ fn asked(outing: &Outing, report: &FaultReport<'_>, model: &KitModel, diagnosis:
         }
         (parts::why("Why", &html! {
             p { "Seen: " (view.symptoms.join(", ")) "." }
+            h3 { "Causes, the likeliest first" }
+            table.list { tbody {
+                @for cause in view.causes.iter().filter(|c| c.chance.percent >= 1).take(6) {
+                    tr { th scope="row" { (cause.name) } td.number { (cause.chance.percent) " % " (cause.chance.word) } }
+                }
+            } }
             p { "Chances rest on common practice and rules from memory; two faults at once are looked for, three are not. The next check is the one that tells most for its minutes and risk: the likeliest and cheapest first." }
         }))
     }

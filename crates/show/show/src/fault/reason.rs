@@ -18,8 +18,8 @@ pub struct NextCheck {
     pub chance: Chance,
     /// Minutes: `a minute`, `5 minutes`.
     pub takes: String,
-    /// How likely and how cheap, in a word or two.
-    pub why: String,
+    /// How cheap, in words.
+    pub why: &'static str,
 }
 
 impl FaultReport<'_> {
@@ -60,13 +60,17 @@ impl FaultReport<'_> {
         let next = self.others(first).take(MOST_NEXT);
         next.map(|value| {
             let chance = Chance::new(value.bad_chance);
-            let quick = if cost_min(value) <= QUICK_MIN { ", quick" } else { "" };
-            let minds = if value.risk_min > 0.0 { ", mind the risk" } else { "" };
+            let why = match (value.risk_min > 0.0, value.minutes_min <= QUICK_MIN) {
+                (false, true) => "quick, and nothing is risked",
+                (false, false) => "nothing is risked",
+                (true, true) => "quick, but there is a risk to mind",
+                (true, false) => "slow, and there is a risk to mind",
+            };
             NextCheck {
                 name: self.suspect_name(value.check.suspect).to_owned(),
                 chance,
                 takes: takes(value),
-                why: format!("{}{quick}{minds}", chance.word().word()),
+                why,
             }
         })
         .collect()

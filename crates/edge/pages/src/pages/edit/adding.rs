@@ -67,7 +67,7 @@ pub fn added(text: &str, what: &str) -> Option<Added> {
     let list = list_mut(&mut document, path)?;
     let number = free_number(list, &fresh);
     let made: DocumentMut = fresh.replace('#', &number.to_string()).parse().ok()?;
-    list.push(made.as_table().clone());
+    push(list, made.as_table().clone());
     let path = format!("{path}.{}", list.len() - 1);
     Some(Added {
         text: document.to_string(),
@@ -87,7 +87,7 @@ fn single(mut document: DocumentMut, path: &str, fresh: &str) -> Option<Added> {
     if table.contains_key(key) {
         return None;
     }
-    table.insert(key, Item::Table(made.as_table().clone()));
+    table.insert(key, Item::Table(fresh_table(made.as_table().clone())));
     Some(Added {
         text: document.to_string(),
         path: path.to_owned(),
@@ -141,8 +141,20 @@ fn heading_above(table: &Table) -> String {
 /// Puts tables of another text at the end of a list.
 pub fn appended(document: &mut DocumentMut, path: &str, tables: impl Iterator<Item = Table>) -> Option<()> {
     let list = list_mut(document, path)?;
-    tables.for_each(|table| list.push(table));
+    tables.for_each(|table| push(list, table));
     Some(())
+}
+
+/// Puts a table at the end of its list.
+fn push(list: &mut ArrayOfTables, table: Table) {
+    list.push(fresh_table(table));
+}
+
+/// A table that stands where it is put, not where it stood in its own text, below an empty line.
+fn fresh_table(mut table: Table) -> Table {
+    table.set_position(None);
+    table.decor_mut().set_prefix("\n");
+    table
 }
 
 fn list_mut<'a>(document: &'a mut DocumentMut, path: &str) -> Option<&'a mut ArrayOfTables> {

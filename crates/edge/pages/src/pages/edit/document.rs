@@ -65,13 +65,6 @@ pub fn shown(item: &Item) -> String {
     }
 }
 
-/// The line on which a value stands, counted from 1.
-#[must_use]
-pub fn line_of(text: &str, item: &Item) -> Option<usize> {
-    let start = item.span()?.start;
-    Some(text.get(..start)?.matches('\n').count() + 1)
-}
-
 /// Where a problem stands in the text, in bytes.
 #[must_use]
 pub fn place_of(text: &str, problem: &Problem) -> Option<std::ops::Range<usize>> {
@@ -195,10 +188,8 @@ mod tests {
         let outing = table(&document, "outing").unwrap();
         assert_eq!(shown(outing.get("reserve").unwrap()), "0.2");
         assert_eq!(shown(outing.get("name").unwrap()), "A");
-        assert_eq!(line_of(TEXT, outing.get("reserve").unwrap()), Some(4));
         let channel = table(&document, "station.0.channels.1").unwrap();
         assert_eq!(shown(channel.get("mhz").unwrap()), "7.05");
-        assert_eq!(line_of(TEXT, channel.get("mhz").unwrap()), Some(10));
         assert_eq!(count(&document, "station.0", "channels"), 2);
         assert_eq!(count(&document, "", "station"), 1);
         assert!(table(&document, "station.7").is_none() && table(&document, "outing.name.0").is_none());

@@ -43,16 +43,16 @@ pub fn forms(look: &Look, problems: &[Problem], demo: bool) -> Markup {
             // The enter key presses the first button of a form: it saves.
             button.skip tabindex="-1" aria-hidden="true" disabled[demo] { "Save" }
             (form.group::<Header>("Outing", "outing", false))
-            h2 { "Places" }
+            h2 #places tabindex="-1" { "Places" }
             @for i in many("", "site") { (form.group::<Site>("Place", &format!("site.{i}"), true)) }
             (add("site", "Add a place", demo))
-            h2 { "Stations" }
+            h2 #stations tabindex="-1" { "Stations" }
             @for i in many("", "station") { (form.group::<Station>("Station", &format!("station.{i}"), true)) }
             (add("station", "Add a station", demo))
-            h2 #messages { "Messages" }
+            h2 #messages tabindex="-1" { "Messages" }
             @for i in many("", "message") { (form.group::<Message>("Message", &format!("message.{i}"), true)) }
             (add("message", "Add a message", demo))
-            h2 { "Antennas" }
+            h2 #antennas tabindex="-1" { "Antennas" }
             @for i in many("kit", "antenna") { (form.antenna(&format!("kit.antenna.{i}"), &lines)) }
             (kinds(demo))
             h2 { "Radio and power" }
@@ -92,7 +92,7 @@ fn add(what: &str, label: &str, demo: bool) -> Markup {
 /// The kinds of antenna, each as it usually hangs.
 fn kinds(demo: bool) -> Markup {
     html! {
-        details.group {
+        details.group.off-paper {
             summary { "Add an antenna: which kind?" }
             fieldset.kinds {
                 legend.small { "Each is drawn with usual measures, to be changed to yours." }
@@ -113,7 +113,7 @@ fn kinds(demo: bool) -> Markup {
 /// Stations as a table, and places as waypoints, from elsewhere.
 fn paste(look: &Look, demo: bool) -> Markup {
     html! {
-        details.group {
+        details.group.off-paper {
             summary { "Stations from a table" }
             form method="post" action="/edit/stations" {
                 input type="hidden" name="base" value=(look.hash);
@@ -123,7 +123,7 @@ fn paste(look: &Look, demo: bool) -> Markup {
                 div.row { button disabled[demo] { "Add these stations" } }
             }
         }
-        details.group {
+        details.group.off-paper {
             summary { "Places from a GPX file" }
             form method="post" action="/edit/places" {
                 input type="hidden" name="base" value=(look.hash);

@@ -16,7 +16,7 @@ use super::document::{Placed, count, place_of, shown, table};
 use super::fields::{input, words_of};
 use super::hanging::drawn;
 use super::places::understood;
-use super::summary::Shown;
+use super::summary::{Shown, list_of};
 
 /// All keys that the forms show, besides the measures of antennas.
 pub(crate) fn all_keys() -> Vec<&'static About> {
@@ -77,7 +77,7 @@ impl Groups<'_> {
                         }
                     }
                 }
-                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path); p.wrong { (problem.cause) ". " (problem.hint) } }
+                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path, None); p.wrong { (problem.cause) ". " (problem.hint) } }
                 @if path.starts_with("site.") || is_station { (point_at(path)) }
                 div.row {
                     @if is_station { button formaction="/edit/change" name="add" value=(format!("{path}.channels")) { "Add a frequency" } }
@@ -118,7 +118,7 @@ impl Groups<'_> {
                         }
                     }
                 }
-                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path); p.wrong { (problem.cause) ". " (problem.hint) } }
+                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path, None); p.wrong { (problem.cause) ". " (problem.hint) } }
                 div.row { button formaction="/edit/change" name="remove" value=(path) { "Remove" } }
             }
         }
@@ -134,10 +134,12 @@ impl Groups<'_> {
         let name = format!("{path}.{}", about.key);
         let value = item.map_or_else(String::new, shown);
         let wrong = self.problem(item).or_else(|| self.missing(path, about.key));
+        let missing = about.must.filter(|_| value.is_empty());
         if let Some((index, _)) = wrong {
-            self.shown.at(index, &name);
+            let label = missing.map(|_| label);
+            self.shown.at(index, &name, label);
         }
-        let missing = about.must.filter(|_| value.is_empty() && wrong.is_none());
+        let wrong = wrong.filter(|_| missing.is_none());
         let place = matches!((about.shape)(), Shape::Place)
             .then(|| understood(&value))
             .flatten();
@@ -156,7 +158,7 @@ impl Groups<'_> {
         let name = format!("{path}.{key}");
         let wrong = self.problem(item).or_else(|| self.missing(path, key));
         if let Some((index, _)) = wrong {
-            self.shown.at(index, &name);
+            self.shown.at(index, &name, None);
         }
         html! {
             label {
@@ -190,7 +192,7 @@ impl Groups<'_> {
     /// An error of a whole table that no field of it shows.
     fn at_heading(&self, path: &str) -> Option<(usize, &Problem)> {
         let line = self.line_of(path)?;
-        self.found(|p| p.line == line && p.is_error() && !p.cause.contains("is missing"))
+        self.found(|p| p.line == line && p.is_error() && !p.cause.contains("is missing") && list_of(p).is_none())
     }
 
     fn line_of(&self, path: &str) -> Option<usize> {
@@ -212,7 +214,7 @@ fn meet(a: &Range<usize>, b: &Range<usize>) -> bool {
 /// The place of a group by pointing at a map; a script shows it.
 fn point_at(path: &str) -> Markup {
     html! {
-        details.group.pick hidden data-place-of=(format!("{path}.place")) {
+        details.group.point hidden data-place-of=(format!("{path}.place")) {
             summary { "Point at the place on a map" }
             div {}
         }

@@ -61,7 +61,7 @@ pub fn offered() -> &'static [Offered] {
     static ALL: OnceLock<Vec<Offered>> = OnceLock::new();
     ALL.get_or_init(|| {
         let drawing = |word: &str| {
-            let document: DocumentMut = antenna(word)?.parse().ok()?;
+            let document: DocumentMut = antenna(word)?.replace('#', "1").parse().ok()?;
             drawn(document.as_table(), Units::Metric)
         };
         let told = |word: &str| AntennaKind::usual(word).map(|kind| kind.told(&|m| format!("{m} m")));

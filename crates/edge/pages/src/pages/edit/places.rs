@@ -63,19 +63,19 @@ fn map_for(text: &str, asked: &Asked) -> Markup {
     match touched {
         Some(place) => {
             let reach_km = spot.reach_km / STEP;
-            map(&SpotMap::new(place, reach_km, spot.known, spot.units), true)
+            map(&SpotMap::new(place, reach_km, spot.known, spot.units), true, true)
         }
-        None => map(&spot, at.is_some()),
+        None => map(&spot, at.is_some(), false),
     }
 }
 
 /// The map with its buttons. What a script needs stands in the data: the place, and what each button asks for.
-fn map(spot: &SpotMap, is_known: bool) -> Markup {
+fn map(spot: &SpotMap, is_known: bool, touched: bool) -> Markup {
     let mark = spot.mark;
     let ask = |place: Place, reach_km: f64| format!("at={place}&reach={reach_km:.1}");
     let moved = |bearing_deg| ask(spot.beside(bearing_deg, SHIFT).unwrap_or(mark), spot.reach_km);
     html! {
-        div.spot data-place=(mark) data-ask=(ask(mark, spot.reach_km)) {
+        div.spot data-place=(mark) data-touched[touched] data-ask=(ask(mark, spot.reach_km)) {
             figure.picture { (PreEscaped(spot_map(spot))) }
             p.small role="status" {
                 @if is_known { b { (mark) } " (" (locator::format(mark, 3)) "). " } @else { "No place yet: touch the map. " }

@@ -8,19 +8,51 @@ use maud::{Markup, html};
 
 use crate::shell::parts::said;
 
+/// Where a problem is shown.
+#[derive(Clone)]
+struct Field {
+    /// Id of the field.
+    id: String,
+    /// Its label, where nothing stands in it yet.
+    missing: Option<String>,
+}
+
 /// Which problem was shown at which field, by its place in the list.
 #[derive(Default)]
-pub struct Shown(RefCell<BTreeMap<usize, String>>);
+pub struct Shown(RefCell<BTreeMap<usize, Field>>);
 
 impl Shown {
-    /// A problem stands at a field.
-    pub fn at(&self, problem: usize, field: &str) {
-        self.0.borrow_mut().entry(problem).or_insert_with(|| field.to_owned());
+    /// A problem stands at a field; the label of one in which nothing stands yet.
+    pub fn at(&self, problem: usize, field: &str, missing: Option<&str>) {
+        self.0.borrow_mut().entry(problem).or_insert_with(|| Field {
+            id: field.to_owned(),
+            missing: missing.map(str::to_owned),
+        });
     }
 
-    fn field_of(&self, problem: usize) -> Option<String> {
+    fn field_of(&self, problem: usize) -> Option<Field> {
         self.0.borrow().get(&problem).cloned()
     }
+}
+
+/// A list of the outing that is empty and must not be: id of its part of the page, and what to do there.
+pub fn list_of(problem: &Problem) -> Option<(&'static str, &'static str)> {
+    let lists = [
+        (
+            "[[site]]",
+            ("places", "Add a place there, or take places from a GPX file."),
+        ),
+        (
+            "[[station]]",
+            ("stations", "Add a station there, or take a table of them."),
+        ),
+        ("[[kit.antenna]]", ("antennas", "Choose its kind there.")),
+    ];
+    let wants = |heading: &str| problem.hint.starts_with("Add a ") && problem.hint.contains(heading);
+    lists
+        .into_iter()
+        .find(|(heading, _)| wants(heading))
+        .map(|(_, list)| list)
 }
 
 /// The list; nothing where nothing is to be said. Errors take the focus when a save led here.
@@ -38,15 +70,22 @@ pub fn summary(problems: &[Problem], shown: &Shown) -> Markup {
                 ol.problems {
                     @for (index, problem) in problems.iter().enumerate() {
                         li class=(if problem.is_error() { "error" } else { "caution" }) {
+                            @let field = shown.field_of(index);
+                            @let list = list_of(problem);
                             p {
                                 b { (said(problem)) ": " }
-                                @match shown.field_of(index) {
-                                    Some(field) => a href={ "#" (field) } { (problem.cause) },
-                                    None => { (problem.cause) ", " a href="#file" { "line " (problem.line) " of the file" } },
+                                @match (&field, list) {
+                                    (_, Some((id, _))) => a href={ "#" (id) } { (problem.cause) },
+                                    (Some(Field { id, missing: Some(label) }), _) => a href={ "#" (id) } { (label) " is missing" },
+                                    (Some(Field { id, .. }), _) => a href={ "#" (id) } { (problem.cause) },
+                                    (None, None) => { (problem.cause) ", " a href="#file" { "line " (problem.line) " of the file" } },
                                 }
                                 "."
                             }
-                            @if !problem.hint.is_empty() { p.hint { (problem.hint) } }
+                            @match list {
+                                Some((_, way)) => p.hint { (way) },
+                                None => @if !problem.hint.is_empty() { p.hint { (problem.hint) } },
+                            }
                         }
                     }
                 }

@@ -100,8 +100,10 @@ impl<'a> Views<'a> {
             let flat = Extent::of(own().map(|p| seen_from_above(p, None)));
             (flat.right - flat.left).hypot(flat.up - flat.down)
         });
-        let most = |length: fn(&Extent) -> f64| room * whole.iter().map(length).fold(turning_m, f64::max);
-        let (wide_m, high_m) = (most(|e| e.right - e.left), most(|e| e.up - e.down));
+        let most = |length: fn(&Extent) -> f64| room * whole.iter().map(length).fold(LEAST_SPAN_M, f64::max);
+        let wide_m = most(|e| e.right - e.left).max(room * turning_m);
+        // A longer wire that is turned takes from the margin.
+        let high_m = most(|e| e.up - e.down).max(turning_m);
         let scale = ((COLUMN - 2.0 * AROUND) / wide_m).min(HEIGHTS.1 / high_m);
         Self {
             built,
