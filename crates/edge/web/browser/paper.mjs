@@ -34,7 +34,7 @@ try {
     await page.click(`footer button[value=${theme}]`);
     for (const path of pages) {
       const name = `${path || "outing"}, ${theme}`;
-      await page.emulateMedia({ media: "screen" });
+      await page.emulateMedia({ media: null });
       await page.goto(`${demo.url}/${path}`, { waitUntil: "networkidle" });
       const file = join(shots, `${path || "outing"}-${theme}.pdf`);
       await page.pdf({ path: file, format: "A4", preferCSSPageSize: true });
