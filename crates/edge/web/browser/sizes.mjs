@@ -4,7 +4,7 @@
 // usage: node sizes.mjs [FARHOP]
 import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
-import { check, ended, launched, serve, shots, up, workFolder } from "./walking.mjs";
+import { check, ended, forceColours, launched, serve, shots, up, workFolder } from "./walking.mjs";
 
 const pages = ["", "hours", "field", "fault", "antennas", "energy", "kit", "debrief", "edit"];
 const SIZES = [
@@ -58,11 +58,18 @@ try {
   await up(demo.url);
   for (const forced of [false, true]) {
     for (const [size, viewport] of SIZES) {
-      const context = await browser.newContext({ viewport, ...(forced ? { forcedColors: "active" } : {}) });
+      const context = await browser.newContext({ viewport });
       const page = await context.newPage();
       for (const path of pages) {
         const name = `${path || "outing"}-${size}${forced ? "-forced" : ""}`;
         await page.goto(`${demo.url}/${path}`, { waitUntil: "networkidle" });
+        // The browser forgets it with every page.
+        if (forced) await forceColours(page);
+        // The bars of the hours are no shadows then, which nobody would see.
+        if (forced && path === "hours") {
+          const bars = await page.$$eval(".strips td a", (all) => all.map((a) => parseFloat(getComputedStyle(a).borderBottomWidth)));
+          check(new Set(bars).size > 1 && Math.max(...bars) > 10, `${name}: the bars of the hours are not seen`);
+        }
         for (const wrong of await page.evaluate(wrongs)) check(false, `${name}: ${wrong}`);
         looked += 1;
         if (!pictures) continue;

@@ -57,6 +57,13 @@ export const shifting = (context) => context.addInitScript(() => {
 });
 export const shifted = (page) => page.evaluate(() => globalThis.shift);
 
+// Forced colours, as somebody has set them for all pages. The browser forgets it with every navigation, and says when it holds.
+export async function forceColours(page) {
+  await page.emulateMedia({ forcedColors: "none" });
+  await page.emulateMedia({ forcedColors: "active" });
+  check(await page.evaluate(() => matchMedia("(forced-colors: active)").matches), "colours are not forced");
+}
+
 // The end of a walk.
 export function ended(well) {
   if (faults.length > 0) {
