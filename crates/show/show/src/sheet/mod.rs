@@ -114,13 +114,21 @@ impl Sheet {
     }
 
     /// Many straight strokes of one kind, in one word.
-    pub(crate) fn lines(&mut self, strokes: &[(impl Into<Spot> + Copy, impl Into<Spot> + Copy)], colour: &str, width: f64) {
+    pub(crate) fn lines(
+        &mut self,
+        strokes: &[(impl Into<Spot> + Copy, impl Into<Spot> + Copy)],
+        colour: &str,
+        width: f64,
+    ) {
         let mut course = String::new();
         for (from, to) in strokes {
             let (from, to): (Spot, Spot) = ((*from).into(), (*to).into());
             let _ = write!(course, "M{:.1} {:.1}L{:.1} {:.1}", from.x, from.y, to.x, to.y);
         }
-        let _ = writeln!(self.0, r#"<path d="{course}" stroke="{colour}" stroke-width="{width}"/>"#);
+        let _ = writeln!(
+            self.0,
+            r#"<path d="{course}" stroke="{colour}" stroke-width="{width}"/>"#
+        );
     }
 
     /// A broken stroke.

@@ -70,7 +70,7 @@ pub fn forms(look: &Look, problems: &[Problem], demo: bool) -> Markup {
                 @if !is_there("kit.modem") { (add("kit.modem", "Add the modem", demo)) }
                 (add("kit.battery", "Add a battery", demo)) (add("kit.panel", "Add a panel", demo)) (add("kit.load", "Add a load", demo))
             }
-            @if many("kit", "part").len() > 0 { h2 { "Parts to pack" } }
+            @if !many("kit", "part").is_empty() { h2 { "Parts to pack" } }
             @for i in many("kit", "part") { (form.group::<Part>("Part", &format!("kit.part.{i}"), true)) }
             div.row {
                 label { "What most carry " select name="common" { @for common in &COMMON { option value=(common.word) { (common.label) } } } }
@@ -112,25 +112,50 @@ fn kinds(demo: bool) -> Markup {
 
 /// Stations as a table, and places as waypoints, from elsewhere.
 fn paste(look: &Look, demo: bool) -> Markup {
-    html! {
-        details.group.off-paper {
-            summary { "Stations from a table" }
-            form method="post" action="/edit/stations" {
-                input type="hidden" name="base" value=(look.hash);
-                label.file-in hidden { "A file of this device (CSV) " input type="file" accept=".csv,.tsv,.txt,text/csv" data-fill="table"; }
-                label for="table" { "A header row, then one frequency a row. Commas, semicolons or tabs: callsign, name, lat, lon (or place), khz (or mhz), bandwidth_hz." }
-                textarea.file #table name="table" rows="6" spellcheck="false" {}
-                div.row { button disabled[demo] { "Add these stations" } }
-            }
-        }
-        details.group.off-paper {
-            summary { "Places from a GPX file" }
-            form method="post" action="/edit/places" {
-                input type="hidden" name="base" value=(look.hash);
-                label.file-in hidden { "A file of this device (GPX) " input type="file" accept=".gpx,.xml,application/gpx+xml" data-fill="gpx"; }
-                label for="gpx" { "The text of a GPX file: its waypoints become places. Tracks and routes are passed over." }
-                textarea.file #gpx name="gpx" rows="6" spellcheck="false" {}
-                div.row { button disabled[demo] { "Add these places" } }
+    let stations = Pasted {
+        summary: "Stations from a table",
+        action: "/edit/stations",
+        field: "table",
+        file: "A file of this device (CSV) ",
+        accept: ".csv,.tsv,.txt,text/csv",
+        label: "A header row, then one frequency a row. Commas, semicolons or tabs: callsign, name, lat, lon (or place), khz (or mhz), bandwidth_hz.",
+        button: "Add these stations",
+    };
+    let places = Pasted {
+        summary: "Places from a GPX file",
+        action: "/edit/places",
+        field: "gpx",
+        file: "A file of this device (GPX) ",
+        accept: ".gpx,.xml,application/gpx+xml",
+        label: "The text of a GPX file: its waypoints become places. Tracks and routes are passed over.",
+        button: "Add these places",
+    };
+    html! { (stations.form(look, demo)) (places.form(look, demo)) }
+}
+
+/// Something that is taken from elsewhere, as text or from a file of the device.
+struct Pasted {
+    summary: &'static str,
+    action: &'static str,
+    field: &'static str,
+    file: &'static str,
+    accept: &'static str,
+    label: &'static str,
+    button: &'static str,
+}
+
+impl Pasted {
+    fn form(&self, look: &Look, demo: bool) -> Markup {
+        html! {
+            details.group.off-paper {
+                summary { (self.summary) }
+                form method="post" action=(self.action) {
+                    input type="hidden" name="base" value=(look.hash);
+                    label.file-in hidden { (self.file) input type="file" accept=(self.accept) data-fill=(self.field); }
+                    label for=(self.field) { (self.label) }
+                    textarea.file #(self.field) name=(self.field) rows="6" spellcheck="false" {}
+                    div.row { button disabled[demo] { (self.button) } }
+                }
             }
         }
     }

@@ -77,7 +77,7 @@ impl Groups<'_> {
                         }
                     }
                 }
-                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path, None); p.wrong { (problem.cause) ". " (problem.hint) } }
+                @if let Some(problem) = wanting { p.wrong { (problem.cause) ". " (problem.hint) } }
                 @if path.starts_with("site.") || is_station { (point_at(path)) }
                 div.row {
                     @if is_station { button formaction="/edit/change" name="add" value=(format!("{path}.channels")) { "Add a frequency" } }
@@ -118,7 +118,7 @@ impl Groups<'_> {
                         }
                     }
                 }
-                @if let Some((index, problem)) = wanting { @let _ = self.shown.at(index, path, None); p.wrong { (problem.cause) ". " (problem.hint) } }
+                @if let Some(problem) = wanting { p.wrong { (problem.cause) ". " (problem.hint) } }
                 div.row { button formaction="/edit/change" name="remove" value=(path) { "Remove" } }
             }
         }
@@ -189,10 +189,13 @@ impl Groups<'_> {
         self.found(|p| p.line == line && p.is_error() && p.cause.contains(&format!("`{key}` is missing")))
     }
 
-    /// An error of a whole table that no field of it shows.
-    fn at_heading(&self, path: &str) -> Option<(usize, &Problem)> {
+    /// An error of a whole table that no field of it shows; it is shown at the group.
+    fn at_heading(&self, path: &str) -> Option<&Problem> {
         let line = self.line_of(path)?;
-        self.found(|p| p.line == line && p.is_error() && !p.cause.contains("is missing") && list_of(p).is_none())
+        let (index, problem) =
+            self.found(|p| p.line == line && p.is_error() && !p.cause.contains("is missing") && list_of(p).is_none())?;
+        self.shown.at(index, path, None);
+        Some(problem)
     }
 
     fn line_of(&self, path: &str) -> Option<usize> {

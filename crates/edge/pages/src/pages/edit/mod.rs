@@ -149,7 +149,12 @@ fn typed(
 
 /// The hash of the text from which a form was made.
 fn base_of(fields: &[(String, String)]) -> &str {
-    fields.iter().find(|(k, _)| k == "base").map_or("", |(_, v)| v.as_str())
+    sent(fields, "base")
+}
+
+/// What stands in a field that was sent; empty where there is none of that name.
+fn sent<'a>(fields: &'a [(String, String)], name: &str) -> &'a str {
+    fields.iter().find(|(k, _)| k == name).map_or("", |(_, v)| v.as_str())
 }
 
 /// The fields that the forms have.
@@ -208,12 +213,7 @@ pub async fn change(
         Ok(text) => text.unwrap_or_else(|| look.text.to_string()),
         Err(stale) => return *stale,
     };
-    let asked = |name: &str| {
-        fields
-            .iter()
-            .find(|(k, v)| k == name && !v.is_empty())
-            .map(|(_, v)| v.as_str())
-    };
+    let asked = |name: &str| Some(sent(&fields, name)).filter(|value| !value.is_empty());
     let changed = match (asked("add"), asked("remove")) {
         (Some(what), _) => {
             let what = match what {
@@ -245,10 +245,7 @@ pub async fn stations(
 ) -> Response {
     let base = base_of(&fields);
     let look = app.desk.look();
-    let table = fields
-        .iter()
-        .find(|(k, _)| k == "table")
-        .map_or("", |(_, v)| v.as_str());
+    let table = sent(&fields, "table");
     match with_stations(&look.text, &table.replace("\r\n", "\n")) {
         Ok((text, _)) => saved(&app, &context, &text, base),
         Err(why) => refused(&app, &context, &look, not_taken(&why, table)),
@@ -263,7 +260,7 @@ pub async fn places(
 ) -> Response {
     let base = base_of(&fields);
     let look = app.desk.look();
-    let gpx = fields.iter().find(|(k, _)| k == "gpx").map_or("", |(_, v)| v.as_str());
+    let gpx = sent(&fields, "gpx");
     match with_waypoints(&look.text, gpx) {
         Ok((text, _)) => saved(&app, &context, &text, base),
         Err(why) => {
