@@ -15,6 +15,7 @@
 //! ```
 
 pub mod heard;
+pub mod noticed;
 mod places;
 mod rest;
 mod step;

@@ -19,8 +19,9 @@ pub mod fetch;
 pub mod geo;
 pub mod gpx;
 pub mod great_circle;
-pub mod sites;
 pub mod tables;
+
+pub use farhop_outing_file::waypoints as sites;
 
 use farhop_outing::Outing;
 use farhop_plan::analysis::Analysis;

@@ -157,7 +157,7 @@ export const stale = () => Math.abs((link.here?.clock_ms ?? 0) - Number($("facts
 // Takes the day from the computer as it is now, and leaves alone what a hand is at. True when it came.
 export async function refresh() {
   try {
-    const answer = await fetch("/field", { headers: { Accept: "text/html" }, signal: AbortSignal.timeout?.(60000) });
+    const answer = await fetch("/field?now=1", { headers: { Accept: "text/html" }, signal: AbortSignal.timeout?.(60000) });
     if (!answer.ok || answer.redirected) return false;
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (!fresh.getElementById("day")) return false;

@@ -171,4 +171,6 @@ queue.heard(kept);
 deliver.begin({ change: () => view.lists(), kept, refused, back: refreshSoon });
 view.begin();
 whilePlanned();
+// The page came at once with the step of some minutes ago: the newest is taken after it.
+if ("earlier" in facts()) refreshSoon();
 deliver.hello().then((up) => { if (up) { view.clocks(link.here.clocks); if (view.stale()) refreshSoon(); } });

@@ -24,9 +24,10 @@ macro_rules! asset {
     };
 }
 
-const ASSETS: [Asset; 13] = [
+const ASSETS: [Asset; 14] = [
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("app.js", "text/javascript; charset=utf-8"),
+    asset!("edit.js", "text/javascript; charset=utf-8"),
     asset!("antennas.js", "text/javascript; charset=utf-8"),
     asset!("field.js", "text/javascript; charset=utf-8"),
     asset!("deliver.js", "text/javascript; charset=utf-8"),

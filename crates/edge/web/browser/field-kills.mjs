@@ -28,7 +28,7 @@ export async function kills(context, server, open, count) {
   const since = Date.now();
   const page = await open(context, server);
   // The day is not asked for again after each entry: here only the entries count.
-  await page.route("**/field", (route) => route.abort());
+  await page.route(/\/field(\?|$)/, (route) => route.abort());
   page.on("response", async (answer) => {
     if (!answer.url().endsWith("/field/entry") || answer.status() !== 200) return;
     const data = await answer.json().catch(() => null);

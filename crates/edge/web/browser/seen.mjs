@@ -4,7 +4,7 @@
 import { execFileSync } from "node:child_process";
 import { rmSync } from "node:fs";
 import { join } from "node:path";
-import { accessible, check, ended, farhop, launched, serve, shots, sleep, up, workFolder } from "./walking.mjs";
+import { accessible, check, ended, farhop, forceColours, launched, serve, shots, sleep, up, workFolder } from "./walking.mjs";
 
 const work = workFolder("seen");
 
@@ -69,8 +69,8 @@ try {
   await phone.close();
 
   // Night: red light only. Forced colours: still readable.
-  for (const [mode, options] of [["night", {}], ["forced", { forcedColors: "active" }]]) {
-    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, bypassCSP: true, ...options });
+  for (const mode of ["night", "forced"]) {
+    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, bypassCSP: true });
     const page = await context.newPage();
     if (mode === "night") {
       await page.goto(`${demo.url}/kit`);
@@ -78,6 +78,7 @@ try {
     }
     for (const path of ["", "hours", "antennas", "energy", "field", "fault", "kit", "debrief", "edit"]) {
       await page.goto(`${demo.url}/${path}`, { waitUntil: "load" });
+      if (mode === "forced") await forceColours(page);
       const shot = await page.screenshot({ path: join(shots, `${path || "outing"}-${mode}.png`), fullPage: true });
       if (mode === "forced") { await accessible(page, `${path || "outing"}-forced`); continue; }
       const shining = await page.evaluate(async (data) => {
@@ -125,7 +126,9 @@ try {
   await edit.fill("#table", "callsign,lat,lon,khz\nQ0LAR,-42.96,170.69,5356\nQ0LAR,-42.96,170.69,7049.5\nQ2BEE,-45.1,170.2,3593.5");
   touches += 1;
   await press("text=Add these stations");
-  await edit.selectOption("select[name=kind]", "inverted-v");
+  await unfold();
+  await edit.check("input[name=kind][value=inverted-v]");
+  touches += 1;
   await press('button[value="kit.antenna"]');
   await press('button[value="kit.battery"]');
   await unfold();

@@ -3,7 +3,7 @@
 import { spawn } from "node:child_process";
 import { readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
-import { accessible, check, ended, farhop, fault, launched, serve as serving, shots, sleep, up, watched, workFolder } from "./walking.mjs";
+import { MOST_SHIFT, accessible, check, ended, farhop, fault, launched, serve as serving, shifted, shifting, shots, sleep, up, watched, workFolder } from "./walking.mjs";
 
 const work = workFolder("screens");
 const serve = (args, port) => serving(work, args, port);
@@ -16,14 +16,18 @@ try {
   await up(demo.url);
   for (const [size, viewport] of Object.entries(sizes)) {
     const context = await browser.newContext({ viewport, bypassCSP: true });
+    await shifting(context);
     for (const path of pages) {
       const name = `${path || "outing"}-${size}`;
       const page = await context.newPage();
       watched(page, name);
       const answer = await page.goto(`${demo.url}/${path}`, { waitUntil: "networkidle" });
       check(answer.status() === 200, `${name}: status ${answer.status()}`);
+      const shift = await shifted(page);
+      check(shift <= MOST_SHIFT, `${name}: it shifts by ${shift.toFixed(3)} while it is loaded`);
       await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
-      const bytes = await page.evaluate(() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
+      // A page that stands may ask for itself anew: that is not what it takes to open it.
+      const bytes = await page.evaluate(() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource").filter((entry) => !entry.name.includes("?now="))]
         .reduce((sum, entry) => sum + entry.decodedBodySize, 0));
       const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       check(over <= 1, `${name}: ${over} px wider than the screen`);

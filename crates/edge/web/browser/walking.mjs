@@ -47,6 +47,23 @@ export async function accessible(page, name) {
   }
 }
 
+// The most that a page may shift while it is loaded: the bar of the layout, in the browser's own measure (share of the screen times way).
+export const MOST_SHIFT = 0.02;
+
+// Counts the shifts of every page of a context; `shifted` gives what came together so far.
+export const shifting = (context) => context.addInitScript(() => {
+  globalThis.shift = 0;
+  new PerformanceObserver((list) => { for (const e of list.getEntries()) if (!e.hadRecentInput) globalThis.shift += e.value; }).observe({ type: "layout-shift", buffered: true });
+});
+export const shifted = (page) => page.evaluate(() => globalThis.shift);
+
+// Forced colours, as somebody has set them for all pages. The browser forgets it with every navigation, and says when it holds.
+export async function forceColours(page) {
+  await page.emulateMedia({ forcedColors: "none" });
+  await page.emulateMedia({ forcedColors: "active" });
+  check(await page.evaluate(() => matchMedia("(forced-colors: active)").matches), "colours are not forced");
+}
+
 // The end of a walk.
 export function ended(well) {
   if (faults.length > 0) {

@@ -29,6 +29,7 @@ mod suggest;
 mod syntax;
 mod time;
 mod values;
+pub mod waypoints;
 mod zone;
 
 pub use defaults::{DefaultUsed, guessed_on};

@@ -3,6 +3,14 @@
 /// The two angles of a text without a comma, latitude first; none where it cannot be two angles.
 pub(crate) fn two_angles(text: &str) -> Option<(&str, &str)> {
     let text = text.trim();
+    let mut plain = text
+        .split(|c: char| c.is_whitespace() || c == ';')
+        .filter(|p| !p.is_empty());
+    if let (Some(lat), Some(lon), None) = (plain.next(), plain.next(), plain.next())
+        && [lat, lon].iter().all(|part| signed(part).parse::<f64>().is_ok())
+    {
+        return Some((lat, lon));
+    }
     let letter = |wanted: [char; 2]| text.find(|c: char| wanted.contains(&c.to_ascii_uppercase()));
     let (lat, lon) = (letter(['N', 'S'])?, letter(['E', 'W'])?);
     // A letter stands behind its numbers or in front of them; a grid locator has two letters in front.
@@ -19,9 +27,14 @@ pub(crate) fn two_angles(text: &str) -> Option<(&str, &str)> {
     (is_angle(first) && is_angle(second)).then_some((first, second))
 }
 
+/// A number with the sign of the keyboard in place of the printer's minus.
+fn signed(text: &str) -> String {
+    text.replace('\u{2212}', "-")
+}
+
 /// Degrees of an angle; `letters` are those of its positive and its negative side.
 pub(crate) fn degrees(text: &str, letters: [char; 2]) -> Option<f64> {
-    let text = text.trim().to_uppercase();
+    let text = signed(text.trim()).to_uppercase();
     let bare = text.trim_start_matches(letters).trim_end_matches(letters);
     let side = match text.len() - bare.len() {
         0 => None,
@@ -110,6 +123,9 @@ mod tests {
             "43°35.4'S, 170°8.4'E",
             "-43°35.4', 170°8.4'",
             "43.59S 170.14E",
+            "-43.59 170.14",
+            "-43.59; 170.14",
+            "\u{2212}43.59, 170.14",
         ] {
             let place = parse_place(text).unwrap();
             let near = (place.lat_deg() + 43.59).abs() < 1e-9 && (place.lon_deg() - 170.14).abs() < 1e-9;

@@ -4,5 +4,6 @@
 
 mod common;
 mod next_step;
+mod noticed;
 mod readiness;
 mod weighing;

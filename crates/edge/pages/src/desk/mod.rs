@@ -14,7 +14,7 @@ use tokio::sync::watch;
 pub use folder::{Folder, Snapshot, hash_of};
 pub use progress::Progress;
 pub use ready::Ready;
-pub use steps::{Rests, Steps, Weighed};
+pub use steps::{Steps, Weighed};
 
 use crate::runtime::Runtime;
 use crate::storage::Storage;
@@ -220,11 +220,25 @@ impl Desk {
         self.runtime.long(Box::new(move || {
             let made = Ready::make(outing, cautions, defaults, desk.storage().solutions(), &progress);
             let mut state = desk.lock();
-            if state.edition == edition {
-                let stage = made.map_or_else(Stage::Failed, |ready| Stage::Ready(Arc::new(ready)));
-                desk.put(&mut state, stage);
+            if state.edition != edition {
+                return;
+            }
+            let stage = made.map_or_else(Stage::Failed, |ready| Stage::Ready(Arc::new(ready)));
+            desk.put(&mut state, stage.clone());
+            let turn = *desk.turn.borrow();
+            drop(state);
+            if let Stage::Ready(ready) = stage {
+                desk.weigh_ahead(&ready, turn);
             }
         }));
+    }
+
+    /// The next step is worked out before somebody asks for it on the hill.
+    fn weigh_ahead(&self, ready: &Ready, turn: u64) {
+        // A journal that cannot be read is told where it is asked for.
+        if let Ok(day) = self.storage().day(&ready.outing) {
+            let _ = self.weighed(ready, &day, turn);
+        }
     }
 
     fn put(&self, state: &mut State, stage: Stage) {

@@ -102,7 +102,7 @@ fn shown(ready: &Ready, asked: &Asked) -> (Markup, Markup) {
 
 fn mover(ready: &Ready, asked: &Asked) -> Markup {
     html! {
-        section {
+        section.off-paper {
             h2 { "What if a call came at another hour?" }
             form.row method="get" action="/energy" {
                 label { "Message " select name="message" {

@@ -4,10 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::{Form, State};
 use axum::response::{IntoResponse, Redirect, Response};
+use farhop_day::{standing, state};
 use farhop_kit::fault::{Advice, CheckKind, Diagnosis, Finding, Symptom};
+use farhop_next::noticed::{Noticed, noticed};
+use farhop_next::today::now_for;
 use farhop_outing::Outing;
 use farhop_plan::readiness::{FaultSearch, KitModel};
-use farhop_show::fault::{FaultReport, pending};
+use farhop_show::fault::{FaultReport, noticed_words, pending};
 use maud::{Markup, html};
 use serde::Deserialize;
 
@@ -42,37 +45,37 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
 
 /// The page, with what was wrong with the last answer.
 fn whole(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> Markup {
-    let (question, answer, body) = screen(app, ready, context);
+    let (question, answer, body) = screen(app, ready, context, wrong);
     page(
         context,
         Page {
             here: Here::Fault,
             question: &question,
             answer,
-            body: html! {
-                @if let Some(why) = wrong { p.wrong role="alert" { "Not taken: " (why) "." } }
-                (body)
-            },
+            body,
         },
     )
 }
 
-fn screen(app: &App, ready: &Ready, context: &Context) -> (String, Option<Markup>, Markup) {
+fn screen(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> (String, Option<Markup>, Markup) {
     match app.desk.storage().search() {
         Err(why) => (
             "What do you see?".to_owned(),
             Some(html! { (why) }),
-            begin(&ready.outing, context),
+            begin(app, ready, context, wrong),
         ),
-        Ok(None) => ("What do you see?".to_owned(), None, begin(&ready.outing, context)),
-        Ok(Some(search)) if search.symptoms.is_empty() => {
-            ("What do you see?".to_owned(), None, begin(&ready.outing, context))
-        }
-        Ok(Some(search)) => open(ready, &search, context),
+        Ok(Some(search)) if !search.symptoms.is_empty() => open(app, ready, context, &search, wrong),
+        Ok(_) => ("What do you see?".to_owned(), None, begin(app, ready, context, wrong)),
     }
 }
 
-fn open(ready: &Ready, search: &FaultSearch, context: &Context) -> (String, Option<Markup>, Markup) {
+fn open(
+    app: &App,
+    ready: &Ready,
+    context: &Context,
+    search: &FaultSearch,
+    wrong: Option<&str>,
+) -> (String, Option<Markup>, Markup) {
     let worked = KitModel::alone(&ready.outing).and_then(|model| search.diagnose(&model).map(|d| (model, d)));
     match worked {
         Ok((model, diagnosis)) => {
@@ -81,34 +84,73 @@ fn open(ready: &Ready, search: &FaultSearch, context: &Context) -> (String, Opti
                 search,
                 diagnosis: &diagnosis,
             };
-            let body = asked(context, &ready.outing, &report, &model, &diagnosis);
+            let body = html! {
+                @if let Some(why) = wrong { p.wrong role="alert" { "Not taken: " (why) "." } }
+                (asked(context, &ready.outing, &report, &model, &diagnosis))
+            };
             ("What is broken?".to_owned(), Some(html! { (report.advice()) }), body)
         }
         Err(why) => (
             "What do you see?".to_owned(),
             Some(html! { (why) }),
-            begin(&ready.outing, context),
+            begin(app, ready, context, None),
         ),
     }
 }
 
-fn begin(outing: &Outing, context: &Context) -> Markup {
+/// What the day knows already: symptoms with what showed them, and the antenna that hangs.
+struct Known {
+    noticed: Vec<Noticed>,
+    antenna: Option<String>,
+}
+
+fn known(app: &App, ready: &Ready) -> Known {
+    let outing = &ready.outing;
+    let entries = app
+        .desk
+        .storage()
+        .day(outing)
+        .map(|day| day.entries)
+        .unwrap_or_default();
+    let entries = standing(&entries);
+    let (now, _) = now_for(outing, &entries, app.desk.runtime().clock());
+    let day = state(&entries, outing, now);
+    Known {
+        noticed: noticed(&day),
+        antenna: day.antenna().map(str::to_owned).filter(|_| !entries.is_empty()),
+    }
+}
+
+fn begin(app: &App, ready: &Ready, context: &Context, wrong: Option<&str>) -> Markup {
     if !context.logs() {
         return html! { p { "No search is open. This device may look, not begin one." } };
     }
+    let known = known(app, ready);
+    let by = |symptom: Symptom| known.noticed.iter().find(|n| n.symptom == symptom);
     html! {
+        @if !known.noticed.is_empty() {
+            p.note { "Ticked from what the day has shown so far. Take away what is not so any more." }
+        }
         form method="post" action="/fault" {
-            fieldset.choices {
+            fieldset.choices aria-describedby=[wrong.map(|_| "not-taken")] {
                 legend { "One or more" }
+                @if let Some(why) = wrong { p #not-taken.wrong role="alert" { "Not taken: " (why) "." } }
                 @for (index, symptom) in Symptom::ALL.iter().enumerate() {
-                    label.tick { input type="checkbox" name=(format!("seen{index}")) data-seen=(index); span { (symptom.words()) } }
+                    @let shown = by(*symptom);
+                    label.tick {
+                        input type="checkbox" name=(format!("seen{index}")) data-seen=(index) checked[shown.is_some()] autofocus[wrong.is_some() && index == 0];
+                        span { (symptom.words()) @if let Some(shown) = shown { " " span.small { "(" (noticed_words(shown, &ready.reader)) ")" } } }
+                    }
                 }
             }
             p { label for="antenna" { "Which antenna hangs?" }
                 select #antenna name="antenna" {
                     option value="" { "not sure" }
-                    @for antenna in &outing.kit.antennas { option value=(antenna.id.as_str()) { (antenna.name) } }
+                    @for antenna in &ready.outing.kit.antennas {
+                        option value=(antenna.id.as_str()) selected[known.antenna.as_deref() == Some(antenna.id.as_str())] { (antenna.name) }
+                    }
                 }
+                @if known.antenna.is_some() { " " span.small { "as entered on the day" } }
             }
             button.main name="act" value="begin" { "Find it" }
         }
@@ -127,10 +169,12 @@ fn asked(
     let asks = pending(model, &diagnosis.advice).is_some();
     let mending = matches!(diagnosis.advice, Advice::Mend(_) | Advice::Treat(_));
     html! {
+        @if let Some(why) = &view.why { p { (why) } }
         @if let Some(caution) = view.caution { p.harm { (caution) } }
         @for recovery in &view.recovery {
-            @if !recovery.notes.is_empty() {
-                section { h2 { (recovery.name) } ul { @for note in &recovery.notes { li { (note) } } } }
+            section {
+                h2 { "How: " (recovery.name) }
+                ul { @for note in &recovery.notes { li { (note) } } @if recovery.notes.is_empty() { li { (recovery.usual) } } }
             }
             @for id in &recovery.stand_ins {
                 @let name = outing.kit.parts.iter().find(|p| p.id.as_str() == id).map_or(id.as_str(), |p| p.name.as_str());
@@ -142,16 +186,27 @@ fn asked(
                 button.main name="act" value="ok" { @if mending { "Done, and the trouble goes on" } @else { "In order" } }
                 button name="act" value="bad" { @if mending { "It stays bad" } @else { "Bad" } }
             }
-            button name="act" value="over" { @if mending { "It works again" } @else { "Begin again" } }
-            @if !report.search.answers.is_empty() { button name="act" value="undo" { "Undo" } }
+            @if mending { button name="act" value="over" { "It works again" } }
         } }
-        section {
-            h2 { "Causes" }
-            table.list { tbody {
-                @for cause in view.causes.iter().filter(|c| c.chance.percent >= 1).take(6) {
-                    tr { th scope="row" { (cause.name) } td.number { (cause.chance.percent) " % " (cause.chance.word) } }
+        // Apart from the answers, so that no cold hand meets them in their place.
+        @if context.logs() { form.row.apart method="post" action="/fault" {
+            @if !report.search.answers.is_empty() { button name="act" value="undo" { "Undo the last answer" } }
+            @if !mending { button name="act" value="over" { "Begin again" } }
+        } }
+        @let next = report.next_checks();
+        @if !next.is_empty() {
+            section {
+                h2 { "If it is not that: next, in this order" }
+                table.list.cards {
+                    thead { tr { th { "Check" } th { "At fault with" } th { "Takes" } th { "Why then" } } }
+                    tbody { @for check in &next { tr {
+                        th scope="row" { (check.name) }
+                        td data-label="at fault with" { (check.chance.percent()) " % " (check.chance.word().word()) }
+                        td data-label="takes" { (check.takes) }
+                        td data-label="why then" { (check.why) }
+                    } } }
                 }
-            } }
+            }
         }
         @if context.logs() { details.why {
             summary { "I found another part bad" }
@@ -163,7 +218,13 @@ fn asked(
         } }
         (parts::why("Why", &html! {
             p { "Seen: " (view.symptoms.join(", ")) "." }
-            p { "Chances rest on common practice and rules from memory; two faults at once are looked for, three are not. The next check is the one that tells most for its minutes and risk." }
+            h3 { "Causes, the likeliest first" }
+            table.list { tbody {
+                @for cause in view.causes.iter().filter(|c| c.chance.percent >= 1).take(6) {
+                    tr { th scope="row" { (cause.name) } td.number { (cause.chance.percent) " % " (cause.chance.word) } }
+                }
+            } }
+            p { "Chances rest on common practice and rules from memory; two faults at once are looked for, three are not. The next check is the one that tells most for its minutes and risk: the likeliest and cheapest first." }
         }))
     }
 }

@@ -52,6 +52,8 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/edit/values", post(edit::values))
         .route("/edit/change", post(edit::change))
         .route("/edit/stations", post(edit::stations))
+        .route("/edit/places", post(edit::places))
+        .route("/edit/spot", get(edit::spot))
         .route("/edit/undo", post(edit::undo))
         .route("/edit/start", post(edit::start))
         .route("/kit", get(kit::show))

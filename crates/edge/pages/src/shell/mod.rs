@@ -154,7 +154,9 @@ fn head(question: &str, name: &str, pocket: bool) -> Markup {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
             title { (question) @if !name.is_empty() { " · " (name) } " · Farhop" }
-            link rel="preload" href=(address("sans-400.woff2")) as="font" type="font/woff2" crossorigin;
+            @for letters in ["sans-400.woff2", "sans-600.woff2"] {
+                link rel="preload" href=(address(letters)) as="font" type="font/woff2" crossorigin;
+            }
             link rel="stylesheet" href=(address("style.css"));
             link rel="icon" href=(address("mark.svg")) type="image/svg+xml";
             script src=(address("app.js")) type="module" {}

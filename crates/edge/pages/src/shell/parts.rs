@@ -73,7 +73,9 @@ fn with_commands(line: &str) -> Markup {
     }
 }
 
-fn said(problem: &Problem) -> &'static str {
+/// What a problem is, in a word or two.
+#[must_use]
+pub fn said(problem: &Problem) -> &'static str {
     match problem.severity {
         Severity::Error => "Error",
         Severity::Caution => "Caution",

@@ -42,7 +42,7 @@ rows! { Kit, "kit", Forecast;
 rows! { Transceiver, "kit.transceiver", Energy;
     name = "transceiver".to_owned() => .means("for people");
     power_levels_w = vec![5.0] => .within(POWER_W).means("settings, smallest first").topic(super::Topic::Forecast)
-        .why("five watts is what this is made for");
+        .why("five watts is what this is made for").form("Settings of power, W, smallest first");
     power_w (set) = set.power_levels_w.last().copied().unwrap_or(5.0) => .within(POWER_W).means("the usual one")
         .left_out("the highest").form("Power, W");
     noise_figure_db = 12.0 => .within(limits::NOISE_FIGURE_DB).means("of the receiver").topic(super::Topic::Forecast)
@@ -52,7 +52,7 @@ rows! { Transceiver, "kit.transceiver", Energy;
     no_power_swr = 5.0 => .within(RATIO).means("SWR from which it gives next to nothing").topic(super::Topic::Forecast)
         .why(PROTECTION);
     receive_w = 2.5 => .within(DRAW_W).means("draw while receiving")
-        .why("a small transceiver listening (common practice)");
+        .why("a small transceiver listening (common practice)").form("Draw while it listens, W");
     transmit_draw_w (set) = set.power_levels_w.iter().map(|level_w| set.receive_w + 2.5 * level_w).collect()
         => .within(DRAW_W).means("draw for each power level").left_out("receive_w + 2.5 × power")
         .why("40 % efficiency of the final stage (common practice)");
@@ -71,8 +71,8 @@ rows! { Transceiver, "kit.transceiver", Energy;
 
 rows! { FeedLine, "kit.feedline", Forecast;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
-    line = LineType::Rg58 => .means("type; `own` has the constants below").why("the usual cable");
-    length_m => .must("Length of the cable in metres.").within(limits::LINE_LENGTH_M).means("length");
+    line = LineType::Rg58 => .means("type; `own` has the constants below").why("the usual cable").form("Type");
+    length_m => .must("Length of the cable in metres.").within(limits::LINE_LENGTH_M).means("length").form("Length, m");
     z0_ohm: Number => .reading(own_line).checked(own_line_check).within(limits::LINE_OHM).left_out(OWN_ONLY)
         .means("characteristic impedance of an own line");
     velocity_factor: Number => .within(limits::EFFICIENCY).means("velocity factor of an own line").left_out(OWN_ONLY);
@@ -99,7 +99,7 @@ fn own_line_check(line: &FeedLine, c: &mut Check, _: &About) {
 }
 
 rows! { Tuner, "kit.tuner", Forecast;
-    kind = TunerKind::None => .means("what it is").why("no tuner is named");
+    kind = TunerKind::None => .means("what it is").why("no tuner is named").form("Tuner");
     bits = 8 => .within(BITS).means("relays in each bank");
     coil_q = 80.0 => .within(limits::QUALITY).means("quality of its coils").when(there).why("small toroids (from memory)");
     capacitor_q = 500.0 => .within(limits::QUALITY).means("quality of its capacitors").when(there)
@@ -120,7 +120,7 @@ fn there(tuner: &Tuner) -> bool {
 rows! { Modem, "kit.modem", Energy;
     modes => .means("rate ladders that it can run").left_out("the built-in ones");
     compression = 1.5 => .within(RATIO).means("how much shorter messages get: 2 is half as long")
-        .topic(super::Topic::Forecast).why("plain text gets a third shorter (common practice)");
+        .form("How much shorter it makes messages").topic(super::Topic::Forecast).why("plain text gets a third shorter (common practice)");
     dial_offset_hz => .within(DIAL_HZ).means("the middle of its tones above the frequency on the dial; the card then prints the dial")
         .topic(super::Topic::Forecast).left_out("the card prints the centre of the channel");
     settle_s in steps.settle_s = SessionOverhead::USUAL.settle_s => .within(STEP_S).means("to settle and tune before the first call")
@@ -137,15 +137,17 @@ rows! { Modem, "kit.modem", Energy;
         .topic(super::Topic::Forecast).why(A_SESSION);
     sign_off_s in steps.sign_off_s = SessionOverhead::USUAL.sign_off_s => .within(STEP_S).means("to take leave")
         .topic(super::Topic::Forecast).why(A_SESSION);
-    idle_w = 0.5 => .within(DRAW_W).means("draw while idle").why(OWN_SUPPLY);
-    active_w = 1.5 => .within(DRAW_W).means("draw in a contact").why(OWN_SUPPLY);
+    idle_w = 0.5 => .within(DRAW_W).means("draw while idle").why(OWN_SUPPLY).form("Draw while idle, W");
+    active_w = 1.5 => .within(DRAW_W).means("draw in a contact").why(OWN_SUPPLY).form("Draw in a contact, W");
     min_v = 4.5 => .within(SUPPLY_V).means("lowest supply").why("a modem on 5 V");
     source => .means(SOURCE_MEANS).left_out(FIRST_BATTERY);
 }
 
 rows! { Computer, "kit.computer", Energy;
-    bright_w = 12.0 => .within(DRAW_W).means("draw with a bright screen").why("a small laptop in the sun");
-    dim_w = 7.0 => .within(DRAW_W).means("draw with a dim screen").why("a small laptop at night");
+    bright_w = 12.0 => .within(DRAW_W).means("draw with a bright screen").why("a small laptop in the sun")
+        .form("Draw with a bright screen, W");
+    dim_w = 7.0 => .within(DRAW_W).means("draw with a dim screen").why("a small laptop at night")
+        .form("Draw with a dim screen, W");
     sleep_w = 0.5 => .within(DRAW_W).means("draw asleep").why("a small laptop asleep");
     min_v = 4.5 => .within(SUPPLY_V).means("lowest supply").why("a computer on 5 V");
     source => .means(SOURCE_MEANS).left_out(FIRST_BATTERY);

@@ -15,12 +15,13 @@ rows! { Part, "kit.part", Kit;
     stands_in_for => .means("parts that it can replace").left_out("none");
     changeover_min = 5.0 => .within(TASK_MIN).means("minutes to change over to it")
         .when(|part| !part.stands_in_for.is_empty()).why("time to change a part (common practice)");
-    name (part) = part.id.to_string() => .means("for people").left_out("the id");
-    class = PartClass::Other => .means("gives the usual chance of failure").why("no class is given");
+    name (part) = part.id.to_string() => .means("for people").left_out("the id").form("Name");
+    class = PartClass::Other => .means("gives the usual chance of failure").why("no class is given").form("What it is");
     needs => .left_out("none")
         .means("parts that must all work; an inner list means one of them: `[\"coax\", [\"mast\", \"cord\"]]`");
     check_min = 2.0 => .within(TASK_MIN).means("minutes to check it").why("time to check a part (common practice)");
-    mass_kg = 0.0 => .within(limits::MASS_KG).means("for packing").why("no mass is given, so it is left out of sums");
+    mass_kg = 0.0 => .within(limits::MASS_KG).means("for packing").why("no mass is given, so it is left out of sums")
+        .form("Mass, kg");
     volume_l => .within(limits::VOLUME_L).means("for packing").left_out("unknown");
     price => .within(PRICE).means("for choosing, in any currency").left_out("unknown");
     fail_per_outing => .within(FRACTION).means("chance of failure").left_out("usual for the class");

@@ -110,7 +110,7 @@ fn aim_check(panel: &Panel, c: &mut Check, _: &About) {
 rows! { Converter, "kit.converter", Energy;
     id (_, around) = around.nameless.clone() => .must(ID_HINT).names().means(ID_MEANS);
     source => .means("battery that feeds it").left_out(FIRST_BATTERY);
-    out_v => .must("Output voltage, for example 5 or 19.").within(SUPPLY_V).means("output");
+    out_v => .must("Output voltage, for example 5 or 19.").within(SUPPLY_V).means("output").form("Gives, V");
     efficiency = 0.85 => .within(EFFICIENCY).means("0 to 1").why(CONVERTER);
     idle_w = 0.2 => .within(DRAW_W).means("draw without load").why(CONVERTER);
     max_w = 60.0 => .within(DRAW_W).means("largest output").why(CONVERTER);

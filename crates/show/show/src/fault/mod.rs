@@ -1,5 +1,8 @@
 //! Finding a fault, for people: what to look at next, and why.
 
+mod noticed;
+mod reason;
+mod treat;
 pub mod view;
 
 use std::fmt::Write as _;
@@ -8,6 +11,10 @@ use farhop_kit::PartIx;
 use farhop_kit::fault::{Advice, Check, CheckKind, Diagnosis, Finding, RecoveryReason, Suspect};
 use farhop_plan::Chance;
 use farhop_plan::readiness::{FaultSearch, KitModel};
+
+pub use noticed::noticed_words;
+pub use reason::NextCheck;
+pub use treat::treatment;
 
 use crate::document::{Column, Document, Table};
 
@@ -66,7 +73,7 @@ impl FaultReport<'_> {
                 self.suspect_name(*suspect),
                 self.percent_of(*suspect)
             ),
-            Advice::Check(value) => self.check_words(value.check, value.minutes_min),
+            Advice::Check(value) => self.check_words(value.check, &reason::takes(value)),
             Advice::LookOutside => {
                 "The kit is in order: try another frequency, station or hour, and check clock and settings.".to_owned()
             }
@@ -81,13 +88,8 @@ impl FaultReport<'_> {
         }
     }
 
-    fn check_words(&self, check: Check, minutes_min: f64) -> String {
+    fn check_words(&self, check: Check, minutes: &str) -> String {
         let chance = self.percent_of(check.suspect);
-        let minutes = if minutes_min < 1.5 {
-            "a minute".to_owned()
-        } else {
-            format!("{minutes_min:.0} minutes")
-        };
         match (check.suspect, check.kind) {
             (Suspect::Outside, _) => format!(
                 "Check frequency, clock, mode and settings ({minutes}): the trouble is outside the kit with {chance} %."
@@ -116,6 +118,9 @@ impl FaultReport<'_> {
             && let Some(caution) = value.caution
         {
             doc.lead(format!("Mind: {caution}"));
+        }
+        if let Some(reason) = self.reason() {
+            doc.lead(reason);
         }
         self.recovery(&mut doc);
         self.known(&mut doc);
@@ -146,8 +151,8 @@ impl FaultReport<'_> {
                 );
                 doc.item(line);
             }
-            if recovery.notes.is_empty() && recovery.more_pieces == 0 && recovery.stand_ins.is_empty() {
-                doc.item("no note and no spare in the outing file");
+            if recovery.notes.is_empty() {
+                doc.item(treatment(self.model.kit.part(recovery.part).class));
             }
         }
     }

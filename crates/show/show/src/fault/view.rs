@@ -19,6 +19,8 @@ views! {
         };
     } {
         advice: String = report.advice(),
+        /// Why this check comes first.
+        why: Option<String> = report.reason(),
         advice_key: &'static str = key(&diagnosis.advice),
         /// Id of the part that an answer of ok or bad is about.
         asks_about: Option<String> = asked.as_ref().map(|(about, _)| about.clone()),
@@ -54,6 +56,8 @@ views! {
         part: String = report.suspect_id(Suspect::Part(recovery.part)),
         name: String = report.name(recovery.part).to_owned(),
         notes: Vec<String> = recovery.notes.clone(),
+        /// What is usual with such a part.
+        usual: &'static str = super::treatment(report.model.kit.part(recovery.part).class),
         more_pieces: u32 = recovery.more_pieces,
         stand_ins: Vec<String> = recovery.stand_ins.iter().map(|s| report.suspect_id(Suspect::Part(s.part))).collect(),
     }

@@ -4,12 +4,15 @@ mod coast;
 mod land;
 mod night;
 mod projection;
+mod spot;
 
 use farhop_earth::{Place, UtcTime};
 
 use crate::reader::Units;
 use crate::sheet::{Anchor, Fill, INK, LAND, Letters, MUTED, NIGHT, PAPER, Pen, SOFT, Sheet, TINT};
 use projection::Projection;
+
+pub use spot::{SpotMap, spot_map};
 
 /// Somebody on the map.
 #[derive(Clone, Debug)]
@@ -74,8 +77,12 @@ const TOO_NEAR: f64 = 7.0;
 /// The map, as SVG.
 #[must_use]
 pub fn map(picture: &MapPicture) -> String {
-    let farthest_km = farthest_km(picture);
-    let reach_km = (farthest_km * 1.14).clamp(LEAST_REACH_KM, MOST_REACH_KM);
+    let reach_km = (farthest_km(picture) * 1.14).clamp(LEAST_REACH_KM, MOST_REACH_KM);
+    within(picture, reach_km)
+}
+
+/// The map as far as a distance from the middle, km.
+fn within(picture: &MapPicture, reach_km: f64) -> String {
     let projection = Projection::new(picture.middle, MIDDLE, RIM / reach_km);
     let mut sheet = Sheet::new(SIZE, SIZE, &title(picture));
     let land = land::land(&projection, reach_km);

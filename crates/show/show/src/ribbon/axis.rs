@@ -137,13 +137,14 @@ impl Axis {
 
     /// A box that nobody can use: hatched.
     pub(super) fn hatch(&mut self, (from, until): (f64, f64), row: usize) {
+        let mut strokes = Vec::new();
         let mut at = from;
         while at < until {
             let end = (at + 10.0).min(until);
-            let (a, b) = (self.point(at, row, 0.0), self.point(end, row, 0.45 * (end - at) / 10.0));
-            self.sheet.line(a, b, SOFT, 1.4);
+            strokes.push((self.point(at, row, 0.0), self.point(end, row, 0.45 * (end - at) / 10.0)));
             at += 7.0;
         }
+        self.sheet.lines(&strokes, SOFT, 1.4);
     }
 
     /// Words that begin at a place along the axis, in the middle of a row.

@@ -113,6 +113,24 @@ impl Sheet {
         );
     }
 
+    /// Many straight strokes of one kind, in one word.
+    pub(crate) fn lines(
+        &mut self,
+        strokes: &[(impl Into<Spot> + Copy, impl Into<Spot> + Copy)],
+        colour: &str,
+        width: f64,
+    ) {
+        let mut course = String::new();
+        for (from, to) in strokes {
+            let (from, to): (Spot, Spot) = ((*from).into(), (*to).into());
+            let _ = write!(course, "M{:.1} {:.1}L{:.1} {:.1}", from.x, from.y, to.x, to.y);
+        }
+        let _ = writeln!(
+            self.0,
+            r#"<path d="{course}" stroke="{colour}" stroke-width="{width}"/>"#
+        );
+    }
+
     /// A broken stroke.
     pub(crate) fn dashed(&mut self, from: impl Into<Spot>, to: impl Into<Spot>, colour: &str, width: f64) {
         let (from, to): (Spot, Spot) = (from.into(), to.into());
@@ -342,6 +360,13 @@ impl Sheet {
             r##"<clipPath id="{name}"><circle cx="{:.1}" cy="{:.1}" r="{radius:.1}"/></clipPath><g clip-path="url(#{name})">"##,
             centre.x, centre.y
         );
+        draw(self);
+        self.0.push_str("</g>\n");
+    }
+
+    /// What `draw` draws stands in a group with attributes by which a page finds it; they are ours, never what somebody wrote.
+    pub(crate) fn grouped(&mut self, attributes: &str, draw: impl FnOnce(&mut Self)) {
+        let _ = writeln!(self.0, "<g {attributes}>");
         draw(self);
         self.0.push_str("</g>\n");
     }

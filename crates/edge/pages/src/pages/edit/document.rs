@@ -1,6 +1,7 @@
 //! One value of the outing's text: found, shown, changed. Everything else in the text stays as it is.
 
-use farhop_outing::rows::About;
+use farhop_outing::rows::{About, Shape};
+use farhop_outing_file::Problem;
 use toml_edit::{Document, DocumentMut, Item, TableLike, Value};
 
 /// The text with the places of its values.
@@ -64,11 +65,38 @@ pub fn shown(item: &Item) -> String {
     }
 }
 
-/// The line on which a value stands, counted from 1.
+/// Where a problem stands in the text, in bytes.
 #[must_use]
-pub fn line_of(text: &str, item: &Item) -> Option<usize> {
-    let start = item.span()?.start;
-    Some(text.get(..start)?.matches('\n').count() + 1)
+pub fn place_of(text: &str, problem: &Problem) -> Option<std::ops::Range<usize>> {
+    let before = text.split_inclusive('\n').take(problem.line.checked_sub(1)?);
+    let line_start: usize = before.map(str::len).sum();
+    let line = text.get(line_start..)?.lines().next().unwrap_or_default();
+    let at = |chars: usize| line.char_indices().nth(chars).map_or(line.len(), |(byte, _)| byte);
+    let first = problem.column.saturating_sub(1);
+    Some(line_start + at(first)..line_start + at(first + problem.length.max(1)))
+}
+
+/// The tables of the text with the lines of their headings, counted from 1: `outing`, `site.0`, `kit.antenna.1`.
+#[must_use]
+pub fn headings(text: &str) -> Vec<(usize, String)> {
+    let mut counts: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
+    let mut found = Vec::new();
+    for (index, line) in text.lines().enumerate() {
+        let line = line.split('#').next().unwrap_or_default().trim_end();
+        let listed = line.strip_prefix("[[").and_then(|l| l.strip_suffix("]]"));
+        let named = listed.or_else(|| line.strip_prefix('[').and_then(|l| l.strip_suffix(']')));
+        let Some(name) = named.filter(|n| n.chars().all(|c| c.is_ascii_alphanumeric() || "_-.".contains(c))) else {
+            continue;
+        };
+        if listed.is_some() {
+            let count = counts.entry(name).or_default();
+            found.push((index + 1, format!("{name}.{count}")));
+            *count += 1;
+        } else {
+            found.push((index + 1, name.to_owned()));
+        }
+    }
+    found
 }
 
 /// A text in which some values are changed: names are paths with a key at the end. What has not changed is not touched; an empty
@@ -80,7 +108,7 @@ pub(crate) fn with_values<'a>(text: &str, values: impl Iterator<Item = (&'a str,
         if let Some((path, key)) = name.rsplit_once('.')
             && let Some(table) = table_mut(&mut document, path)
         {
-            set(table, key, value.trim());
+            set(table, key, value.trim(), is_list(path, key));
         }
     }
     Some(document.to_string())
@@ -107,7 +135,15 @@ pub(crate) fn element_mut(item: &mut Item, index: usize) -> Option<&mut dyn Tabl
     }
 }
 
-fn set(table: &mut dyn TableLike, key: &str, value: &str) {
+/// Whether a key holds a list of numbers.
+fn is_list(path: &str, key: &str) -> bool {
+    key == "mhz" && path.starts_with("kit.antenna.")
+        || super::groups::all_keys()
+            .iter()
+            .any(|about| about.key == key && matches!((about.shape)(), Shape::Numbers))
+}
+
+fn set(table: &mut dyn TableLike, key: &str, value: &str, is_list: bool) {
     let old = table.get(key);
     if old.map(shown).unwrap_or_default() == value {
         return;
@@ -117,12 +153,18 @@ fn set(table: &mut dyn TableLike, key: &str, value: &str) {
         return;
     }
     // What the rows know of a key decides; of other keys, what stood there.
-    let known = super::forms::all_keys()
+    let known = super::groups::all_keys()
         .into_iter()
         .find(|about: &&About| about.key == key);
     let was_text = || old.and_then(Item::as_value).is_some_and(Value::is_str);
     let is_text = known.map_or_else(was_text, About::is_text);
-    let plain = value.parse::<Value>().ok().filter(|_| !is_text);
+    let listed = format!("[{value}]");
+    let written = if is_list && !value.starts_with('[') {
+        &listed
+    } else {
+        value
+    };
+    let plain = written.parse::<Value>().ok().filter(|_| !is_text);
     let mut fresh = plain.unwrap_or_else(|| Value::from(value));
     if let Some(old) = table.get(key).and_then(Item::as_value) {
         *fresh.decor_mut() = old.decor().clone();
@@ -146,13 +188,35 @@ mod tests {
         let outing = table(&document, "outing").unwrap();
         assert_eq!(shown(outing.get("reserve").unwrap()), "0.2");
         assert_eq!(shown(outing.get("name").unwrap()), "A");
-        assert_eq!(line_of(TEXT, outing.get("reserve").unwrap()), Some(4));
         let channel = table(&document, "station.0.channels.1").unwrap();
         assert_eq!(shown(channel.get("mhz").unwrap()), "7.05");
-        assert_eq!(line_of(TEXT, channel.get("mhz").unwrap()), Some(10));
         assert_eq!(count(&document, "station.0", "channels"), 2);
         assert_eq!(count(&document, "", "station"), 1);
         assert!(table(&document, "station.7").is_none() && table(&document, "outing.name.0").is_none());
+    }
+
+    #[test]
+    fn headings_are_found_by_their_lines() {
+        let text = "# [no]\n[outing] # mine\nx = [\n    [1, 2],\n]\n[[site]]\n[[site]]\n  [kit.modem]\n";
+        let found = headings(text);
+        let wanted = [(2, "outing"), (6, "site.0"), (7, "site.1")];
+        assert_eq!(found, wanted.map(|(line, path)| (line, path.to_owned())));
+    }
+
+    #[test]
+    fn lists_of_numbers_may_be_written_without_brackets() {
+        let text = "[[kit.antenna]]\nid = \"a\"\n[kit.transceiver]\npower_levels_w = [5] # mine\n";
+        let values = [
+            ("kit.antenna.0.mhz", "7.05, 10.1"),
+            ("kit.transceiver.power_levels_w", "1, 5"),
+        ];
+        let text = with_values(text, values.into_iter()).unwrap();
+        assert!(
+            text.contains("mhz = [7.05, 10.1]") && text.contains("power_levels_w = [1, 5] # mine"),
+            "{text}"
+        );
+        let text = with_values(&text, [("kit.antenna.0.mhz", "[7]")].into_iter()).unwrap();
+        assert!(text.contains("mhz = [7]\n"), "{text}");
     }
 
     #[test]

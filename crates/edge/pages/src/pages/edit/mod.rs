@@ -1,9 +1,15 @@
 //! Edit the outing: its main values in forms, and the whole file as text. The file stays the truth: comments and order are kept.
 
 mod adding;
+mod common;
 mod document;
+mod fields;
 mod forms;
+mod groups;
+mod hanging;
 mod pasted;
+mod places;
+mod summary;
 
 use std::sync::Arc;
 
@@ -17,8 +23,13 @@ use serde::Deserialize;
 use crate::app::App;
 use crate::desk::{Look, Stage};
 use document::with_values;
-use forms::{all_keys, antenna_key, forms};
+use forms::forms;
+use groups::{all_keys, antenna_key};
 use pasted::{NotTaken, with_stations};
+pub(crate) use places::spot;
+use places::with_waypoints;
+
+use crate::assets::address;
 
 use crate::shell::{Context, Here, Page, page, parts};
 use crate::storage::SaveError;
@@ -64,7 +75,6 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
             }
             p.small { "The starter is a sound outing with remarks, to be changed. From nothing, the form asks for each thing in turn." }
         } @else {
-            (parts::problems(&problems))
             (forms(look, &problems, demo))
             section #text {
                 h2 { "The whole file" }
@@ -89,7 +99,7 @@ fn render(app: &App, context: &Context, look: &Look, refused: Option<(StatusCode
             here: Here::Edit,
             question: "What is the outing?",
             answer: Some(answer),
-            body,
+            body: html! { (body) script src=(address("edit.js")) type="module" {} },
         },
     );
     (status, page).into_response()
@@ -143,7 +153,12 @@ fn typed(
 
 /// The hash of the text from which a form was made.
 fn base_of(fields: &[(String, String)]) -> &str {
-    fields.iter().find(|(k, _)| k == "base").map_or("", |(_, v)| v.as_str())
+    sent(fields, "base")
+}
+
+/// What stands in a field that was sent; empty where there is none of that name.
+fn sent<'a>(fields: &'a [(String, String)], name: &str) -> &'a str {
+    fields.iter().find(|(k, _)| k == name).map_or("", |(_, v)| v.as_str())
 }
 
 /// The fields that the forms have.
@@ -169,8 +184,8 @@ pub async fn undo(
     }
 }
 
-/// An outing of which nothing is known yet.
-const NOTHING: &str = "[outing]\nname = \"Outing\"\nstart = \"\"\nend = \"\"\n";
+/// An outing of which nothing is known yet but what nobody goes without: a transceiver and a modem, as in the starter.
+const NOTHING: &str = "[outing]\nname = \"Outing\"\nstart = \"\"\nend = \"\"\n\n[kit.transceiver]\npower_levels_w = [1, 5]\npower_w = 5\n\n[kit.modem]\nactive_w = 1.5\n";
 
 /// Makes the first file.
 pub async fn start(
@@ -202,31 +217,26 @@ pub async fn change(
         Ok(text) => text.unwrap_or_else(|| look.text.to_string()),
         Err(stale) => return *stale,
     };
-    let asked = |name: &str| {
-        fields
-            .iter()
-            .find(|(k, v)| k == name && !v.is_empty())
-            .map(|(_, v)| v.as_str())
-    };
-    let text = match (asked("add"), asked("remove")) {
+    let asked = |name: &str| Some(sent(&fields, name)).filter(|value| !value.is_empty());
+    let changed = match (asked("add"), asked("remove")) {
         (Some(what), _) => {
-            let what = if what == "kit.antenna" {
-                format!("kit.antenna:{}", asked("kind").unwrap_or_default())
-            } else {
-                what.to_owned()
+            let what = match what {
+                "kit.antenna" => format!("kit.antenna:{}", asked("kind").unwrap_or_default()),
+                "common" => format!("common:{}", asked("common").unwrap_or_default()),
+                other => other.to_owned(),
             };
-            adding::added(&typed, &what)
+            adding::added(&typed, &what).map(|added| (added.text, Some(added.path)))
         }
-        (None, Some(path)) => adding::removed(&typed, path),
-        (None, None) => Some(typed),
+        (None, Some(path)) => adding::removed(&typed, path).map(|text| (text, None)),
+        (None, None) => Some((typed, None)),
     };
-    match text {
-        Some(text) => saved(&app, &context, &text, base),
+    match changed {
+        Some((text, fresh)) => saved_toward(&app, &context, &text, base, fresh.as_deref()),
         None => refused(
             &app,
             &context,
             &look,
-            html! { p.wrong role="alert" { "That cannot be added or removed here; change the text of the file below." } },
+            html! { p.wrong role="alert" { "That cannot be added or removed here, or it is in the kit already; the text of the file below takes any change." } },
         ),
     }
 }
@@ -239,13 +249,33 @@ pub async fn stations(
 ) -> Response {
     let base = base_of(&fields);
     let look = app.desk.look();
-    let table = fields
-        .iter()
-        .find(|(k, _)| k == "table")
-        .map_or("", |(_, v)| v.as_str());
+    let table = sent(&fields, "table");
     match with_stations(&look.text, &table.replace("\r\n", "\n")) {
         Ok((text, _)) => saved(&app, &context, &text, base),
         Err(why) => refused(&app, &context, &look, not_taken(&why, table)),
+    }
+}
+
+/// Takes the waypoints of a GPX file.
+pub async fn places(
+    State(app): State<Arc<App>>,
+    context: Context,
+    Form(fields): Form<Vec<(String, String)>>,
+) -> Response {
+    let base = base_of(&fields);
+    let look = app.desk.look();
+    let gpx = sent(&fields, "gpx");
+    match with_waypoints(&look.text, gpx) {
+        Ok((text, _)) => saved(&app, &context, &text, base),
+        Err(why) => {
+            let note = html! {
+                section role="alert" {
+                    p.wrong { "The file was not taken; nothing was changed: " (why) "." }
+                    label { "What you sent, to copy from" textarea.file rows="8" readonly { (gpx) } }
+                }
+            };
+            refused(&app, &context, &look, note)
+        }
     }
 }
 
@@ -269,11 +299,19 @@ fn refused(app: &App, context: &Context, look: &Look, note: Markup) -> Response 
 }
 
 fn saved(app: &Arc<App>, context: &Context, text: &str, base: &str) -> Response {
+    saved_toward(app, context, text, base, None)
+}
+
+/// Saves, and leads to what was added, else to what is wrong.
+fn saved_toward(app: &Arc<App>, context: &Context, text: &str, base: &str, toward: Option<&str>) -> Response {
     match app.desk.storage().save(text, base) {
         Ok(()) => {
             // The plan of the new text begins at once.
-            let _ = app.desk.look();
-            Redirect::to("/edit").into_response()
+            let look = app.desk.look();
+            let wrong = || problems_of(app, &look).iter().any(Problem::is_error);
+            let place = toward.or_else(|| wrong().then_some("problems"));
+            let address = place.map_or_else(|| "/edit".to_owned(), |place| format!("/edit#{place}"));
+            Redirect::to(&address).into_response()
         }
         Err(SaveError::Stale) => stale(app, context, Some(text)),
         Err(why) => {

@@ -22,7 +22,7 @@ pub fn reading(outing: &Outing, freq_mhz: Option<f64>) -> Markup {
     }
     kinds.push(("panel {}".to_owned(), "Panel, A".to_owned()));
     html! {
-        section {
+        section.off-paper {
             h2 { "A reading" }
             form #reading.entry.row.reading method="post" action="/field/log" data-kind="reading" {
                 select #reading-kind name="reading" aria-label="What was read" { @for (form, label) in &kinds { option value=(form) { (label) } } }
@@ -36,7 +36,7 @@ pub fn reading(outing: &Outing, freq_mhz: Option<f64>) -> Markup {
 /// Anything in a short form, and where one is.
 pub fn anything(outing: &Outing) -> Markup {
     html! {
-        section {
+        section.off-paper {
             h2 { "Anything else" }
             form #say.entry.words method="post" action="/field/log" data-kind="words" {
                 label for="words" { "Shortly: " code { "noise 7 S4" } ", " code { "volt 12.4" } ", " code { "swr 7 2.1" } }

@@ -14,9 +14,6 @@ use axum::body::Body;
 use axum::extract::{Query, State};
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use farhop_day::standing;
-use farhop_earth::UtcTime;
-use farhop_next::today::{NextAsk, Today, next_step, now_for};
 use farhop_outing::Outing;
 use futures_util::future::{Either, select};
 use futures_util::{StreamExt as _, stream};
@@ -26,18 +23,20 @@ use serde::Deserialize;
 use crate::app::App;
 use crate::assets::address;
 use crate::delivery::{EntryTarget, kept_before};
-use crate::desk::{Look, Ready, Rests, Stage, Weighed};
+use crate::desk::{Look, Stage, Weighed};
 use crate::pages::waiting;
 use crate::shell::{Context, Here, answered, in_two};
 use crate::storage::Day as Journaled;
 
 pub use entries::{here, log, sent, undo};
 
-/// What was entered just now, by a page without scripts.
+/// What was entered just now, by a page without scripts, and which step is wanted.
 #[derive(Deserialize)]
 pub struct Asked {
     #[serde(default)]
     kept: Option<String>,
+    /// The newest step is wanted, whatever time it takes.
+    now: Option<String>,
 }
 
 /// Where entries go now; none while no sound outing is known.
@@ -48,26 +47,37 @@ fn target_of(app: &App, look: &Look) -> Option<EntryTarget> {
     })
 }
 
-/// The page.
+/// The page. Where a step of the last minutes stands ready the whole page goes out at once, and a script asks for the newest after it;
+/// otherwise the question is on the screen while the step is worked out.
 pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Query<Asked>) -> Response {
     let look = app.desk.look();
     let Some(target) = target_of(&app, &look) else {
         return waiting::instead(&app, &context, Here::Field, &look).into_response();
     };
-    // The question is on the screen while the next step is worked out.
-    let (before, after) = in_two(&context, Here::Field, "What now?", "Weighing what to try next …");
+    let scene = Scene {
+        target,
+        look,
+        context,
+        kept: asked.kept,
+    };
+    let (before, after) = in_two(&scene.context, Here::Field, "What now?", "Weighing what to try next …");
+    let headers = [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+        // Asked for anew each time; but a browser that goes back, or opens its pages again, may show the copy while we are gone.
+        (header::CACHE_CONTROL, "private, no-cache"),
+    ];
+    let read = scene.read();
+    if let Some(recent) = scene.recent(&read, asked.now.is_some()) {
+        let text = before + &scene.markup(&read, recent).into_string() + &after;
+        return (headers, text).into_response();
+    }
     let runtime = Arc::clone(app.desk.runtime());
     let moment = runtime.moment();
     let rest = Box::pin(async move {
         let made = runtime
             .done(move || {
-                let scene = Scene {
-                    target,
-                    look,
-                    context,
-                    kept: asked.kept,
-                };
-                scene.markup()
+                let step = scene.weighed(&read);
+                scene.markup(&read, step)
             })
             .await;
         let rest = made.unwrap_or_else(|| html! { p.answer { "The next step could not be worked out." } });
@@ -81,12 +91,22 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
             Body::from_stream(pieces.map(Ok::<String, Infallible>))
         }
     };
-    let headers = [
-        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
-        // Asked for anew each time; but a browser that goes back, or opens its pages again, may show the copy while we are gone.
-        (header::CACHE_CONTROL, "private, no-cache"),
-    ];
     (headers, body).into_response()
+}
+
+/// The journal as it was read.
+struct Read {
+    day: Journaled,
+    trouble: Option<String>,
+}
+
+/// The step that is shown.
+#[derive(Default)]
+struct Step {
+    /// None without a plan.
+    weighed: Option<Weighed>,
+    /// It was worked out some minutes ago.
+    earlier: bool,
 }
 
 /// What the page is made from.
@@ -102,19 +122,48 @@ impl Scene {
         &self.target.outing
     }
 
-    /// The answer and all that stands below it.
-    fn markup(&self) -> Markup {
-        let (read, trouble) = match self.target.day() {
-            Ok(read) => (read, None),
-            Err(error) => (Journaled::default(), Some(error.to_string())),
-        };
-        let entries = &read.entries;
-        let (answer, day) = match &self.look.stage {
-            Stage::Ready(ready) => match &*step(ready, &read, &self.target, self.look.turn) {
-                Ok((step, whence)) => stand::with_step(self, ready, step, *whence, entries),
-                Err(why) => (html! { (why) }, stand::without_step(self, &html! {}, entries)),
+    /// The journal, and what is the matter with it.
+    fn read(&self) -> Read {
+        match self.target.day() {
+            Ok(day) => Read { day, trouble: None },
+            Err(error) => Read {
+                day: Journaled::default(),
+                trouble: Some(error.to_string()),
             },
-            stage => (
+        }
+    }
+
+    /// The step that can be shown at once: one of the last minutes, unless the newest is asked for; that there is none without a plan.
+    fn recent(&self, read: &Read, newest: bool) -> Option<Step> {
+        if !matches!(self.look.stage, Stage::Ready(_)) {
+            return Some(Step::default());
+        }
+        let desk = &self.target.desk;
+        let recent = desk.steps().recent(&desk.rests(&read.day, self.look.turn))?;
+        (recent.of_this_minute || !newest).then_some(Step {
+            weighed: Some(recent.step),
+            earlier: !recent.of_this_minute,
+        })
+    }
+
+    /// The newest step, worked out now where it must be.
+    fn weighed(&self, read: &Read) -> Step {
+        match &self.look.stage {
+            Stage::Ready(ready) => Step {
+                weighed: Some(self.target.desk.weighed(ready, &read.day, self.look.turn)),
+                earlier: false,
+            },
+            _ => Step::default(),
+        }
+    }
+
+    /// The answer and all that stands below it.
+    fn markup(&self, read: &Read, step: Step) -> Markup {
+        let entries = &read.day.entries;
+        let (answer, day) = match (&self.look.stage, step.weighed.as_deref()) {
+            (Stage::Ready(ready), Some(Ok((step, whence)))) => stand::with_step(self, ready, step, *whence, entries),
+            (_, Some(Err(why))) => (html! { (why) }, stand::without_step(self, &html! {}, entries)),
+            (stage, _) => (
                 html! { (stand::stage_words(stage)) },
                 stand::without_step(self, &stand::stage_more(&self.context, stage, self.look.turn), entries),
             ),
@@ -122,9 +171,9 @@ impl Scene {
         let key = self.kept.as_ref();
         let kept = key.and_then(|key| kept_before(self.outing(), entries, key));
         let body = html! {
-            (self.facts(&read))
+            (self.facts(&read.day, step.earlier))
             #day {
-                @for line in read.lines.iter().chain(&trouble) { p.harm role="alert" { (line) } }
+                @for line in read.day.lines.iter().chain(&read.trouble) { p.harm role="alert" { (line) } }
                 (day)
             }
             (forms::status(kept.as_ref()))
@@ -134,46 +183,14 @@ impl Scene {
     }
 
     /// What the page knows about outing and journal, for the entries that it makes; and the list of those that were not taken.
-    fn facts(&self, read: &Journaled) -> Markup {
+    fn facts(&self, read: &Journaled, earlier: bool) -> Markup {
         let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
-                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.context.share) data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
+                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.context.share) data-earlier[earlier] data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }
-    }
-}
-
-/// The next step, the same for all who ask in the same minute.
-fn step(ready: &Ready, read: &Journaled, target: &EntryTarget, turn: u64) -> Weighed {
-    let asked = rests(read, turn, target.clock());
-    target.desk.steps().of(&asked, || {
-        // More may have been entered while this waited for its turn.
-        let newer = target.day().ok().filter(|newer| newer.journal == read.journal);
-        let read = newer.as_ref().unwrap_or(read);
-        let clock = target.clock();
-        let entries = standing(&read.entries);
-        let (now, whence) = now_for(&ready.outing, &entries, clock);
-        let step = next_step(
-            Today::at(&ready.outing, &entries, now),
-            target.desk.storage().solutions(),
-            NextAsk::default(),
-        )
-        .map(|step| (step, whence))
-        .map_err(|e| e.to_string());
-        (rests(read, turn, clock), step)
-    })
-}
-
-/// What a step from this journal at this instant rests on.
-fn rests(read: &Journaled, turn: u64, clock: Option<UtcTime>) -> Rests {
-    let entries = &read.entries;
-    Rests {
-        turn,
-        journal: read.journal.clone(),
-        entries: (entries.len(), entries.last().map(|e| e.key.as_str().to_owned())),
-        minute: clock.map(|c| c.unix_s().div_euclid(60)),
     }
 }
 

@@ -81,6 +81,7 @@ pub(crate) fn with_step(
             section #suspects {
                 h2 { "What may be behind the silence" }
                 ul { @for suspect in &view.suspects { li { (suspect.what) " " span.small { (format!("{:.0} %", 100.0 * suspect.probability)) } } } }
+                p { a.button href="/fault" { "Find the fault, with what the day has shown" } }
             }
         }
         (parts::why("Why", &html! { ul { @for reason in &view.reasons { li { (reason) } } } }))

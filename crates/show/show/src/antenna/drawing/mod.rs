@@ -1,5 +1,6 @@
 //! An antenna as a picture: the wires from the side and from above with their measures, and the pattern over ground.
 
+mod compass;
 mod labels;
 mod pattern;
 mod views;
@@ -33,6 +34,35 @@ pub struct Picture<'a> {
     pub units: Units,
 }
 
+impl<'a> Picture<'a> {
+    fn seen(&self) -> views::Seen<'a> {
+        views::Seen {
+            built: self.built,
+            before: self.before,
+            azimuth_deg: self.solved.azimuth_deg,
+            units: self.units,
+        }
+    }
+}
+
+/// An antenna from the side alone, with its measures, before anything is solved.
+#[must_use]
+pub fn from_side(name: &str, built: &Built, units: Units) -> String {
+    let views = views::Views::new(views::Seen {
+        built,
+        before: None,
+        azimuth_deg: None,
+        units,
+    });
+    let mut sheet = Sheet::new(
+        COLUMN + 2.0 * EDGE,
+        views.height() + EDGE,
+        &format!("{name} from the side"),
+    );
+    views.draw_side(&mut sheet, Spot { x: EDGE, y: EDGE });
+    sheet.finished()
+}
+
 /// Width of the picture, user units.
 const WIDTH: f64 = 820.0;
 /// Margin around everything, and between the two columns.
@@ -49,7 +79,7 @@ const PATTERN: f64 = 420.0;
 /// One drawing of one antenna on one frequency, as SVG.
 #[must_use]
 pub fn drawing(picture: &Picture<'_>) -> String {
-    let views = views::Views::new(picture);
+    let views = views::Views::new(picture.seen());
     let height = HEAD + views.height() + PATTERN + MARGIN;
     let mut sheet = Sheet::new(WIDTH, height, &format!("{} and how it radiates", picture.name));
     head(&mut sheet, picture);
@@ -68,7 +98,7 @@ const EDGE: f64 = 10.0;
 /// the pattern around.
 #[must_use]
 pub fn panels(picture: &Picture<'_>) -> [String; 4] {
-    let views = views::Views::new(picture);
+    let views = views::Views::new(picture.seen());
     let panel = |title: &str, height: f64, draw: &dyn Fn(&mut Sheet, Spot)| {
         let mut sheet = Sheet::new(COLUMN + 2.0 * EDGE, height, title);
         draw(&mut sheet, Spot { x: EDGE, y: EDGE });

@@ -3,8 +3,9 @@
 use farhop_antenna::templates::{Built, Dimension};
 use farhop_earth::units::Units;
 
+use crate::antenna::drawing::COLUMN;
+use crate::antenna::drawing::compass::compass;
 use crate::antenna::drawing::labels::Labels;
-use crate::antenna::drawing::{COLUMN, Picture};
 use crate::sheet::{Anchor, Fill, INK, Letters, MUTED, PAPER, Pen, SOFT, Sheet, Spot, TINT};
 
 /// Space for measures around the wires.
@@ -44,6 +45,15 @@ impl Extent {
     }
 }
 
+/// What is seen: an antenna as it hangs, and where measures are tried, as it hung before.
+#[derive(Clone, Copy)]
+pub(super) struct Seen<'a> {
+    pub built: &'a Built,
+    pub before: Option<&'a Built>,
+    pub azimuth_deg: Option<f64>,
+    pub units: Units,
+}
+
 /// Both views of one antenna.
 pub(super) struct Views<'a> {
     built: &'a Built,
@@ -59,41 +69,60 @@ pub(super) struct Views<'a> {
 }
 
 impl<'a> Views<'a> {
-    pub(super) fn new(picture: &Picture<'a>) -> Self {
-        let built = picture.built;
-        let azimuth_deg = picture.solved.azimuth_deg;
+    pub(super) fn new(seen: Seen<'a>) -> Self {
+        let Seen {
+            built,
+            before,
+            azimuth_deg,
+            units,
+        } = seen;
         let wires = || {
             built
                 .antenna
                 .wires
                 .iter()
-                .chain(picture.before.iter().flat_map(|b| &b.antenna.wires))
+                .chain(before.iter().flat_map(|b| &b.antenna.wires))
         };
         let ends = || wires().flat_map(|w| [w.p1_m, w.p2_m]);
         let feet = ends().map(|p| [p[0], 0.0]);
         let side = Extent::of(ends().map(seen_from_side).chain(feet));
         let above = Extent::of(ends().map(|p| seen_from_above(p, azimuth_deg)));
         // The scale stays while a measure moves: room for the longest and highest that can be asked for.
-        let (of, room) = picture.before.map_or((built, 1.0), |before| (before, MOST_GROWN));
+        let (of, room) = before.map_or((built, 1.0), |before| (before, MOST_GROWN));
         let own = || of.antenna.wires.iter().flat_map(|w| [w.p1_m, w.p2_m]);
         let own_feet = own().map(|p| [p[0], 0.0]);
         let whole = [
             Extent::of(own().map(seen_from_side).chain(own_feet)),
             Extent::of(own().map(|p| seen_from_above(p, azimuth_deg))),
         ];
+        // Nor may it change while the direction does: then there is room for every direction.
+        let turning_m = before.and(azimuth_deg).map_or(LEAST_SPAN_M, |_| {
+            let flat = Extent::of(own().map(|p| seen_from_above(p, None)));
+            (flat.right - flat.left).hypot(flat.up - flat.down)
+        });
         let most = |length: fn(&Extent) -> f64| room * whole.iter().map(length).fold(LEAST_SPAN_M, f64::max);
-        let (wide_m, high_m) = (most(|e| e.right - e.left), most(|e| e.up - e.down));
+        let wide_m = most(|e| e.right - e.left).max(room * turning_m);
+        // A longer wire that is turned takes from the margin.
+        let high_m = most(|e| e.up - e.down).max(turning_m);
         let scale = ((COLUMN - 2.0 * AROUND) / wide_m).min(HEIGHTS.1 / high_m);
         Self {
             built,
-            before: picture.before,
+            before,
             azimuth_deg,
-            units: picture.units,
+            units,
             side,
             above,
             scale,
             high_m,
         }
+    }
+
+    /// Radius of the circle on which the direction is set; none where nothing is tried, or no direction is stated.
+    fn compass_radius(&self) -> Option<f64> {
+        self.before.and(self.azimuth_deg)?;
+        let wide = self.scale * (self.above.right - self.above.left);
+        let high = self.scale * (self.above.up - self.above.down);
+        Some((0.5 * wide.hypot(high) + 26.0).min(0.5 * self.wires_height() + AROUND - 14.0))
     }
 
     fn wires_height(&self) -> f64 {
@@ -154,6 +183,13 @@ impl<'a> Views<'a> {
             top.y + TITLE + AROUND + 0.5 * (self.wires_height() + self.scale * (self.above.up - self.above.down));
         let place = self.placed(self.above, top.x, floor);
         let at = |p: [f64; 3]| place(seen_from_above(p, azimuth_deg));
+        if let (Some(radius), Some(azimuth_deg)) = (self.compass_radius(), azimuth_deg) {
+            let middle = Spot {
+                x: top.x + 0.5 * COLUMN,
+                y: top.y + TITLE + AROUND + 0.5 * self.wires_height(),
+            };
+            compass(sheet, middle, radius, azimuth_deg);
+        }
         self.draw_wires(sheet, &at);
         let mut labels = Labels::default();
         let side = |p: [f64; 3]| seen_from_side(p);
@@ -175,7 +211,7 @@ impl<'a> Views<'a> {
             None => "the antenna runs to the right; its direction is not stated".to_owned(),
         };
         sheet.text(foot, Letters::plain(13.0), &said);
-        if azimuth_deg.is_some() {
+        if azimuth_deg.is_some() && self.compass_radius().is_none() {
             let tip = Spot {
                 x: top.x + COLUMN - 16.0,
                 y: top.y + TITLE,

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use farhop_outing::limits::SITE_HEIGHT_M;
 
-use crate::gpx::Waypoint;
+use super::read::Waypoint;
 
 /// Longest id that an outing file takes, in characters.
 const LONGEST_ID: usize = 40;
@@ -131,8 +131,8 @@ pub fn starter_with(starter: &str, blocks: &str) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
+    use crate::{STARTER_FILES, read};
     use farhop_earth::Place;
-    use farhop_outing_file::{STARTER_FILES, read};
     use proptest::prelude::*;
 
     use super::*;
