@@ -9,13 +9,16 @@ mod assets;
 pub mod delivery;
 mod desk;
 mod pages;
+mod parts;
 mod runtime;
 pub mod shell;
 mod storage;
 
 pub use answer::handle;
 pub use app::App;
+pub use assets::address;
 pub use desk::{Desk, Look, Ready, Stage, hash_of};
+pub use pages::handover::code_svg;
 pub use pages::{FIELD, MOST_BYTES, READ_BYTES, router, with_plan};
 pub use runtime::{Pause, Runtime, Work};
-pub use storage::{Appended, Day, SaveError, Solutions, Storage};
+pub use storage::{Appended, Day, Merged, SaveError, Solutions, Storage};

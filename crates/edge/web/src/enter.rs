@@ -6,14 +6,14 @@ use axum::extract::{ConnectInfo, Form, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use fast_qr::qr::{QRBuilder, QRCode};
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::app::App;
 use crate::guard::{SESSION_COOKIE, Wire};
-use farhop_pages::FIELD;
 use farhop_pages::delivery::{Answer, Refused, wants_data};
 use farhop_pages::shell::{Context, Here, Page, cookie, page};
+use farhop_pages::{FIELD, code_svg};
 
 /// Where to go after the door.
 #[derive(Default, Deserialize)]
@@ -158,7 +158,7 @@ pub async fn invite(State(app): State<Arc<App>>, headers: HeaderMap) -> Response
             section.invite {
                 h2 { (address) }
                 @if let Ok(code) = QRBuilder::new(link(&app, address)).build() {
-                    figure.code { (PreEscaped(code_svg(&code))) }
+                    figure.code { (code_svg(&code, "QR code with address and pass phrase")) }
                 }
             }
         }
@@ -179,20 +179,6 @@ pub async fn invite(State(app): State<Arc<App>>, headers: HeaderMap) -> Response
         },
     )
     .into_response()
-}
-
-/// A QR code as SVG, dark on light in every theme: cameras want it so.
-fn code_svg(code: &QRCode) -> String {
-    let mut path = String::new();
-    for y in 0..code.size {
-        for x in (0..code.size).filter(|x| code[y][*x].value()) {
-            path.push_str(&format!("M{} {}h1v1h-1z", x + 4, y + 4));
-        }
-    }
-    let side = code.size + 8;
-    format!(
-        r##"<svg viewBox="0 0 {side} {side}" role="img" aria-label="QR code with address and pass phrase" shape-rendering="crispEdges"><rect width="{side}" height="{side}" fill="#ffffff"/><path d="{path}" fill="#000000"/></svg>"##
-    )
 }
 
 /// For the terminal: addresses, QR code, phrase.

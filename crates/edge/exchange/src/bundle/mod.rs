@@ -7,6 +7,7 @@
 mod check;
 mod names;
 mod pack;
+mod reading;
 #[cfg(test)]
 mod tests;
 mod unpack;
@@ -14,6 +15,7 @@ mod unpack;
 pub use check::{Bundle, check};
 pub use names::{NameError, check_name};
 pub use pack::pack;
+pub use reading::{ReadingError, reading_of};
 pub use unpack::unpack;
 
 use farhop_earth::UtcTime;
