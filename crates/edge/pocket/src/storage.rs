@@ -10,6 +10,7 @@ use farhop_journal::belonging::announcement;
 use farhop_journal::{Fingerprint, JournalError, from_lines, search, to_line};
 use farhop_outing::Outing;
 use farhop_pages::{Appended, Day, Merged, SaveError, Solutions, Storage, hash_of};
+use farhop_plan::carried::Item;
 use farhop_plan::engine::{SolutionStore, SolvedAntenna};
 use farhop_plan::readiness::FaultSearch;
 use farhop_plan::safety::NearAtWatt;
@@ -298,46 +299,74 @@ impl Storage for BrowserStorage {
     }
 
     fn solutions(&self) -> &Solutions {
-        &self.made
+        self
     }
 }
 
-/// What is made once and stays in memory.
+/// What is made once and stays in memory, and what of it is new.
 #[derive(Default)]
 struct Made {
     antennas: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
     near: Mutex<HashMap<Vec<u8>, Arc<NearAtWatt>>>,
     tables: Mutex<HashMap<String, Arc<SizeTable>>>,
+    fresh: Mutex<Vec<Item>>,
 }
 
-fn known<K: std::hash::Hash + Eq, V>(map: &Mutex<HashMap<K, Arc<V>>>) -> MutexGuard<'_, HashMap<K, Arc<V>>> {
-    map.lock().unwrap_or_else(PoisonError::into_inner)
+fn held<T>(what: &Mutex<T>) -> MutexGuard<'_, T> {
+    what.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-impl SolutionStore for Made {
+impl BrowserStorage {
+    /// Knows something that another engine made.
+    pub fn know(&self, item: &Item) {
+        match item {
+            Item::Solution(key, solved) => {
+                held(&self.made.antennas).insert(key.clone(), Arc::clone(solved));
+            }
+            Item::Near(key, near) => {
+                held(&self.made.near).insert(key.clone(), Arc::clone(near));
+            }
+            Item::Table(key, table) => {
+                held(&self.made.tables).insert(key.clone(), Arc::clone(table));
+            }
+        }
+    }
+
+    /// What was made here since the last time.
+    pub fn fresh(&self) -> Vec<Item> {
+        std::mem::take(&mut *held(&self.made.fresh))
+    }
+
+    fn new_here(&self, item: Item) {
+        self.know(&item);
+        held(&self.made.fresh).push(item);
+    }
+}
+
+impl SolutionStore for BrowserStorage {
     fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>> {
-        known(&self.antennas).get(key).cloned()
+        held(&self.made.antennas).get(key).cloned()
     }
 
     fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
-        known(&self.antennas).insert(key.to_vec(), Arc::clone(solved));
+        self.new_here(Item::Solution(key.to_vec(), Arc::clone(solved)));
     }
 
     fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
-        known(&self.near).get(key).cloned()
+        held(&self.made.near).get(key).cloned()
     }
 
     fn keep_near(&self, key: &[u8], near: &Arc<NearAtWatt>) {
-        known(&self.near).insert(key.to_vec(), Arc::clone(near));
+        self.new_here(Item::Near(key.to_vec(), Arc::clone(near)));
     }
 }
 
-impl TableStore for Made {
+impl TableStore for BrowserStorage {
     fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
-        known(&self.tables).get(key).cloned()
+        held(&self.made.tables).get(key).cloned()
     }
 
     fn keep_table(&self, key: &str, table: &Arc<SizeTable>) {
-        known(&self.tables).insert(key.to_owned(), Arc::clone(table));
+        self.new_here(Item::Table(key.to_owned(), Arc::clone(table)));
     }
 }

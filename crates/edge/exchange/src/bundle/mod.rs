@@ -4,6 +4,7 @@
 //! takes nothing on trust: names, kinds, sizes and sums are checked before the first file is written, and files are written only
 //! into a folder that is new or empty.
 
+mod archive;
 mod check;
 mod names;
 mod pack;
