@@ -9,6 +9,7 @@ mod enter;
 mod folder;
 mod guard;
 mod machine;
+mod phone;
 mod server;
 
 pub use server::{Options, Server};
