@@ -15,7 +15,7 @@ pub async fn show(State(app): State<Arc<App>>, headers: HeaderMap) -> Markup {
     let there = app.single.is_some();
     let body = html! {
         @if there {
-            p { a.button href="/pocket/farhop.html" download="farhop.html" { "Save the file" } }
+            p { a.button href="/pocket/farhop.html" { "Save the file" } }
             ol {
                 li { "Save it, then open it from the files of this phone. It plans, shows every page and takes entries, without this machine and without a network." }
                 li { b { "It keeps nothing when it is closed." } " Press “Save the log” in it before that, then bring the log in here, under “Hand the log over”." }

@@ -37,7 +37,7 @@ fn shown(app: &App, context: &Context, note: Option<Markup>) -> Markup {
             section {
                 h2 { "Hand it over" }
                 p {
-                    a.button href=(COPY) download="journal.jsonl" { "Save the log" } " "
+                    a.button href=(COPY) { "Save the log" } " "
                     button type="button" data-share=(COPY) data-name="journal.jsonl" hidden { "Share the log" } " "
                     button type="button" data-copy=(COPY) hidden { "Copy the log" } " "
                     a.button href="/log/codes" { "Show it as codes" }
