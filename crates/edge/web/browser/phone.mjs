@@ -253,8 +253,11 @@ async function whereAmI() {
   await page.waitForURL(/lat=/);
   check(/within 14 m/.test(await page.textContent(".answer")), `where: ${await page.textContent(".answer")}`);
   await page.click("#needle");
-  await page.evaluate(() => dispatchEvent(new DeviceOrientationEvent("deviceorientationabsolute", { alpha: 300, beta: 0, gamma: 0, absolute: true })));
-  await page.waitForFunction(() => /060° on a compass/.test(document.getElementById("heading").textContent));
+  // The phone is asked whether the needle may be used, and turns until it may.
+  await page.waitForFunction(() => {
+    dispatchEvent(new DeviceOrientationEvent("deviceorientationabsolute", { alpha: 300, beta: 0, gamma: 0, absolute: true }));
+    return /060° on a compass/.test(document.getElementById("heading").textContent);
+  });
   say(`compass: ${await page.textContent("#heading")}`);
   await accessible(page, "here with needle");
   await page.screenshot({ path: join(shots, "phone-here-needle.png"), fullPage: true });
