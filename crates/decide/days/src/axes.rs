@@ -2,6 +2,7 @@
 
 use farhop_earth::UtcTime;
 use farhop_ionosphere::Activity as Sun;
+use farhop_num::maths;
 use farhop_outing::{Activity, Outing, Station};
 
 use farhop_propagation::fade_out::flares_per_day;
@@ -137,7 +138,7 @@ impl Axes {
     /// The band of a frequency in MHz: the nearest one, by ratio.
     #[must_use]
     pub fn band(&self, freq_mhz: f64) -> usize {
-        let off = |b: &f64| (freq_mhz / b).ln().abs();
+        let off = |b: &f64| maths::ln(freq_mhz / b).abs();
         let nearest = self
             .bands_mhz
             .iter()
@@ -150,7 +151,7 @@ impl Axes {
     #[must_use]
     pub(crate) fn band_key(&self, band: usize) -> u64 {
         let freq_mhz = self.bands_mhz.get(band).copied().unwrap_or(1.0).max(0.1);
-        (freq_mhz.ln() / SHARED_LUCK.ln()).round() as i64 as u64
+        (maths::ln(freq_mhz) / maths::ln(SHARED_LUCK)).round() as i64 as u64
     }
 }
 

@@ -1,5 +1,6 @@
 //! The drawn days: columns of factors, one number a day.
 
+use farhop_num::maths;
 use farhop_num::normal_quantile;
 use std::collections::BTreeMap;
 
@@ -419,7 +420,7 @@ impl Drawer<'_> {
 
     fn fades(&self) -> Vec<DayFade> {
         let days = self.axes.hours as f64 / 24.0;
-        let chance = 1.0 - (-self.axes.fade_outs_per_day * days).exp();
+        let chance = 1.0 - maths::exp(-self.axes.fade_outs_per_day * days);
         let column = |factor| self.even(factor, 0, 0);
         let (luck, from) = (column(Factor::Fade), column(Factor::FadeFrom));
         let (length, depth) = (column(Factor::FadeLength), column(Factor::FadeDepth));
@@ -428,7 +429,7 @@ impl Drawer<'_> {
                 return None;
             }
             let log_normal =
-                |(median, log_sd): (f64, f64), u: f32| median * (log_sd * normal_quantile(f64::from(u))).exp();
+                |(median, log_sd): (f64, f64), u: f32| median * maths::exp(log_sd * normal_quantile(f64::from(u)));
             let length_s = (60.0 * log_normal(FADE_OUT_MIN, length[day])) as i64;
             // It may have begun before the first hour.
             let span_s = 3_600.0 * self.axes.hours as f64 + length_s as f64;

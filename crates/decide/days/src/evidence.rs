@@ -1,5 +1,6 @@
 //! What is seen on the hill, and how likely it is on each day.
 
+use farhop_num::maths;
 use farhop_num::normal_cdf;
 use std::collections::BTreeMap;
 
@@ -137,7 +138,7 @@ impl Evidence {
 /// the state forgets exponentially (two-state Markov chain in continuous time). `busy` (dimensionless) is the share of time spent busy.
 #[must_use]
 pub fn spell_left(busy: f64, minutes_min: f64) -> f64 {
-    (-minutes_min.max(0.0) / (BUSY_SPELL_MIN * (1.0 - busy).max(0.05))).exp()
+    maths::exp(-minutes_min.max(0.0) / (BUSY_SPELL_MIN * (1.0 - busy).max(0.05)))
 }
 
 /// Chances by day of what a call to a station that is not busy brings.
@@ -288,7 +289,7 @@ pub(crate) fn gauss(z: f64) -> f64 {
 
 /// A logarithm that never says "impossible": the model is not that sure.
 pub(crate) fn least(chance: f64) -> f64 {
-    chance.max(1e-4).ln()
+    maths::ln(chance.max(1e-4))
 }
 
 fn call(
@@ -354,7 +355,7 @@ fn linked_with(
     logs: &mut [f64],
 ) {
     let rest_db = f64::from(Response::rest_db());
-    let total_db = rest_db.hypot(REPORT_SD_DB);
+    let total_db = maths::hypot(rest_db, REPORT_SD_DB);
     let share = (rest_db / total_db).powi(2);
     let there_sd_db = rest_db * (1.0 - share).sqrt();
     let off = days.off(response.route.station, at);

@@ -1,6 +1,7 @@
 //! What one hears without calling, and what readings say about the own station: how likely each is on each day.
 
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 use farhop_num::{db_of_ratio, normal_cdf, ratio_of_db};
 
 use crate::draws::DrawnDays;
@@ -21,7 +22,7 @@ pub(crate) fn heard(days: &DrawnDays, response: &Response, at: UtcTime, snr_db: 
             *log += least(0.0);
         }
         *log += match snr_db {
-            Some(snr_db) => gauss((snr_db - mean_db) / rest_db.hypot(REPORT_SD_DB)).max(least(0.0)),
+            Some(snr_db) => gauss((snr_db - mean_db) / maths::hypot(rest_db, REPORT_SD_DB)).max(least(0.0)),
             None => least(normal_cdf((mean_db - AUDIBLE_SNR_DB) / rest_db)),
         };
     }
@@ -65,7 +66,7 @@ pub(crate) fn level(days: &DrawnDays, response: &Response, at: UtcTime, level_db
     let column = response.column(days, at);
     let noise = response.site_noise_dbw(days);
     let off = days.off(response.route.station, at);
-    let sd_db = REST_DB.hypot(READING_SD_DB);
+    let sd_db = maths::hypot(REST_DB, READING_SD_DB);
     for (day, log) in logs.iter_mut().enumerate() {
         if off.get(day).copied().unwrap_or(false) {
             *log += least(0.0);

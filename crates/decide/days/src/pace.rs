@@ -1,5 +1,7 @@
 //! How long own sessions take over the forecast, from the journal.
 
+use farhop_num::maths;
+
 /// Standard deviation of the natural logarithm of the factor from one operator and station to the next (dimensionless; judgement: half
 /// as long again or two thirds).
 const OPERATOR_LOG_SD: f64 = 0.4;
@@ -18,14 +20,14 @@ pub fn session_factor(ratios: &[f64], earlier: Option<(f64, u32)>) -> Option<(f6
     let logs: Vec<f64> = ratios
         .iter()
         .filter(|r| r.is_finite() && **r > 0.0)
-        .map(|r| r.ln())
+        .map(|r| maths::ln(*r))
         .collect();
     let (mut sum, mut count) = (logs.iter().sum::<f64>(), u32::try_from(logs.len()).unwrap_or(u32::MAX));
     if let Some((factor, sessions)) = earlier.filter(|e| e.0 > 0.0) {
-        sum += factor.ln() * (prior + f64::from(sessions));
+        sum += maths::ln(factor) * (prior + f64::from(sessions));
         count = count.saturating_add(sessions);
     }
-    (count > 0).then(|| ((sum / (prior + f64::from(count))).exp().clamp(0.2, 5.0), count))
+    (count > 0).then(|| (maths::exp(sum / (prior + f64::from(count))).clamp(0.2, 5.0), count))
 }
 
 #[cfg(test)]

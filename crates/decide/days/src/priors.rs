@@ -4,6 +4,8 @@
 //! method's own error ([`MODEL_ERROR_SD_DB`]) into what a station, a band and a circuit have in common. The
 //! division and all correlation times are **judgements, from memory**; what they are worth is seen in the debrief.
 
+use farhop_num::maths;
+
 /// Standard deviation in dB of what the method itself gets wrong about a circuit's median, the same every day: antennas at both
 /// ends, ground, absorption, the local level of man-made noise. Comparisons of Rec. ITU-R P.533 with measured monthly medians
 /// scatter by some 8 to 10 dB, errors of measurement included (from memory); the rest is a judgement.
@@ -74,5 +76,5 @@ pub(crate) const FADE_OUT_DB: (f64, f64) = (25.0, 0.6);
 /// Correlation (dimensionless) of a factor with itself after some hours, for a correlation time in hours (Ornstein-Uhlenbeck).
 #[must_use]
 pub fn kept(hours_h: f64, correlation_time_h: f64) -> f64 {
-    (-hours_h / correlation_time_h).exp()
+    maths::exp(-hours_h / correlation_time_h)
 }

@@ -1,6 +1,7 @@
 //! One hour of one route as a function of the day's factors.
 
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 use farhop_propagation::TwoSided;
 use farhop_propagation::signal::Signal;
 
@@ -150,8 +151,8 @@ impl Response {
         let foes: Vec<f64> = ES.all().into_iter().map(|z| signal.foes_at_mhz(z)).collect();
         let grid = signal.grid(&factors, &foes, &ABSORPTION);
         // Absorption of flares falls with the sun's height and with frequency (from memory: roughly the 0.75th and the -1.5th power).
-        let sun = around.sun_zenith_deg.to_radians().cos().max(0.0);
-        let fade = f64::from(around.hops) * sun.powf(0.75) * (5.0 / around.freq_mhz).powf(1.5);
+        let sun = maths::cos(around.sun_zenith_deg.to_radians()).max(0.0);
+        let fade = f64::from(around.hops) * maths::powf(sun, 0.75) * maths::powf(5.0 / around.freq_mhz, 1.5);
         Self {
             route: around.route,
             at: around.at,
@@ -203,7 +204,7 @@ impl Response {
         for day in 0..days.count.min(fof2.len()) {
             let (i, up) = FOF2.place(fof2[day]);
             let (j, right) = ES.place(es[day]);
-            let factor = (ABSORPTION_LOG_SD as f32 * absorption[day]).exp();
+            let factor = maths::exp(ABSORPTION_LOG_SD as f32 * absorption[day]);
             let a = ((factor - ABSORPTION[0] as f32) / span).clamp(-1.0, 4.0);
             let place = i * ES.count + j;
             let node = bilinear(

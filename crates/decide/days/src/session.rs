@@ -3,6 +3,7 @@
 //! The table is filled from [`LinkTable::point`]: calling, the way back after a lost link and the minutes-scale variation are in it.
 //! What is left of the hour's median from call to call ([`Response::rest_db`]) is folded in as a Gaussian on both axes.
 
+use farhop_num::maths;
 use farhop_num::normal_cdf;
 use std::sync::Arc;
 
@@ -237,7 +238,11 @@ impl SessionTable {
             return (last, last, 0.0);
         }
         let (low, high) = (self.sizes[above - 1].air_bytes, self.sizes[above].air_bytes);
-        (above - 1, above, ((air_bytes / low).ln() / (high / low).ln()) as f32)
+        (
+            above - 1,
+            above,
+            (maths::ln(air_bytes / low) / maths::ln(high / low)) as f32,
+        )
     }
 }
 

@@ -4,6 +4,7 @@ use crate::axes::Axes;
 use crate::draws::{DrawAsk, DrawnDays};
 use crate::evidence::{Evidence, Seen, Spells, weigh_one};
 use crate::fault::KnownFault;
+use farhop_num::maths;
 use farhop_num::{bisect, weighted_quantile};
 
 /// With fewer days than this carrying the weight (effective sample size, dimensionless), more are drawn.
@@ -113,11 +114,11 @@ impl WeighedDays {
             weigh_one(one, &days, &mut spells, &mut logs);
         }
         let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights: Vec<f64> = logs.iter().map(|l| (l - top).exp()).collect();
+        let weights: Vec<f64> = logs.iter().map(|l| maths::exp(l - top)).collect();
         let (sum, squares) = weights.iter().fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
         Self {
             effective: if squares > 0.0 { sum * sum / squares } else { 0.0 },
-            log_evidence: top + (sum / days.count.max(1) as f64).ln(),
+            log_evidence: top + maths::ln(sum / days.count.max(1) as f64),
             weights: weights.iter().map(|w| (w / sum.max(1e-300)) as f32).collect(),
             spells,
             days,
@@ -135,10 +136,10 @@ impl WeighedDays {
         let logs: Vec<f64> = self
             .weights
             .iter()
-            .map(|w| (f64::from(*w / top)).max(1e-300).ln())
+            .map(|w| maths::ln((f64::from(*w / top)).max(1e-300)))
             .collect();
         let of = |power: f64| -> (Vec<f64>, f64) {
-            let weights: Vec<f64> = logs.iter().map(|l| (power * l).exp()).collect();
+            let weights: Vec<f64> = logs.iter().map(|l| maths::exp(power * l)).collect();
             let (sum, squares) = weights.iter().fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
             let effective = sum * sum / squares.max(1e-300);
             (weights.into_iter().map(|w| w / sum.max(1e-300)).collect(), effective)

@@ -2,6 +2,7 @@
 
 use farhop_days::{FaultClass, FaultPriors};
 use farhop_kit::{CutSets, Kit, PartClass, Role, Structure, importance};
+use farhop_num::maths;
 use farhop_outing::Outing;
 
 use crate::readiness::KitModel;
@@ -55,7 +56,7 @@ fn from_start(model: &KitModel, part: usize) -> f64 {
     let Some(failure) = model.chances.failures().get(part) else {
         return 0.0;
     };
-    let rate = |p: f64| -(-p).ln_1p();
+    let rate = |p: f64| -maths::ln_1p(-p);
     let (outing, hours) = (
         rate(failure.per_outing),
         rate(failure.per_hour) * model.assumed.circumstances.hours_h,

@@ -12,6 +12,7 @@
 
 pub mod analysis;
 pub mod book;
+pub mod carried;
 pub mod chance;
 pub mod declared_book;
 pub mod delivery;
@@ -24,6 +25,7 @@ pub mod itinerary;
 pub mod limit;
 pub mod link;
 pub mod power;
+mod prepare;
 mod presolve;
 pub mod readiness;
 pub mod rehearsal;
@@ -44,6 +46,7 @@ mod demo;
 
 pub use chance::{Chance, ChanceWord};
 pub use error::PlanError;
+pub use prepare::{Share, prepare, wanting};
 pub use presolve::presolve;
 
 /// Where antenna solutions and session tables are kept between runs, or are not.

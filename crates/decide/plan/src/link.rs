@@ -1,6 +1,7 @@
 //! One hour of one link: both directions from the same path.
 
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 use std::sync::Arc;
 
 use farhop_earth::UtcTime;
@@ -293,8 +294,8 @@ pub use farhop_days::priors::MODEL_ERROR_SD_DB;
 /// Odds must not be surer than the method: its own error joins the spread over days.
 fn with_model_error(mut mixture: SignalMixture) -> SignalMixture {
     for component in &mut mixture.components {
-        component.power_dbw.sd_low_db = component.power_dbw.sd_low_db.hypot(MODEL_ERROR_SD_DB);
-        component.power_dbw.sd_high_db = component.power_dbw.sd_high_db.hypot(MODEL_ERROR_SD_DB);
+        component.power_dbw.sd_low_db = maths::hypot(component.power_dbw.sd_low_db, MODEL_ERROR_SD_DB);
+        component.power_dbw.sd_high_db = maths::hypot(component.power_dbw.sd_high_db, MODEL_ERROR_SD_DB);
     }
     mixture
 }

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use crate::watch::Watch;
 
 /// One antenna at one site on one frequency.
-type Wanted<'a> = (&'a Antenna, &'a Site, f64);
+pub(crate) type Wanted<'a> = (&'a Antenna, &'a Site, f64);
 
 /// Fills the store with what a plan will ask for. Failures show up when the plan asks again.
 pub fn presolve(outing: &Outing, sites: &[usize], stations: &[usize], store: &dyn SolutionStore, watch: &dyn Watch) {
@@ -23,7 +23,7 @@ pub fn presolve(outing: &Outing, sites: &[usize], stations: &[usize], store: &dy
     watch.end();
 }
 
-fn wanted<'a>(outing: &'a Outing, sites: &[usize], stations: &[usize]) -> Vec<Wanted<'a>> {
+pub(crate) fn wanted<'a>(outing: &'a Outing, sites: &[usize], stations: &[usize]) -> Vec<Wanted<'a>> {
     let mut freqs_mhz: Vec<f64> = stations
         .iter()
         .filter_map(|i| outing.stations.get(*i))

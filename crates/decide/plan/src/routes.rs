@@ -1,6 +1,7 @@
 //! The routes of an outing through the day: what each can do, hour by hour, as a function of the day's factors.
 
 use crate::error::PlanError;
+use farhop_num::maths;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::EngineBook;
@@ -132,7 +133,7 @@ impl<'a> RouteCache<'a> {
         antenna: Option<&str>,
         at: UtcTime,
     ) -> Option<Response> {
-        let off = |r: &Response| (r.freq_mhz / freq_mhz).ln().abs();
+        let off = |r: &Response| maths::ln(r.freq_mhz / freq_mhz).abs();
         let other = |r: &Response| {
             let of = self.outing.kit.antennas.get(r.route.antenna);
             antenna.is_some() && of.map(|a| a.id.as_str()) != antenna

@@ -1,6 +1,7 @@
 //! Every site, station, channel and antenna through the hours.
 
 use crate::error::PlanError;
+use farhop_num::maths;
 use std::sync::Arc;
 
 use farhop_earth::{Ground, SunOfInstant, UtcTime};
@@ -289,8 +290,8 @@ fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, PlanEr
         NoiseLevel::SUnits { s_units } => meter.s9_dbm + (s_units - 9.0) * meter.unit_db,
     };
     let (low, high) = (
-        reading.freq_mhz * (-BAND_SHARE).exp(),
-        reading.freq_mhz * BAND_SHARE.exp(),
+        reading.freq_mhz * maths::exp(-BAND_SHARE),
+        reading.freq_mhz * maths::exp(BAND_SHARE),
     );
     Measured::new(
         low,

@@ -48,6 +48,7 @@ pub const FLOORS: [&str; 6] = ["physics", "outing", "decide", "show", "edge", "d
 
 /// Inside a floor: which sibling each room may import. A room not named here imports none.
 const SIBLINGS: &[(&str, &[&str])] = &[
+    ("gear", &["num"]),
     ("earth", &["num"]),
     ("ionosphere", &["num", "earth"]),
     ("propagation", &["num", "gear", "earth", "ionosphere"]),
@@ -55,7 +56,7 @@ const SIBLINGS: &[(&str, &[&str])] = &[
     ("feed", &["num", "gear"]),
     ("message", &["num", "gear"]),
     ("energy", &["num", "gear", "earth"]),
-    ("kit", &["gear"]),
+    ("kit", &["num", "gear"]),
     ("exposure", &["num"]),
     ("plausible", &["outing"]),
     ("outing-file", &["outing", "allocations", "plausible"]),
@@ -66,7 +67,7 @@ const SIBLINGS: &[(&str, &[&str])] = &[
     ("store", &["journal"]),
     ("pages", &["journal"]),
     ("web", &["journal", "store", "pages"]),
-    ("pocket", &["journal", "pages"]),
+    ("pocket", &["journal", "exchange", "pages"]),
     ("farhop", &["store", "exchange", "web", "pages", "pocket"]),
     ("trials", &["agreement"]),
 ];

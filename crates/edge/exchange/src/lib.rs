@@ -15,6 +15,7 @@
 pub mod bundle;
 pub mod calendar;
 pub mod conditions;
+#[cfg(feature = "network")]
 pub mod fetch;
 pub mod geo;
 pub mod gpx;

@@ -363,6 +363,9 @@ pub struct ServeArgs {
 /// `farhop pocket`.
 #[derive(Debug, Args)]
 pub struct PocketArgs {
+    /// An outing that comes along, with its antennas solved: its first plan on the phone is soon there. Whoever finds the address reads it
+    #[arg(value_name = "OUTING.toml")]
+    pub outing: Option<PathBuf>,
     /// Folder for the files that a host gives out
     #[arg(short = 'o', long, value_name = "DIR", required_unless_present = "single")]
     pub output: Option<PathBuf>,

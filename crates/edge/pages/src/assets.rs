@@ -24,7 +24,7 @@ macro_rules! asset {
     };
 }
 
-const ASSETS: [Asset; 14] = [
+const ASSETS: [Asset; 15] = [
     asset!("style.css", "text/css; charset=utf-8"),
     asset!("app.js", "text/javascript; charset=utf-8"),
     asset!("edit.js", "text/javascript; charset=utf-8"),
@@ -35,6 +35,7 @@ const ASSETS: [Asset; 14] = [
     asset!("tap.js", "text/javascript; charset=utf-8"),
     asset!("field-view.js", "text/javascript; charset=utf-8"),
     asset!("kit.js", "text/javascript; charset=utf-8"),
+    asset!("handover.js", "text/javascript; charset=utf-8"),
     asset!("sans-400.woff2", "font/woff2"),
     asset!("sans-600.woff2", "font/woff2"),
     asset!("fonts-LICENSE.txt", "text/plain; charset=utf-8"),

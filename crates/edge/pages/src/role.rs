@@ -52,7 +52,7 @@ pub fn needed(method: &Method, path: &str) -> Role {
         _ if method == Method::GET || method == Method::HEAD => Role::Look,
         // How bright the own screen is.
         "/theme" => Role::Look,
-        "/field/entry" | "/field/log" | "/field/undo" | "/fault" | "/stop" | "/again" => Role::Log,
+        "/field/entry" | "/log" | "/field/log" | "/field/undo" | "/fault" | "/stop" | "/again" => Role::Log,
         _ => Role::Edit,
     }
 }

@@ -42,6 +42,15 @@ pub struct Appended {
     pub day: Day,
 }
 
+/// What came of another log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Merged {
+    /// Entries that are new here.
+    pub added: usize,
+    /// Entries that were here already.
+    pub known: usize,
+}
+
 /// A place for one outing with its journal.
 pub trait Storage: Send + Sync {
     /// What tells the place from others; none for the demo, which is part of the program.
@@ -88,6 +97,18 @@ pub trait Storage: Send + Sync {
     /// # Errors
     /// The journal itself cannot be opened or read.
     fn append(&self, outing: &Outing, new: NewEntry) -> Result<Appended, JournalError>;
+
+    /// A copy of the journal as lines; empty where there is none yet.
+    ///
+    /// # Errors
+    /// It cannot be read.
+    fn copy(&self) -> Result<String, JournalError>;
+
+    /// Takes over the entries of another log: all of them, or none when one is wrong. Those that are here already stay as they are.
+    ///
+    /// # Errors
+    /// The first line that is wrong, with its number; or it cannot be kept.
+    fn merge(&self, text: &str) -> Result<Merged, JournalError>;
 
     /// The search for a fault that is open, if there is one.
     ///

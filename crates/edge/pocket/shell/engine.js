@@ -32,6 +32,18 @@ async function started(module, bytes, progress = () => {}) {
       const cut = 4 + new DataView(answer.buffer).getUint32(0, true);
       return { told: JSON.parse(new TextDecoder().decode(answer.subarray(4, cut))), body: answer.subarray(cut) };
     },
+    // What was made elsewhere, and what was made here.
+    take(bytes) {
+      const at = guarded(() => exports.input(bytes.length));
+      new Uint8Array(memory.buffer).set(bytes, at);
+      return guarded(() => exports.take());
+    },
+    made() {
+      const length = guarded(() => exports.made());
+      return new Uint8Array(memory.buffer, exports.output(), length).slice();
+    },
+    wanting: () => guarded(() => exports.wanting()),
+    share: (index, count) => guarded(() => exports.share(index, count)),
     work: () => guarded(() => exports.work()),
     memory: () => memory.buffer.slice(0),
   };

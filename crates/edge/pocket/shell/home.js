@@ -7,15 +7,18 @@ const FIRST = "first";
 let base = null;
 function opened() {
   base ??= new Promise((done, failed) => {
-    const asked = indexedDB.open("farhop-phone", 1);
+    const asked = indexedDB.open("farhop-phone", 2);
     asked.onupgradeneeded = () => {
       const db = asked.result;
-      db.createObjectStore("records", { keyPath: "slot" });
-      const entries = db.createObjectStore("entries", { keyPath: "seq", autoIncrement: true });
-      entries.createIndex("slot", "slot");
-      entries.createIndex("key", ["slot", "key"], { unique: true });
-      db.createObjectStore("facts");
-      db.createObjectStore("plans", { keyPath: "key" });
+      if (!db.objectStoreNames.contains("records")) {
+        db.createObjectStore("records", { keyPath: "slot" });
+        const entries = db.createObjectStore("entries", { keyPath: "seq", autoIncrement: true });
+        entries.createIndex("slot", "slot");
+        entries.createIndex("key", ["slot", "key"], { unique: true });
+        db.createObjectStore("facts");
+        db.createObjectStore("plans", { keyPath: "key" });
+      }
+      db.createObjectStore("made", { keyPath: "seq", autoIncrement: true });
     };
     asked.onsuccess = () => {
       asked.result.onversionchange = () => { asked.result.close(); base = null; };
@@ -96,6 +99,21 @@ async function keepPlan(key, bytes) {
   await within(["plans"], (store) => {
     gone.forEach((k) => store("plans").delete(k));
     store("plans").put({ key, bytes });
+  });
+}
+
+// ---- What plans are made of, found by its content: antennas that were solved stay solved for every outing that hangs them so.
+async function madeBefore() {
+  const db = await opened();
+  return (await got(db.transaction("made", "readonly").objectStore("made").getAll())).map((m) => m.bytes);
+}
+const MOST_MADE_BYTES = 30_000_000;
+async function keepMade(bytes, before) {
+  if (bytes.length === 0) return;
+  const full = before.reduce((sum, b) => sum + b.length, bytes.length) > MOST_MADE_BYTES;
+  await within(["made"], (store) => {
+    if (full) store("made").clear();
+    store("made").add({ bytes });
   });
 }
 

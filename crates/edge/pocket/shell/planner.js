@@ -1,7 +1,10 @@
-// A thread of its own for the plan: the page stays quick, and a page that goes takes the work with it.
+// A thread of its own for the plan: the page stays quick, and a page that goes takes the work with it. Where much has to be made, more
+// threads make shares of it.
 importScripts("/engine.js", "/home.js");
 
 const channel = new BroadcastChannel("farhop-plan");
+const MOST_THREADS = 4, WORTH_SHARING = 8;
+const share = new URL(self.location).searchParams.get("share");
 
 async function plan() {
   // Of several tabs one plans, and the others find it done.
@@ -10,19 +13,59 @@ async function plan() {
     const key = await planKey(content);
     if (await planThere(key)) return;
     let told = 0;
-    const engine = await begun(null, (what, done, total) => {
+    const tell = (what, done, total) => {
       const now = performance.now();
       if (now - told < 100 && done > 0 && done < total) return;
       told = now;
       channel.postMessage({ what, done, total });
-    });
-    const look = () => engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
-    look();
+    };
+    const { engine, before } = await knowing(content, tell);
+    const wanting = engine.wanting();
+    const threads = Math.min(MOST_THREADS, navigator.hardwareConcurrency ?? 1);
+    if (threads > 1 && wanting >= WORTH_SHARING) {
+      tell("antennas", 0, 0);
+      const helpers = Array.from({ length: threads - 1 }, (_, index) => helped(index, threads));
+      engine.share(threads - 1, threads);
+      for (const bytes of await Promise.all(helpers)) await keepMade(taken(engine, bytes), before);
+    }
     engine.work();
-    look();
+    await keepMade(engine.made(), before);
+    engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
     await keepPlan(key, engine.memory());
   });
   channel.postMessage({ what: "", done: 0, total: 0 });
 }
 
-plan().then(() => postMessage({ done: true }), (error) => postMessage({ error: error.message }));
+// An engine that has read the outing and knows what was made before.
+async function knowing(content, tell) {
+  const engine = await begun(null, tell);
+  const before = await madeBefore().catch(() => []);
+  before.forEach((bytes) => engine.take(bytes));
+  engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
+  return { engine, before };
+}
+
+function taken(engine, bytes) {
+  engine.take(bytes);
+  return bytes;
+}
+
+// Another thread's share; nothing where it could not be made: it is made here then.
+function helped(index, count) {
+  return new Promise((done) => {
+    const thread = new Worker(`/planner.js?share=${index},${count}`);
+    const end = (bytes) => { thread.terminate(); done(bytes); };
+    thread.addEventListener("message", ({ data }) => end(data.made ?? new Uint8Array()));
+    thread.addEventListener("error", () => end(new Uint8Array()));
+  });
+}
+
+async function made() {
+  const [index, count] = share.split(",").map(Number);
+  const { engine } = await knowing(await kept(), () => {});
+  engine.share(index, count);
+  return engine.made();
+}
+
+if (share) made().then((bytes) => postMessage({ made: bytes }), (error) => postMessage({ error: error.message }));
+else plan().then(() => postMessage({ done: true }), (error) => postMessage({ error: error.message }));

@@ -19,7 +19,8 @@ function ask(method, path, body) {
   Object.assign(slot, { text: content.record.text ?? null, entries: content.lines.length });
   const header = (name) => told.headers.find(([n]) => n === name)?.[1];
   cookie = header("set-cookie")?.split(";")[0] ?? cookie;
-  return { status: told.status, location: header("location"), saved: header("content-disposition"), text: new TextDecoder().decode(bytes), added: told.added.length };
+  const saved = header("content-disposition");
+  return { bytes: saved && bytes, status: told.status, location: header("location"), saved, text: new TextDecoder().decode(bytes), added: told.added.length };
 }
 
 async function begin(base64) {

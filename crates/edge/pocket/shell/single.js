@@ -50,16 +50,16 @@ function note() {
     ? `A file keeps nothing: ${unsaved} ${unsaved === 1 ? "entry is" : "entries are"} lost when it is closed or the phone closes it. `
     : "A file keeps nothing: what you log here is lost when it is closed, unless you save the log. ";
   const save = document.createElement("a");
-  save.href = "/phone/journal.jsonl";
+  save.href = "/log/journal.jsonl";
   save.textContent = "Save the log";
   words.append(save);
   box.append(words);
   return box;
 }
 
-function save({ text, saved }) {
+function save({ bytes, saved }) {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text]));
+  link.href = URL.createObjectURL(new Blob([bytes]));
   link.download = /filename="([^"]+)"/.exec(saved)?.[1] ?? "farhop.txt";
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);

@@ -70,6 +70,34 @@ pub extern "C" fn handle() -> usize {
     length
 }
 
+/// Takes in what was made elsewhere, as [`made`] gives it; says how many of it are whole.
+#[unsafe(no_mangle)]
+pub extern "C" fn take() -> usize {
+    let bytes = std::mem::take(&mut *held(&INPUT));
+    engine().take(&bytes)
+}
+
+/// Gives what was made here since the last time; the length of it.
+#[unsafe(no_mangle)]
+pub extern "C" fn made() -> usize {
+    let bytes = engine().made();
+    let length = bytes.len();
+    *held(&OUTPUT) = bytes;
+    length
+}
+
+/// How many antennas and tables the outing that was asked about last still needs.
+#[unsafe(no_mangle)]
+pub extern "C" fn wanting() -> usize {
+    engine().wanting()
+}
+
+/// Makes one of several equal shares of them.
+#[unsafe(no_mangle)]
+pub extern "C" fn share(index: usize, count: usize) {
+    engine().share(index, count);
+}
+
 /// Does the long work that waits.
 #[unsafe(no_mangle)]
 pub extern "C" fn work() {

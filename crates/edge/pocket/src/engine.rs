@@ -7,7 +7,9 @@ use std::task::{Context, Poll, Waker};
 use axum::Router;
 use axum::body::Body;
 use axum::http::{HeaderMap, Request, Response, StatusCode, header};
-use farhop_pages::{App, Desk, handle, router};
+use farhop_pages::{App, Desk, Storage as _, handle, router};
+use farhop_plan::watch::Unwatched;
+use farhop_plan::{Share, carried, prepare, wanting};
 
 use crate::content::{Asked, Told};
 use crate::machine::{Machine, Tell};
@@ -84,6 +86,34 @@ impl Engine {
             planned: self.app.desk.planned(),
         };
         (told, body)
+    }
+
+    /// Takes in what another engine made; says how many of it are whole.
+    pub fn take(&self, bytes: &[u8]) -> usize {
+        let items = carried::unpacked(bytes);
+        items.iter().for_each(|item| self.storage.know(item));
+        items.len()
+    }
+
+    /// What was made here since the last time, as bytes that travel.
+    #[must_use]
+    pub fn made(&self) -> Vec<u8> {
+        carried::packed(&self.storage.fresh())
+    }
+
+    /// How many antennas and tables the outing of now still needs.
+    #[must_use]
+    pub fn wanting(&self) -> usize {
+        let outing = self.app.desk.look().outing;
+        outing.map_or(0, |outing| wanting(&outing, self.storage.solutions()))
+    }
+
+    /// Makes one of several equal shares of them.
+    pub fn share(&self, index: usize, count: usize) {
+        if let Some(outing) = self.app.desk.look().outing {
+            let share = Share { index, count };
+            prepare(&outing, share, self.storage.solutions(), &Unwatched);
+        }
     }
 
     /// Does the long work that waits, if any.

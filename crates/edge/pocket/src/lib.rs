@@ -6,9 +6,12 @@
 
 #[cfg(target_arch = "wasm32")]
 mod boundary;
+mod bundle;
 mod content;
 mod engine;
+mod here;
 mod machine;
+mod out;
 mod phone;
 pub mod shell;
 mod storage;

@@ -1,5 +1,6 @@
 //! What is kept on this phone, how a copy of it leaves, and how another's comes in.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::Router;
@@ -7,28 +8,35 @@ use axum::extract::{DefaultBodyLimit, Form, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
+use farhop_exchange::bundle::LARGEST_BUNDLE_BYTES;
 use farhop_outing_file::{STARTER_FILES, read, render_all};
 use farhop_pages::shell::{Context, Here, Page, page};
-use farhop_pages::{App, READ_BYTES, Stage};
+use farhop_pages::{App, READ_BYTES, address};
 use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::storage::BrowserStorage;
+use crate::{bundle, here, out};
 
 /// The pages that only a browser of its own has.
 pub fn router(app: &Arc<App>, storage: &Arc<BrowserStorage>) -> Router {
-    let plan = Router::new().route("/plan.json", get(plan)).with_state(Arc::clone(app));
+    let bundle = Router::new()
+        .route("/phone/outing.farhop", get(bundle_out))
+        .with_state((Arc::clone(app), Arc::clone(storage)));
+    let app_too = out::router(app).merge(here::router(app)).merge(bundle);
     Router::new()
         .route("/phone", get(show))
         .route("/phone/new", post(new))
         .route("/phone/outing", post(outing_in))
         .route("/phone/outing.toml", get(outing_out))
-        .route("/phone/journal", post(journal_in))
-        .route("/phone/journal.jsonl", get(journal_out))
+        .route(
+            "/phone/bundle",
+            post(bundle_in).layer(DefaultBodyLimit::max(LARGEST_BUNDLE_BYTES as usize)),
+        )
         .route("/phone/slot", post(slot))
         .layer(DefaultBodyLimit::max(READ_BYTES))
         .with_state(Arc::clone(storage))
-        .merge(plan)
+        .merge(app_too)
 }
 
 /// A context without an app: what stands here has no plan.
@@ -56,18 +64,13 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
         }
         section {
             h2 { "Save a copy" }
-            p { a.button href="/phone/journal.jsonl" { "The log" } " " a.button href="/phone/outing.toml" { "The outing" } " " a.button href="/plan.json" { "The plan as data" } }
-            p.small { "On the computer, " code { "farhop log --import journal.jsonl" } " adds the log to the journal of the same outing: in any order, twice without harm." }
+            p { a.button href="/log" { "The log" } " " a.button href="/phone/outing.toml" { "The outing" } " " a.button href="/phone/outing.farhop" { "All in one bundle" } }
+            p.small { "On the computer, " code { "farhop log --import journal.jsonl" } " adds the log to the journal of the same outing, and " code { "farhop bundle --open" } " opens a bundle." }
         }
-        section {
-            h2 { "Bring a log in" }
-            form method="post" action="/phone/journal" {
-                label for="journal-file" { "A file that " code { "farhop log --export" } " or another phone wrote" }
-                input #journal-file type="file" accept=".jsonl,.json,.txt" data-into="journal-text";
-                label for="journal-text" { "or its lines" }
-                textarea.file #journal-text name="text" rows="4" spellcheck="false" {}
-                button { "Add its entries" }
-            }
+        section #out {
+            h2 { "For other programs" }
+            ul { @for of in out::FORMATS { li { a href=(format!("/out/{}", of.name)) { (of.label) } ": " (of.means) } } }
+            p.small { "The card on paper needs the program on a computer: its letters and its paper alone weigh as much as half the engine. Here, print the pages." }
         }
         section {
             h2 { "Bring an outing in" }
@@ -78,6 +81,9 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
                 textarea.file #outing-text name="text" rows="4" spellcheck="false" {}
                 button { "Begin with it" }
             }
+            label for="bundle-file" { "or a bundle, with its log" }
+            input #bundle-file type="file" accept=".farhop,.zip" data-bundle="/phone/bundle";
+            p #bundle-told role="status" {}
             form method="post" action="/phone/new" { button { "Begin with the starter" } }
             p.small { "The outing of now stays on this phone with its log." }
         }
@@ -95,9 +101,16 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
             }
         }
         section {
-            h2 { "What only the computer does" }
-            p { "The card as PDF, calendars, tracks and tables for other programs, bundles, and fetching conditions need the program " code { "farhop" } " on a computer." }
+            h2 { "On the home screen" }
+            p #install-told { "A page that is on the home screen opens without a network, and the browser keeps its store longer." }
+            p { button #install type="button" hidden { "Put it there" } }
+            p.small { "Without a button here: on Android, the menu of the browser has “Add to home screen” or “Install”; on an iPhone, the share menu has “Add to Home Screen”." }
         }
+        section {
+            h2 { "What only the computer does" }
+            p { "The card as PDF and fetching conditions need the program " code { "farhop" } " on a computer. A bundle from here holds no card and no solved antennas; the computer makes both." }
+        }
+        script src=(address("handover.js")) type="module" {}
     };
     let page_of = Page {
         here: Here::Elsewhere,
@@ -124,20 +137,29 @@ struct Sent {
     text: String,
 }
 
-async fn journal_in(
+type Both = (Arc<App>, Arc<BrowserStorage>);
+
+async fn bundle_out(State((app, storage)): State<Both>) -> Response {
+    let clock = app.desk.runtime().clock();
+    let made = clock.ok_or_else(|| "The clock of this phone stands where no clock can stand.".to_owned());
+    match made.and_then(|now| bundle::made(&storage, now)) {
+        Ok(bytes) => saved_as("outing.farhop", "application/zip", bytes),
+        Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, why).into_response(),
+    }
+}
+
+/// Opens a bundle: its outing with the files that it names becomes the one of now, and its log comes along.
+async fn bundle_in(
     State(storage): State<Arc<BrowserStorage>>,
     headers: axum::http::HeaderMap,
-    Form(sent): Form<Sent>,
+    bytes: axum::body::Bytes,
 ) -> Response {
-    let context = seen_by(&headers);
-    match storage.merge(&sent.text) {
-        Ok(done) => {
-            let note = html! { p.answer { (done.added) " new, " (done.known) " known already." } };
-            shown(&storage, &context, Some(note)).into_response()
-        }
-        Err(error) => {
-            let note = html! { p.wrong role="alert" { (error) } };
-            (StatusCode::UNPROCESSABLE_ENTITY, shown(&storage, &context, Some(note))).into_response()
+    match bundle::opened(&bytes, &storage) {
+        Ok(()) => Redirect::to("/").into_response(),
+        Err(why) => {
+            let note = html! { p.wrong role="alert" { (why) } };
+            let page = shown(&storage, &seen_by(&headers), Some(note));
+            (StatusCode::UNPROCESSABLE_ENTITY, page).into_response()
         }
     }
 }
@@ -156,12 +178,12 @@ async fn outing_in(
         let page = shown(&storage, &seen_by(&headers), Some(note));
         return (StatusCode::UNPROCESSABLE_ENTITY, page).into_response();
     }
-    storage.begin(&text);
+    storage.begin(&text, BTreeMap::new());
     Redirect::to("/").into_response()
 }
 
 async fn new(State(storage): State<Arc<BrowserStorage>>) -> Redirect {
-    storage.begin(STARTER_FILES[0].text);
+    storage.begin(STARTER_FILES[0].text, BTreeMap::new());
     Redirect::to("/edit")
 }
 
@@ -176,7 +198,7 @@ async fn slot(State(storage): State<Arc<BrowserStorage>>, Form(other): Form<Othe
     Redirect::to("/")
 }
 
-fn saved_as(name: &str, kind: &'static str, text: String) -> Response {
+pub(crate) fn saved_as(name: &str, kind: &'static str, text: impl IntoResponse) -> Response {
     let headers = [
         (header::CONTENT_TYPE, kind.to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
@@ -193,24 +215,5 @@ async fn outing_out(State(storage): State<Arc<BrowserStorage>>) -> Response {
             text.unwrap_or_default(),
         ),
         Err(why) => (StatusCode::INTERNAL_SERVER_ERROR, why).into_response(),
-    }
-}
-
-async fn journal_out(State(storage): State<Arc<BrowserStorage>>) -> Response {
-    let mut text = storage.lines().join("\n");
-    if !text.is_empty() {
-        text.push('\n');
-    }
-    saved_as("journal.jsonl", "application/jsonl; charset=utf-8", text)
-}
-
-/// The plan as `farhop plan --json` writes it.
-async fn plan(State(app): State<Arc<App>>) -> Response {
-    let Stage::Ready(ready) = app.desk.look().stage else {
-        return (StatusCode::SERVICE_UNAVAILABLE, "There is no plan yet.").into_response();
-    };
-    match serde_json::to_string_pretty(&ready.view()) {
-        Ok(text) => saved_as("plan.json", "application/json", text + "\n"),
-        Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
     }
 }

@@ -1,5 +1,7 @@
 //! The few files around the engine: what a host of static files has to give out.
 
+use std::collections::BTreeMap;
+
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest as _, Sha256};
@@ -10,6 +12,17 @@ pub struct File {
     pub name: String,
     /// What it holds.
     pub bytes: Vec<u8>,
+}
+
+/// What a folder brings along for one outing, so that its first plan is soon there.
+#[derive(Default)]
+pub struct Brought {
+    /// The outing.
+    pub text: String,
+    /// Other files that it names.
+    pub files: BTreeMap<String, String>,
+    /// The antennas and tables that its plan asks for, as `farhop_plan::carried` packs them.
+    pub made: Vec<u8>,
 }
 
 /// Letters of a hash in a name: 48 bits, enough to tell editions apart.
@@ -45,8 +58,15 @@ pub fn is_engine(bytes: &[u8]) -> bool {
 /// All files of the folder. The name of the engine changes with its content, and the edition with any file, so that a browser takes
 /// over all of a new edition or nothing.
 #[must_use]
-pub fn folder(engine: Vec<u8>) -> Vec<File> {
+pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
     let name = format!("engine-{}.wasm", hash(&[&engine]));
+    let brought: Vec<File> = brought.into_iter().flat_map(files_of).collect();
+    let [outing, made] = [".json", ".bin"].map(|end| {
+        brought
+            .iter()
+            .find(|f| f.name.ends_with(end))
+            .map_or_else(String::new, |f| f.name.clone())
+    });
     let all: Vec<&[u8]> = FILES
         .iter()
         .map(|(_, bytes)| *bytes)
@@ -56,6 +76,8 @@ pub fn folder(engine: Vec<u8>) -> Vec<File> {
     let filled = |bytes: &[u8]| match std::str::from_utf8(bytes) {
         Ok(text) => text
             .replace("{engine}", &name)
+            .replace("{outing}", &outing)
+            .replace("{made}", &made)
             .replace("{edition}", &edition)
             .into_bytes(),
         Err(_) => bytes.to_vec(),
@@ -67,8 +89,21 @@ pub fn folder(engine: Vec<u8>) -> Vec<File> {
             bytes: filled(bytes),
         })
         .collect();
+    files.extend(brought);
     files.push(File { name, bytes: engine });
     files
+}
+
+fn files_of(brought: &Brought) -> [File; 2] {
+    let outing = serde_json::json!({ "text": brought.text, "files": brought.files }).to_string();
+    let named = |what: &str, bytes: Vec<u8>, end: &str| File {
+        name: format!("{what}-{}{end}", hash(&[&bytes])),
+        bytes,
+    };
+    [
+        named("outing", outing.into_bytes(), ".json"),
+        named("made", brought.made.clone(), ".bin"),
+    ]
 }
 
 /// Everything in one page, for devices that only take files.

@@ -1,6 +1,6 @@
 //! The outing as the browser keeps it: it comes with each request, and what has changed goes back with the answer.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use farhop_day::{Entry, EntryKey, NewEntry};
@@ -9,7 +9,8 @@ use farhop_journal::admission::{Admitted, admit};
 use farhop_journal::belonging::announcement;
 use farhop_journal::{Fingerprint, JournalError, from_lines, search, to_line};
 use farhop_outing::Outing;
-use farhop_pages::{Appended, Day, SaveError, Solutions, Storage, hash_of};
+use farhop_pages::{Appended, Day, Merged, SaveError, Solutions, Storage, hash_of};
+use farhop_plan::carried::Item;
 use farhop_plan::engine::{SolutionStore, SolvedAntenna};
 use farhop_plan::readiness::FaultSearch;
 use farhop_plan::safety::NearAtWatt;
@@ -21,14 +22,6 @@ use crate::content::{Added, Content, Record, SlotName};
 const DEMO: &str = include_str!("../../../../examples/demo.toml");
 /// The journal's name for people.
 const JOURNAL: &str = "The journal on this phone";
-
-/// What an import of entries did.
-pub struct Merged {
-    /// Entries that are new here.
-    pub added: usize,
-    /// Entries that were here already.
-    pub known: usize,
-}
 
 #[derive(Default)]
 struct State {
@@ -109,15 +102,18 @@ impl BrowserStorage {
         self.lock().content.lines.clone()
     }
 
-    /// Begins another outing in this browser; the one of now stays as it is.
-    pub fn begin(&self, text: &str) {
+    /// Begins another outing in this browser, with the files that it names and an empty log; the one of now stays as it is.
+    pub fn begin(&self, text: &str, files: BTreeMap<String, String>) {
         let mut state = self.lock();
         let slot = state.next_fresh();
         state.content.record = Record {
             slot: slot.clone(),
             text: Some(text.to_owned()),
+            files,
             ..Record::default()
         };
+        state.content.lines.clear();
+        state.entries.clear();
         state.changed = true;
         state.switch = Some(slot);
     }
@@ -128,29 +124,6 @@ impl BrowserStorage {
         if state.content.slots.iter().any(|s| s.slot == slot) {
             state.switch = Some(slot.to_owned());
         }
-    }
-
-    /// Takes over the entries of JSON lines: all of them, or none when one is wrong. Those that are here already stay as they are.
-    ///
-    /// # Errors
-    /// The first line that is wrong, with its number.
-    pub fn merge(&self, text: &str) -> Result<Merged, JournalError> {
-        let lines = from_lines(text)?;
-        let mut state = self.lock();
-        let (entries, added, record) = (state.entries.clone(), state.added.clone(), state.content.record.clone());
-        let mut done = Merged { added: 0, known: 0 };
-        for (line, new) in lines {
-            match state.keep(new) {
-                Ok((_, true)) => done.added += 1,
-                Ok((_, false)) => done.known += 1,
-                Err(error) => {
-                    (state.entries, state.added, state.content.record) = (entries, added, record);
-                    let what = error.to_string();
-                    return Err(JournalError::Line { line, what });
-                }
-            }
-        }
-        Ok(done)
     }
 }
 
@@ -285,6 +258,33 @@ impl Storage for BrowserStorage {
         })
     }
 
+    fn copy(&self) -> Result<String, JournalError> {
+        let mut text = self.lines().join("\n");
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        Ok(text)
+    }
+
+    fn merge(&self, text: &str) -> Result<Merged, JournalError> {
+        let lines = from_lines(text)?;
+        let mut state = self.lock();
+        let (entries, added, record) = (state.entries.clone(), state.added.clone(), state.content.record.clone());
+        let mut done = Merged { added: 0, known: 0 };
+        for (line, new) in lines {
+            match state.keep(new) {
+                Ok((_, true)) => done.added += 1,
+                Ok((_, false)) => done.known += 1,
+                Err(error) => {
+                    (state.entries, state.added, state.content.record) = (entries, added, record);
+                    let what = error.to_string();
+                    return Err(JournalError::Line { line, what });
+                }
+            }
+        }
+        Ok(done)
+    }
+
     fn search(&self) -> Result<Option<FaultSearch>, String> {
         let text = self.lock().content.record.search.clone();
         text.map(|text| search::from_text(&text)).transpose()
@@ -299,46 +299,74 @@ impl Storage for BrowserStorage {
     }
 
     fn solutions(&self) -> &Solutions {
-        &self.made
+        self
     }
 }
 
-/// What is made once and stays in memory.
+/// What is made once and stays in memory, and what of it is new.
 #[derive(Default)]
 struct Made {
     antennas: Mutex<HashMap<Vec<u8>, Arc<SolvedAntenna>>>,
     near: Mutex<HashMap<Vec<u8>, Arc<NearAtWatt>>>,
     tables: Mutex<HashMap<String, Arc<SizeTable>>>,
+    fresh: Mutex<Vec<Item>>,
 }
 
-fn known<K: std::hash::Hash + Eq, V>(map: &Mutex<HashMap<K, Arc<V>>>) -> MutexGuard<'_, HashMap<K, Arc<V>>> {
-    map.lock().unwrap_or_else(PoisonError::into_inner)
+fn held<T>(what: &Mutex<T>) -> MutexGuard<'_, T> {
+    what.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-impl SolutionStore for Made {
+impl BrowserStorage {
+    /// Knows something that another engine made.
+    pub fn know(&self, item: &Item) {
+        match item {
+            Item::Solution(key, solved) => {
+                held(&self.made.antennas).insert(key.clone(), Arc::clone(solved));
+            }
+            Item::Near(key, near) => {
+                held(&self.made.near).insert(key.clone(), Arc::clone(near));
+            }
+            Item::Table(key, table) => {
+                held(&self.made.tables).insert(key.clone(), Arc::clone(table));
+            }
+        }
+    }
+
+    /// What was made here since the last time.
+    pub fn fresh(&self) -> Vec<Item> {
+        std::mem::take(&mut *held(&self.made.fresh))
+    }
+
+    fn new_here(&self, item: Item) {
+        self.know(&item);
+        held(&self.made.fresh).push(item);
+    }
+}
+
+impl SolutionStore for BrowserStorage {
     fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>> {
-        known(&self.antennas).get(key).cloned()
+        held(&self.made.antennas).get(key).cloned()
     }
 
     fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
-        known(&self.antennas).insert(key.to_vec(), Arc::clone(solved));
+        self.new_here(Item::Solution(key.to_vec(), Arc::clone(solved)));
     }
 
     fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
-        known(&self.near).get(key).cloned()
+        held(&self.made.near).get(key).cloned()
     }
 
     fn keep_near(&self, key: &[u8], near: &Arc<NearAtWatt>) {
-        known(&self.near).insert(key.to_vec(), Arc::clone(near));
+        self.new_here(Item::Near(key.to_vec(), Arc::clone(near)));
     }
 }
 
-impl TableStore for Made {
+impl TableStore for BrowserStorage {
     fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
-        known(&self.tables).get(key).cloned()
+        held(&self.made.tables).get(key).cloned()
     }
 
     fn keep_table(&self, key: &str, table: &Arc<SizeTable>) {
-        known(&self.tables).insert(key.to_owned(), Arc::clone(table));
+        self.new_here(Item::Table(key.to_owned(), Arc::clone(table)));
     }
 }

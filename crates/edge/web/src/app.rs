@@ -25,6 +25,8 @@ pub struct App {
     pub rate: Rate,
     /// Limit of wrong phrases.
     pub tries: Rate,
+    /// Everything as one file for a phone; none where its engine is not there.
+    pub single: Option<Arc<str>>,
     /// Tells the terminal.
     pub say: Say,
 }

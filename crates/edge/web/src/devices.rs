@@ -8,7 +8,7 @@ use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use farhop_pages::Role;
 use farhop_pages::shell::{Context, Here, Page, cookie, page};
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::app::App;
@@ -70,7 +70,7 @@ fn invitation(app: &App, own: Role, role: Role) -> Markup {
         @for address in &app.addresses {
             section.invite {
                 h2 { (address) }
-                @if let Some(code) = qr::svg_of(&link(app, address, role)) { figure.code { (PreEscaped(code)) } }
+                @if let Some(code) = qr::svg_of(&link(app, address, role)) { figure.code { (code) } }
             }
         }
         p { "Pass phrase to " (role.may()) ": " b.phrase { (app.phrases.now(role)) } }

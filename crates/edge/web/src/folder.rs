@@ -8,7 +8,7 @@ use std::time::Duration;
 
 use farhop_outing::Outing;
 use farhop_outing_file::STARTER_FILES;
-use farhop_pages::{Appended, Day, SaveError, Solutions as Kept, Storage, hash_of};
+use farhop_pages::{Appended, Day, Merged, SaveError, Solutions as Kept, Storage, hash_of};
 use farhop_plan::readiness::FaultSearch;
 use farhop_store::kept::search_file;
 use farhop_store::kept::solutions::Solutions;
@@ -140,6 +140,21 @@ impl Storage for Folder {
         let entry = journal.append(new);
         let day = day_of(&journal, outing)?;
         Ok(Appended { entry, day })
+    }
+
+    fn copy(&self) -> Result<String, JournalError> {
+        let journal = Journal::open_if_there(&file_of(self.path.as_deref()))?;
+        journal.map_or_else(|| Ok(String::new()), |journal| journal.export())
+    }
+
+    fn merge(&self, text: &str) -> Result<Merged, JournalError> {
+        let mut journal = Journal::open(&file_of(self.path.as_deref()))?;
+        journal.set_patience(PATIENCE)?;
+        let done = journal.import(text)?;
+        Ok(Merged {
+            added: done.added,
+            known: done.known,
+        })
     }
 
     fn search(&self) -> Result<Option<FaultSearch>, String> {

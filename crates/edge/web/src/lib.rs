@@ -10,6 +10,7 @@ mod enter;
 mod folder;
 mod guard;
 mod machine;
+mod phone;
 mod qr;
 mod server;
 

@@ -1,29 +1,18 @@
 //! An address as a QR code: for pages and for terminals.
 
+use farhop_pages::code_svg;
 use fast_qr::qr::{QRBuilder, QRCode};
+use maud::Markup;
 
 /// An address as SVG; none where it is too long for a code.
-pub(crate) fn svg_of(address: &str) -> Option<String> {
-    QRBuilder::new(address).build().ok().map(|code| code_svg(&code))
+pub(crate) fn svg_of(address: &str) -> Option<Markup> {
+    let code = QRBuilder::new(address).build().ok()?;
+    Some(code_svg(&code, "QR code with address and pass phrase"))
 }
 
 /// An address in letters; none where it is too long for a code.
 pub(crate) fn letters_of(address: &str) -> Option<String> {
     QRBuilder::new(address).build().ok().map(|code| code_letters(&code))
-}
-
-/// A QR code as SVG, dark on light in every theme: cameras want it so.
-fn code_svg(code: &QRCode) -> String {
-    let mut path = String::new();
-    for y in 0..code.size {
-        for x in (0..code.size).filter(|x| code[y][*x].value()) {
-            path.push_str(&format!("M{} {}h1v1h-1z", x + 4, y + 4));
-        }
-    }
-    let side = code.size + 8;
-    format!(
-        r##"<svg viewBox="0 0 {side} {side}" role="img" aria-label="QR code with address and pass phrase" shape-rendering="crispEdges"><rect width="{side}" height="{side}" fill="#ffffff"/><path d="{path}" fill="#000000"/></svg>"##
-    )
 }
 
 /// A QR code in half blocks, two rows a line, light on dark terminals and dark on light ones by painting both.

@@ -20,6 +20,7 @@ use crate::enter;
 use crate::folder::Folder;
 use crate::guard::{self, Phrases, Rate, Sessions, SessionsFile};
 use crate::machine::Machine;
+use crate::phone;
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
@@ -37,6 +38,8 @@ pub struct Options {
     pub port: u16,
     /// Other devices may come in by pass phrase.
     pub share: bool,
+    /// Everything as one file for a phone; none where its engine is not there.
+    pub single: Option<Arc<str>>,
     /// Told what the person at the terminal should know.
     pub say: Say,
 }
@@ -93,6 +96,7 @@ impl Server {
             phrases: Phrases::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),
+            single: options.single,
             say: options.say,
         });
         Ok(Self { runtime, listener, app })
@@ -146,6 +150,8 @@ impl Server {
 fn router(app: &Arc<App>) -> Router {
     let door = Router::new()
         .route("/enter", get(enter::show).post(enter::enter))
+        .route("/pocket", get(phone::show))
+        .route("/pocket/farhop.html", get(phone::file))
         .route("/invite", get(devices::show))
         .route("/invite/alone", post(devices::alone))
         .route("/invite/out", post(devices::out))

@@ -1,6 +1,7 @@
 //! Positions, heights, skylines.
 
 use farhop_earth::{Place, geodesic};
+use farhop_num::maths;
 
 use crate::kit::EVEREST_M;
 use crate::{Case, Say};
@@ -174,7 +175,7 @@ pub(crate) fn locator_coarse(case: &Case<'_>, say: &mut Say<'_>) {
             4 => (0.5, 1.0),
             _ => continue,
         };
-        let within_km = 111.2 * f64::hypot(half_lat, half_lon * place.lat_deg().to_radians().cos());
+        let within_km = 111.2 * maths::hypot(half_lat, half_lon * maths::cos(place.lat_deg().to_radians()));
         let farthest_km = case.outing.sites.iter().map(|s| km(s.place, place)).fold(0.0, f64::max);
         if is_site || within_km > 0.1 * farthest_km {
             say(
@@ -260,7 +261,7 @@ pub(crate) fn skyline_steep(case: &Case<'_>, say: &mut Say<'_>) {
 pub(crate) fn ridge_high(case: &Case<'_>, say: &mut Say<'_>) {
     for (i, site) in case.outing.sites.iter().enumerate() {
         let most_deg = site.horizon.points.iter().map(|p| p.elevation_deg).fold(0.0, f64::max);
-        let ridge_m = site.horizon.distance_km * 1_000.0 * most_deg.to_radians().tan();
+        let ridge_m = site.horizon.distance_km * 1_000.0 * maths::tan(most_deg.to_radians());
         if ridge_m > RIDGE_M {
             let seen = format!(
                 "{most_deg}° at {} km is {ridge_m:.0} m above \"{}\"",

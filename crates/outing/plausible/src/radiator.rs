@@ -2,6 +2,7 @@
 
 use farhop_gear::antenna::Slot;
 use farhop_gear::antenna::measure::{Measure, Scale};
+use farhop_num::maths;
 use farhop_outing::{Antenna, AntennaKind, TunerKind, same_band};
 
 use crate::kit::HIGH_MAST_M;
@@ -23,7 +24,7 @@ const LINE_M: f64 = 45.0;
 const LOOP_SHARE: f64 = 0.45;
 
 fn near(length_m: f64, wanted_m: f64) -> bool {
-    (length_m / wanted_m).ln().abs() <= NEAR
+    maths::ln(length_m / wanted_m).abs() <= NEAR
 }
 
 /// Bands that an antenna is said to serve, MHz; without a list, those of the stations.
@@ -213,7 +214,7 @@ pub(crate) fn ratio_differs(case: &Case<'_>, say: &mut Say<'_>) {
         let (AntennaKind::EndFed(own), Some(transformer)) = (&antenna.kind, antenna.transformer) else {
             continue;
         };
-        if (own.transformer_ratio / transformer.ratio).ln().abs() > 0.05 {
+        if maths::ln(own.transformer_ratio / transformer.ratio).abs() > 0.05 {
             let seen = format!(
                 "\"{}\" has {} to 1 and {} to 1",
                 antenna.id, own.transformer_ratio, transformer.ratio

@@ -4,6 +4,7 @@ use crate::C64;
 use crate::error::AntennaError;
 use crate::geometry::{Antenna, Segments};
 use crate::solve::solve;
+use farhop_num::maths;
 
 /// How sharp an antenna is at a frequency.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,7 +46,7 @@ pub fn bandwidth(antenna: &Antenna, freq_mhz: f64) -> Result<Bandwidth, AntennaE
     Ok(Bandwidth {
         impedance_ohm: centre,
         reactance_slope_ohm_per_mhz: slope.im,
-        q: freq_mhz * tuned.norm() / (2.0 * centre.re),
+        q: freq_mhz * maths::norm(tuned) / (2.0 * centre.re),
         freq_mhz,
     })
 }

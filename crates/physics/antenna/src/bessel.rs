@@ -3,6 +3,7 @@
 //! Small arguments: ascending series (Abramowitz & Stegun 9.1.10, 9.1.11, 9.1.13). Large arguments: Hankel's asymptotic
 //! expansion (A&S 9.2.5–9.2.10). The two meet at |z| = `MEETING`, where the neglected term is about e^(-2|z|).
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::{C64, J};
@@ -72,7 +73,7 @@ fn hankel2_series(z: C64) -> (C64, C64) {
         }
     }
     let pi = std::f64::consts::PI;
-    let log = half.ln();
+    let log = maths::ln(half);
     let bessel1 = half * j1;
     // A&S 9.1.13 and 9.1.11 with n = 1.
     let neumann0 = ((log + EULER) * j0 + y0) * (2.0 / pi);
@@ -82,7 +83,7 @@ fn hankel2_series(z: C64) -> (C64, C64) {
 
 fn hankel2_asymptotic(z: C64) -> (C64, C64) {
     let pi = std::f64::consts::PI;
-    let front = (Complex::new(2.0 / pi, 0.0) / z).sqrt() * (-J * (z - 0.25 * pi)).exp();
+    let front = maths::sqrt(Complex::new(2.0 / pi, 0.0) / z) * maths::exp(-J * (z - 0.25 * pi));
     let series = |nu: f64| -> C64 {
         let mu = 4.0 * nu * nu;
         let step = J / (z * 8.0);
@@ -108,7 +109,7 @@ fn hankel2_asymptotic(z: C64) -> (C64, C64) {
 /// Deep in the lower half plane both grow like H⁽¹⁾, so their ratio is taken from its asymptotic series.
 #[must_use]
 pub(crate) fn ratio_j0_j1(z: C64) -> C64 {
-    if z.norm() < 20.0 {
+    if maths::norm(z) < 20.0 {
         let q = -(z * z) * 0.25;
         let mut term = Complex::new(1.0, 0.0);
         let (mut j0, mut j1) = (term, term);

@@ -4,6 +4,7 @@
 //! mirrored current with R_TE for the horizontal and R_TM for the vertical part. Space wave only: no surface wave.
 
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -71,8 +72,8 @@ impl<'a> FarField<'a> {
     /// ground there is none.
     #[must_use]
     pub fn gain(&self, elevation_rad: f64, azimuth_rad: f64) -> GainRatio {
-        let (sin_el, cos_el) = elevation_rad.sin_cos();
-        let (sin_az, cos_az) = azimuth_rad.sin_cos();
+        let (sin_el, cos_el) = maths::sin_cos(elevation_rad);
+        let (sin_az, cos_az) = maths::sin_cos(azimuth_rad);
         let outward = [cos_el * cos_az, cos_el * sin_az, sin_el];
         // θ points down for waves that go up: θ̂ = (sin el cos az, sin el sin az, -cos el).
         let theta = [sin_el * cos_az, sin_el * sin_az, -cos_el];
@@ -105,8 +106,8 @@ impl<'a> FarField<'a> {
             let first = &mesh.segments[start];
             // Phase from one segment to the next.
             let psi = self.k * first.length_m * dot(outward, first.dir);
-            let step = Complex::from_polar(1.0, psi);
-            let mut turn = Complex::from_polar(1.0, self.k * dot(outward, first.point_m(0.5)));
+            let step = maths::polar(1.0, psi);
+            let mut turn = maths::polar(1.0, self.k * dot(outward, first.point_m(0.5)));
             // ∫ (mean + slope τ) e^(jψτ) dτ over -1/2…1/2, by series: ψ is small.
             let square = psi * psi;
             let even = 1.0 - square / 24.0 + square * square / 1920.0;
@@ -136,7 +137,7 @@ impl<'a> FarField<'a> {
             let sin_el = if whole { 2.0 * x - 1.0 } else { x };
             for i in 0..azimuths {
                 let azimuth = 2.0 * std::f64::consts::PI * f64::from(i) / f64::from(azimuths);
-                sum += w * self.gain(sin_el.asin(), azimuth).total();
+                sum += w * self.gain(maths::asin(sin_el), azimuth).total();
             }
         }
         sum / f64::from(azimuths) * if whole { 1.0 } else { 0.5 }

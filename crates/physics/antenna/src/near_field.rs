@@ -7,6 +7,7 @@ mod mirror;
 
 use std::collections::HashMap;
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -107,7 +108,7 @@ pub fn potentials_v(currents: &Currents, points_m: &[Vec3], power_w: f64) -> Vec
     let ground = GroundKernel::new(&currents.mesh, points_m, EVERYDAY);
     let field = Field { currents, ground, k };
     let front = ETA0_OHM / (4.0 * std::f64::consts::PI * k);
-    let one = |p: &Vec3| field.potential(*p).norm() * front * rms;
+    let one = |p: &Vec3| maths::norm(field.potential(*p)) * front * rms;
     points_m.iter().map(one).collect()
 }
 
@@ -121,8 +122,8 @@ fn mean_green(segment: &Segment, point_m: Vec3, k: f64) -> C64 {
     let static_part = ((length - u) / b).asinh() + (u / b).asinh();
     let mut sum = Complex::new(static_part / length, 0.0);
     for (x, weight) in crate::quadrature::gauss_legendre(4) {
-        let r = (x * length - u).hypot(b);
-        sum += (Complex::from_polar(1.0, -k * r) - 1.0) / r * weight;
+        let r = maths::hypot(x * length - u, b);
+        sum += (maths::polar(1.0, -k * r) - 1.0) / r * weight;
     }
     sum
 }
@@ -246,7 +247,7 @@ impl Field<'_> {
 
     fn add_reflected(&self, e: &Element, point_m: Vec3, a: &mut [C64; 3], phi: &mut C64) {
         let (dx, dy, zeta) = (point_m[0] - e.at[0], point_m[1] - e.at[1], point_m[2] + e.at[2]);
-        let rho = dx.hypot(dy);
+        let rho = maths::hypot(dx, dy);
         let g = green(rho * rho + zeta * zeta, self.k);
         let f = self.ground.at(rho, zeta);
         let (ux, uy) = (dx / rho.max(1e-9), dy / rho.max(1e-9));

@@ -1,5 +1,6 @@
 //! The pattern as a table, so that a planner can ask for gains by the million.
 
+use farhop_num::maths;
 use std::f64::consts::PI;
 
 use crate::far_field::{FarField, GainRatio, dbi};
@@ -127,7 +128,7 @@ fn divisor(grounded: bool, elevation_deg: f64) -> f64 {
     if !grounded {
         return 1.0;
     }
-    (elevation_deg * PI / 180.0).sin().powi(2)
+    maths::sin(elevation_deg * PI / 180.0).powi(2)
 }
 
 /// Cubic weights on -1, 0, 1, 2.

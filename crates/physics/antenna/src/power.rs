@@ -4,6 +4,7 @@ use crate::C64;
 use crate::far_field::FarField;
 use crate::geometry::Ground;
 use crate::solve::Currents;
+use farhop_num::maths;
 
 /// Parts of the input power; all dimensionless, they add up to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -93,7 +94,7 @@ pub fn load_stresses(currents: &Currents, power_w: f64) -> Vec<LoadStress> {
         let rms_a = (0.5 * l.peak_a.norm_sqr() * scale).sqrt();
         LoadStress {
             load,
-            rms_v: rms_a * l.ohm.norm(),
+            rms_v: rms_a * maths::norm(l.ohm),
             rms_a,
             loss_w: rms_a * rms_a * l.ohm.re,
             ohm: l.ohm,

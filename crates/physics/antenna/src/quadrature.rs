@@ -1,5 +1,7 @@
 //! Gauss–Legendre nodes on the unit interval.
 
+use farhop_num::maths;
+
 /// Nodes in (0, 1) and weights that add up to 1 of the n-point Gauss–Legendre rule.
 ///
 /// Newton's iteration on the Legendre polynomial (Abramowitz & Stegun 25.4.30); n from 1 to about 200.
@@ -7,7 +9,7 @@
 pub fn gauss_legendre(n: usize) -> Vec<(f64, f64)> {
     let mut rule = Vec::with_capacity(n);
     for i in 0..n {
-        let mut x = (std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5)).cos();
+        let mut x = maths::cos(std::f64::consts::PI * (i as f64 + 0.75) / (n as f64 + 0.5));
         let mut slope = 1.0;
         for _ in 0..50 {
             let (value, derivative) = legendre(n, x);

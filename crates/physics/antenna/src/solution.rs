@@ -10,6 +10,7 @@ use crate::pattern::Pattern;
 use crate::power::{LoadStress, PowerSplit, average_gain, load_stresses};
 use crate::solve::{Currents, solve};
 use crate::vec3::Vec3;
+use farhop_num::maths;
 
 /// Heights below this many wavelengths are outside what was checked (dimensionless).
 pub(crate) const CHECKED_HEIGHT_WAVELENGTHS: f64 = 0.0012;
@@ -142,7 +143,7 @@ impl Solution {
     #[must_use]
     pub fn swr(&self, line_ohm: f64) -> f64 {
         let z = self.impedance_ohm;
-        let mirror = ((z - line_ohm) / (z + line_ohm)).norm();
+        let mirror = maths::norm((z - line_ohm) / (z + line_ohm));
         (1.0 + mirror) / (1.0 - mirror).max(1e-9)
     }
 

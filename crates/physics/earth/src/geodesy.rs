@@ -1,5 +1,6 @@
 //! Distances and bearings on the ellipsoid, and great circles on the sphere of ray geometry.
 
+use farhop_num::maths;
 use std::sync::LazyLock;
 
 use geographiclib_rs::{DirectGeodesic, Geodesic as Ellipsoid, InverseGeodesic};
@@ -40,10 +41,24 @@ pub fn geodesic(from: Place, to: Place) -> Geodesic {
     let (distance_m, azimuth_from, azimuth_to, _arc): (f64, f64, f64, f64) =
         WGS84.inverse(from.lat_deg(), from.lon_deg(), to.lat_deg(), to.lon_deg());
     Geodesic {
-        distance_km: distance_m / 1000.0,
-        bearing_deg: full_turn(azimuth_from),
-        back_bearing_deg: full_turn(azimuth_to + 180.0),
+        distance_km: rounded(distance_m / 1000.0, PER_KM),
+        bearing_deg: rounded_turn(azimuth_from),
+        back_bearing_deg: rounded_turn(azimuth_to + 180.0),
     }
+}
+
+/// Steps in a kilometre to which a length is rounded: micrometres. The library takes its sines from the machine, and machines differ by
+/// nanometres; rounded, they agree.
+const PER_KM: f64 = 1e9;
+/// Steps in a degree to which an angle is rounded, for the same reason: 0.1 mm at the other end of the Earth.
+const PER_DEGREE: f64 = 1e9;
+
+fn rounded(value: f64, steps: f64) -> f64 {
+    (value * steps).round() / steps
+}
+
+fn rounded_turn(degrees: f64) -> f64 {
+    full_turn(rounded(degrees, PER_DEGREE))
 }
 
 /// The place at a distance along a bearing on the WGS-84 ellipsoid.
@@ -57,7 +72,7 @@ pub fn destination(from: Place, bearing_deg: f64, distance_km: f64) -> Place {
     }
     let (lat, lon): (f64, f64) = WGS84.direct(from.lat_deg(), from.lon_deg(), bearing_deg, distance_km * 1000.0);
     if lat.is_finite() && lon.is_finite() {
-        Place::of_finite(lat, lon)
+        Place::of_finite(rounded(lat, PER_DEGREE), rounded(lon, PER_DEGREE))
     } else {
         from
     }
@@ -96,7 +111,7 @@ impl GreatCircle {
         Self {
             start: a,
             forward,
-            angle_rad: sine.atan2(cosine),
+            angle_rad: maths::atan2(sine, cosine),
         }
     }
 
@@ -116,9 +131,12 @@ impl GreatCircle {
         } else {
             0.0
         };
-        let (sine, cosine) = angle.sin_cos();
+        let (sine, cosine) = maths::sin_cos(angle);
         let [x, y, z] = [0, 1, 2].map(|i| cosine * self.start[i] + sine * self.forward[i]);
-        Place::of_finite(z.atan2(x.hypot(y)).to_degrees(), y.atan2(x).to_degrees())
+        Place::of_finite(
+            maths::atan2(z, maths::hypot(x, y)).to_degrees(),
+            maths::atan2(y, x).to_degrees(),
+        )
     }
 
     /// The place half-way.
@@ -129,16 +147,16 @@ impl GreatCircle {
 }
 
 fn unit(place: Place) -> [f64; 3] {
-    let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
-    let (sin_lon, cos_lon) = place.lon_deg().to_radians().sin_cos();
+    let (sin_lat, cos_lat) = maths::sin_cos(place.lat_deg().to_radians());
+    let (sin_lon, cos_lon) = maths::sin_cos(place.lon_deg().to_radians());
     [cos_lat * cos_lon, cos_lat * sin_lon, sin_lat]
 }
 
 /// Unit vector in the horizontal plane of a place along a bearing.
 fn direction(place: Place, bearing_deg: f64) -> [f64; 3] {
-    let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
-    let (sin_lon, cos_lon) = place.lon_deg().to_radians().sin_cos();
-    let (east_part, north_part) = bearing_deg.to_radians().sin_cos();
+    let (sin_lat, cos_lat) = maths::sin_cos(place.lat_deg().to_radians());
+    let (sin_lon, cos_lon) = maths::sin_cos(place.lon_deg().to_radians());
+    let (east_part, north_part) = maths::sin_cos(bearing_deg.to_radians());
     let north = [-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat];
     let east = [-sin_lon, cos_lon, 0.0];
     [0, 1, 2].map(|i| north_part * north[i] + east_part * east[i])

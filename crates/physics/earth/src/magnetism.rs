@@ -4,6 +4,7 @@
 //! a = 6371.2 km. Coefficients: `data/igrf14.bin`, made by `data/build/make_igrf14.py` (see `data/PROVENANCE-igrf.md`).
 
 use crate::place::Place;
+use farhop_num::maths;
 
 /// Reference radius of the IGRF in kilometres.
 const A_KM: f64 = 6371.2;
@@ -46,19 +47,19 @@ impl MagneticField {
     /// Dip (inclination) in degrees, positive where the field points into the ground (northern hemisphere).
     #[must_use]
     pub fn dip_deg(self) -> f64 {
-        self.down_nt.atan2(self.north_nt.hypot(self.east_nt)).to_degrees()
+        maths::atan2(self.down_nt, maths::hypot(self.north_nt, self.east_nt)).to_degrees()
     }
 
     /// Declination in degrees, positive where a compass points east of true north.
     #[must_use]
     pub fn declination_deg(self) -> f64 {
-        self.east_nt.atan2(self.north_nt).to_degrees()
+        maths::atan2(self.east_nt, self.north_nt).to_degrees()
     }
 
     /// Strength in nanotesla.
     #[must_use]
     pub(crate) fn total_nt(self) -> f64 {
-        self.north_nt.hypot(self.east_nt).hypot(self.down_nt)
+        maths::hypot(maths::hypot(self.north_nt, self.east_nt), self.down_nt)
     }
 
     /// Electron gyrofrequency in MHz: e B / (2 π m), 27.992 49 MHz per millitesla (CODATA 2018).
@@ -71,8 +72,8 @@ impl MagneticField {
 /// Modified dip in degrees (K. Rawer 1963): tan μ = I / √cos φ with the dip I in radians.
 #[must_use]
 pub fn modip_deg(dip_deg: f64, lat_deg: f64) -> f64 {
-    let root = lat_deg.to_radians().cos().max(0.0).sqrt();
-    dip_deg.to_radians().atan2(root).to_degrees()
+    let root = maths::cos(lat_deg.to_radians()).max(0.0).sqrt();
+    maths::atan2(dip_deg.to_radians(), root).to_degrees()
 }
 
 /// The model at one date: coefficients interpolated in time and scaled for the recursion.
@@ -143,16 +144,16 @@ impl IgrfEpoch {
     pub fn geomagnetic_lat_deg(&self, place: Place) -> f64 {
         let point = Geocentric::of(place, 0.0);
         let [g10, g11, h11] = self.dipole;
-        let (sin_lon, cos_lon) = place.lon_deg().to_radians().sin_cos();
+        let (sin_lon, cos_lon) = maths::sin_cos(place.lon_deg().to_radians());
         let along = -(g10 * point.cos_colat + (g11 * cos_lon + h11 * sin_lon) * point.sin_colat);
-        (along / g10.hypot(g11).hypot(h11)).clamp(-1.0, 1.0).asin().to_degrees()
+        maths::asin((along / maths::hypot(maths::hypot(g10, g11), h11)).clamp(-1.0, 1.0)).to_degrees()
     }
 
     /// B_r, B_θ, B_λ in nanotesla. Gauss-normalised recursion; m ≥ 1 carries P / sin θ, which stays finite at a pole.
     fn spherical(&self, point: &Geocentric, lon_rad: f64) -> [f64; 3] {
         let (s, c) = (point.sin_colat, point.cos_colat);
         let ratio = A_KM / point.radius_km;
-        let (sin_lon, cos_lon) = lon_rad.sin_cos();
+        let (sin_lon, cos_lon) = maths::sin_cos(lon_rad);
         let (mut sin_m, mut cos_m) = (0.0, 1.0);
         let (mut radial, mut south, mut east) = (0.0, 0.0, 0.0);
         // (a/r)^(m+2) and sin^(m-1) θ, carried from order to order.
@@ -227,13 +228,13 @@ struct Geocentric {
 
 impl Geocentric {
     fn of(place: Place, height_km: f64) -> Self {
-        let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
+        let (sin_lat, cos_lat) = maths::sin_cos(place.lat_deg().to_radians());
         // A clean zero at the poles: cos(90°) is 6e-17 in floating point.
         let cos_lat = if place.lat_deg().abs() == 90.0 { 0.0 } else { cos_lat };
         let normal = WGS84_A_KM / (1.0 - WGS84_E2 * sin_lat * sin_lat).sqrt();
         let axis_distance = (normal + height_km) * cos_lat;
         let along_axis = (normal * (1.0 - WGS84_E2) + height_km) * sin_lat;
-        let radius_km = axis_distance.hypot(along_axis);
+        let radius_km = maths::hypot(axis_distance, along_axis);
         let (sin_colat, cos_colat) = (axis_distance / radius_km, along_axis / radius_km);
         Self {
             radius_km,

@@ -3,6 +3,7 @@
 //! NREL SPA (I. Reda and A. Andreas, Solar Energy 76, 2004), through the crate `solar-positioning`. Zenith angles are
 //! geometric (no refraction) unless a name says apparent, and topocentric at sea level.
 
+use farhop_num::maths;
 use solar_positioning::time::JulianDate;
 use solar_positioning::{EventPosition, Horizon, Location, PreparedPositions, SolarEvents, SolarPositions};
 
@@ -41,7 +42,7 @@ impl SunPosition {
             return self.zenith_deg;
         }
         let air = pressure_hpa / 1010.0 * 283.0 / (273.0 + temperature_c);
-        let refraction = air * 1.02 / (60.0 * (e + 10.3 / (e + 5.11)).to_radians().tan());
+        let refraction = air * 1.02 / (60.0 * maths::tan((e + 10.3 / (e + 5.11)).to_radians()));
         self.zenith_deg - refraction
     }
 }
@@ -206,12 +207,12 @@ impl DayTrack {
             middle + x * (late - early) / 2.0 + x * x * (late - 2.0 * middle + early) / 2.0
         };
         let hour_angle = parabola(self.offset_deg) + 360.0 * days + place.lon_deg();
-        let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
-        let (sin_dec, cos_dec) = parabola(self.declination_deg).to_radians().sin_cos();
-        let sine = sin_lat * sin_dec + cos_lat * cos_dec * hour_angle.to_radians().cos();
-        let geocentric = sine.clamp(-1.0, 1.0).asin();
+        let (sin_lat, cos_lat) = maths::sin_cos(place.lat_deg().to_radians());
+        let (sin_dec, cos_dec) = maths::sin_cos(parabola(self.declination_deg).to_radians());
+        let sine = sin_lat * sin_dec + cos_lat * cos_dec * maths::cos(hour_angle.to_radians());
+        let geocentric = maths::asin(sine.clamp(-1.0, 1.0));
         EventPosition {
-            elevation: geocentric.to_degrees() - SUN_PARALLAX_DEG * geocentric.cos(),
+            elevation: geocentric.to_degrees() - SUN_PARALLAX_DEG * maths::cos(geocentric),
             hour_angle,
         }
     }

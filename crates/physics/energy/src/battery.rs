@@ -1,6 +1,7 @@
 //! A battery: charge, voltage, resistance, and what the cold takes from each.
 
 use farhop_gear::Chemistry;
+use farhop_num::maths;
 
 use crate::chemistry;
 use crate::curve::Curve;
@@ -194,7 +195,7 @@ impl Battery {
         if exponent <= 1.0 || current_a <= rated_a {
             return 1.0;
         }
-        (current_a / rated_a).powf(exponent - 1.0)
+        maths::powf(current_a / rated_a, exponent - 1.0)
     }
 
     /// Current that the battery loses at rest for the actual capacity `full_ah` (Ah), A: self-discharge and

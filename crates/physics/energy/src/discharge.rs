@@ -4,6 +4,8 @@
 //! current I of R·I² − E·I + P = 0. The smaller root is the stable one; above P = E²/(4R) there is none and the
 //! voltage collapses (maximum power transfer, any text on circuits).
 
+use farhop_num::maths;
+
 /// The state in which source and load meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OperatingPoint {
@@ -76,7 +78,7 @@ impl LinearSource {
         let four_rp = 4.0 * self.resistance_ohm * power_w;
         let primitive = |emf_v: f64| {
             let s = (emf_v * emf_v - four_rp).sqrt();
-            0.5 * emf_v * emf_v + 0.5 * (emf_v * s - four_rp * (emf_v + s).ln())
+            0.5 * emf_v * emf_v + 0.5 * (emf_v * s - four_rp * maths::ln(emf_v + s))
         };
         if end_emf_v > self.start_v || end_emf_v <= 0.0 || end_emf_v * end_emf_v < four_rp || power_w <= 0.0 {
             return None;

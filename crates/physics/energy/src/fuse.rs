@@ -1,6 +1,7 @@
 //! A fuse as one warm body: it blows when the heat of the current has outrun what it sheds.
 
 use crate::error::{EnergyError, within};
+use farhop_num::maths;
 
 /// The ratio of the current that a fuse carries for ever to its rated current (dimensionless). Common practice (1.1).
 pub(crate) const HOLD_RATIO: f64 = 1.1;
@@ -57,14 +58,14 @@ impl Fuse {
         if steady.is_nan() || steady <= 1.0 {
             return None;
         }
-        Some(self.time_constant_s() * ((steady - warmth.min(1.0)) / (steady - 1.0)).ln())
+        Some(self.time_constant_s() * maths::ln((steady - warmth.min(1.0)) / (steady - 1.0)))
     }
 
     /// Warmth (0 cold, 1 melts; dimensionless) after `duration_s` at `current_a`.
     #[must_use]
     pub(crate) fn warmth_after(&self, warmth: f64, current_a: f64, duration_s: f64) -> f64 {
         let steady = current_a * current_a / self.hold_a2();
-        steady + (warmth - steady) * (-duration_s / self.time_constant_s()).exp()
+        steady + (warmth - steady) * maths::exp(-duration_s / self.time_constant_s())
     }
 }
 

@@ -8,6 +8,7 @@ use crate::battery::Battery;
 use crate::error::{EnergyError, within};
 use crate::spread::Spread3;
 use farhop_num::DECILE_Z;
+use farhop_num::maths;
 
 /// Steps of the charge from empty to full.
 const STEPS: usize = 1_000;
@@ -69,7 +70,7 @@ impl Battery {
         within("current at the reading (A)", reading.current_a, -500.0, 500.0)?;
         within("temperature at the reading (°C)", reading.temp_c, -60.0, 80.0)?;
         let cells = f64::from(self.spec().cells);
-        let sd_v = (METER_SHARE * reading.voltage_v).hypot(CELL_SD_V * cells);
+        let sd_v = maths::hypot(METER_SHARE * reading.voltage_v, CELL_SD_V * cells);
         let charges: Vec<f64> = (0..=STEPS).map(|k| k as f64 / STEPS as f64).collect();
         let misses: Vec<f64> = charges
             .iter()
@@ -77,7 +78,7 @@ impl Battery {
             .collect();
         // The best fit counts as 1, so that a reading far off the curve still finds the nearest charge.
         let least = misses.iter().map(|z| z * z).fold(f64::INFINITY, f64::min);
-        let likely: Vec<f64> = misses.iter().map(|z| (-0.5 * (z * z - least)).exp()).collect();
+        let likely: Vec<f64> = misses.iter().map(|z| maths::exp(-0.5 * (z * z - least))).collect();
         let stands = normal_weights(&charges, forecast);
         let even = 1.0 / charges.len() as f64;
         let (mut after, mut by_forecast, mut by_even) = (Vec::with_capacity(charges.len()), 0.0, 0.0);
@@ -102,7 +103,7 @@ fn normal_weights(charges: &[f64], forecast: Option<Spread3>) -> Option<Vec<f64>
     let weight = |s: &f64| {
         let sd = if *s < forecast.p50 { low_sd } else { high_sd };
         let z = (s - forecast.p50) / sd;
-        (-0.5 * z * z).exp()
+        maths::exp(-0.5 * z * z)
     };
     let weights: Vec<f64> = charges.iter().map(weight).collect();
     let total: f64 = weights.iter().sum();

@@ -3,6 +3,7 @@
 //! The three-term field of spherical waves from both ends and the middle (e.g. Balanis, *Antenna Theory*, section on the
 //! near field of finite dipoles; Jordan & Balmain, section 10.9).
 
+use farhop_num::maths;
 use std::f64::consts::PI;
 
 use farhop_num::constants::{ETA0_OHM, wavelength_m};
@@ -26,14 +27,14 @@ impl ThinDipole {
     pub fn fields(&self, rho_m: f64, z_m: f64) -> (f64, f64) {
         let half = self.length_m / 2.0;
         let k = 2.0 * PI / wavelength_m(self.freq_mhz);
-        let cos = (k * half).cos();
+        let cos = maths::cos(k * half);
         let rho = rho_m.max(1e-6);
         let sources = [(half, 1.0), (-half, 1.0), (0.0, -2.0 * cos)];
         let (mut e_z, mut e_rho, mut h) = ([0.0; 2], [0.0; 2], [0.0; 2]);
         for (at, weight) in sources {
             let dz = z_m - at;
-            let r = rho.hypot(dz);
-            let (sin, cos) = (-k * r).sin_cos();
+            let r = maths::hypot(rho, dz);
+            let (sin, cos) = maths::sin_cos(-k * r);
             for (part, wave) in [cos, sin].into_iter().enumerate() {
                 e_z[part] += weight * wave / r;
                 e_rho[part] += weight * wave * dz / r;

@@ -4,6 +4,7 @@
 //! Tables 5, 6 and 8) and are marked so wherever they are shown.
 
 use crate::ExposureError;
+use farhop_num::maths;
 
 /// Frequencies for which limits are given here, MHz.
 pub(crate) const RANGE_MHZ: (f64, f64) = (0.3, 100.0);
@@ -114,9 +115,9 @@ fn fcc(f: f64, population: Population) -> Limit {
 /// ICNIRP 2020, Table 5 (from memory); f in MHz.
 fn icnirp_whole_body(f: f64, population: Population) -> Limit {
     let (e, h, s) = match (population, f <= 30.0) {
-        (Population::Controlled, true) => (660.0 / f.powf(0.7), 4.9 / f, None),
+        (Population::Controlled, true) => (660.0 / maths::powf(f, 0.7), 4.9 / f, None),
         (Population::Controlled, false) => (61.0, 0.16, Some(10.0)),
-        (Population::Public, true) => (300.0 / f.powf(0.7), 2.2 / f, None),
+        (Population::Public, true) => (300.0 / maths::powf(f, 0.7), 2.2 / f, None),
         (Population::Public, false) => (27.7, 0.073, Some(2.0)),
     };
     Limit {
@@ -132,9 +133,9 @@ fn icnirp_whole_body(f: f64, population: Population) -> Limit {
 /// ICNIRP 2020, Table 6 (from memory); f in MHz.
 fn icnirp_local(f: f64, population: Population) -> Limit {
     let (e, h, s) = match (population, f <= 30.0) {
-        (Population::Controlled, true) => (1504.0 / f.powf(0.7), 10.8 / f, None),
+        (Population::Controlled, true) => (1504.0 / maths::powf(f, 0.7), 10.8 / f, None),
         (Population::Controlled, false) => (139.0, 0.36, Some(50.0)),
-        (Population::Public, true) => (671.0 / f.powf(0.7), 4.9 / f, None),
+        (Population::Public, true) => (671.0 / maths::powf(f, 0.7), 4.9 / f, None),
         (Population::Public, false) => (62.0, 0.163, Some(10.0)),
     };
     Limit {

@@ -3,6 +3,7 @@
 use crate::ExposureError;
 use crate::averaging::counted_share;
 use crate::limit::{Limit, Population, Rule, limits};
+use farhop_num::maths;
 
 /// The strongest field at a distance from the antenna, for one watt into it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -177,7 +178,7 @@ impl NearProfile {
 
 /// Where a power law through two steps meets 1.
 fn between(inner: &Step, outer: &Step, over: impl Fn(&Step) -> f64) -> f64 {
-    let (a, b) = (over(inner).ln(), over(outer).max(1e-12).ln());
+    let (a, b) = (maths::ln(over(inner)), maths::ln(over(outer).max(1e-12)));
     let share = a / (a - b);
-    inner.distance_m * (outer.distance_m / inner.distance_m).powf(share)
+    inner.distance_m * maths::powf(outer.distance_m / inner.distance_m, share)
 }

@@ -3,6 +3,7 @@
 use crate::ExposureError;
 use crate::profile::{NearProfile, Step};
 use crate::shape::{BODY_M, Piece, Point, Station, clearance_m, stations};
+use farhop_num::maths;
 
 /// Field at a point for one watt into the antenna.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,12 +70,12 @@ impl Walk {
         }
         let aside_m = (distance_m * distance_m - over_m * over_m).max(0.0).sqrt();
         for i in 0..DIRECTIONS {
-            let (sin, cos) = (2.0 * std::f64::consts::PI * i as f64 / DIRECTIONS as f64).sin_cos();
+            let (sin, cos) = maths::sin_cos(2.0 * std::f64::consts::PI * i as f64 / DIRECTIONS as f64);
             let (x, y) = (
                 from[0] + aside_m * (cos * along[0] - sin * along[1]),
                 from[1] + aside_m * (cos * along[1] + sin * along[0]),
             );
-            let twin = |s: &[f64; 2]| (s[0] - x).hypot(s[1] - y) < 0.25 * distance_m;
+            let twin = |s: &[f64; 2]| maths::hypot(s[0] - x, s[1] - y) < 0.25 * distance_m;
             if clearance_m(pieces, x, y) < CLOSER * distance_m || stood.iter().any(twin) {
                 continue;
             }
@@ -136,7 +137,7 @@ fn nearest_height_m(pieces: &[Piece], x_m: f64, y_m: f64) -> Option<f64> {
     let away = |t: f64| {
         let p = nearest.point_m(t);
         let over = (p[2] - BODY_M).max(0.0);
-        (p[0] - x_m).hypot(p[1] - y_m).hypot(over)
+        maths::hypot(maths::hypot(p[0] - x_m, p[1] - y_m), over)
     };
     let best = (0..=40)
         .map(|i| f64::from(i) / 40.0)

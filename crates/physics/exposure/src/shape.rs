@@ -1,6 +1,7 @@
 //! An antenna as straight pieces, and people as columns two metres high beside it.
 
 use farhop_num::golden_section;
+use farhop_num::maths;
 
 /// A point, metres: x and y along the ground, z up.
 pub type Point = [f64; 3];
@@ -110,7 +111,7 @@ fn apart_m(a: Point, b: Point) -> f64 {
 /// Direction of a piece seen from above, as a unit vector (dimensionless); x for one that stands upright.
 fn plan_direction(piece: &Piece) -> [f64; 2] {
     let d = [0, 1].map(|i| piece.to_m[i] - piece.from_m[i]);
-    let length = d[0].hypot(d[1]);
+    let length = maths::hypot(d[0], d[1]);
     if length > 1e-6 {
         [d[0] / length, d[1] / length]
     } else {

@@ -3,6 +3,7 @@
 use crate::error::{FeedError, not_negative, passive, sound};
 use crate::swr::amps_rms;
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -142,8 +143,8 @@ impl Ladder {
             }
             stresses.push(PartStress {
                 role: part.role,
-                volts_rms: across.norm(),
-                amps_rms: through.norm(),
+                volts_rms: maths::norm(across),
+                amps_rms: maths::norm(through),
                 heat_w: (across * through.conj()).re,
             });
         }

@@ -8,6 +8,7 @@
 
 use crate::error::{FeedError, not_negative, passive, positive, sound, within};
 use crate::swr::swr;
+use farhop_num::maths;
 use farhop_num::{DB_PER_FIELD_NEPER, LIGHT_M_PER_S, db_of_ratio};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -100,7 +101,10 @@ impl LineConstants {
             omega / (self.z0_ohm * speed),
         );
         // Roots taken one by one stay in the right half plane: no branch to choose.
-        (series.sqrt() * shunt.sqrt(), series.sqrt() / shunt.sqrt())
+        (
+            maths::sqrt(series) * maths::sqrt(shunt),
+            maths::sqrt(series) / maths::sqrt(shunt),
+        )
     }
 }
 
@@ -176,9 +180,9 @@ impl Line {
         positive("frequency (MHz)", freq_mhz)?;
         let (gamma, z0) = self.constants.propagation(freq_mhz);
         let angle = gamma * self.length_m;
-        let (cosh, sinh) = (angle.cosh(), angle.sinh());
+        let (cosh, sinh) = (maths::cosh(angle), maths::sinh(angle));
         // One ampere in the load, scaled by its size so that extreme loads stay within numbers.
-        let scale = load_ohm.norm() + z0.norm();
+        let scale = maths::norm(load_ohm) + maths::norm(z0);
         let (volts_out, amps_out) = (load_ohm / scale, 1.0 / scale);
         let volts_in = cosh * volts_out + z0 * sinh * amps_out;
         let amps_in = sinh / z0 * volts_out + cosh * amps_out;

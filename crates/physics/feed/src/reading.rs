@@ -10,6 +10,7 @@ use crate::line::Line;
 use crate::robustness::Sample;
 use crate::surface::Variation;
 use crate::swr::gamma_of_swr;
+use farhop_num::maths;
 use farhop_num::normal_cdf;
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
@@ -300,7 +301,7 @@ fn likelihood(reading_swr: f64, spread: &[(f64, f64)], models: &ReadingModels) -
             (below(1.0) - below(stop)) / whole
         } else {
             let z = (gamma - centre) / sd;
-            (-0.5 * z * z).exp() / (sd * (2.0 * PI).sqrt() * whole)
+            maths::exp(-0.5 * z * z) / (sd * (2.0 * PI).sqrt() * whole)
         }
     };
     let model: f64 = spread

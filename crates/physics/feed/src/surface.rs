@@ -8,6 +8,7 @@
 use crate::chain::AntennaFeed;
 use crate::error::{FeedError, not_negative, passive, within};
 use crate::robustness::Sample;
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// How the antenna differs from plan.
@@ -99,7 +100,7 @@ pub struct Surface {
 }
 
 fn features(feed: AntennaFeed) -> Features {
-    [feed.impedance_ohm.re.ln(), feed.impedance_ohm.im, feed.efficiency]
+    [maths::ln(feed.impedance_ohm.re), feed.impedance_ohm.im, feed.efficiency]
 }
 
 impl Surface {
@@ -161,7 +162,7 @@ impl Surface {
             }
         }
         AntennaFeed {
-            impedance_ohm: Complex64::new(sum[0].exp(), sum[1]),
+            impedance_ohm: Complex64::new(maths::exp(sum[0]), sum[1]),
             efficiency: sum[2].clamp(0.0, 1.0),
         }
     }

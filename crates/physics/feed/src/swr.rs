@@ -2,6 +2,7 @@
 //!
 //! Source: any transmission-line textbook, for example Pozar, Microwave Engineering, chapter 2 (from memory).
 
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// Reflection coefficient of `z_ohm` against a real reference (dimensionless): Γ = (Z − R) / (Z + R).
@@ -24,7 +25,7 @@ pub fn swr(z_ohm: Complex64, reference_ohm: f64) -> f64 {
     if !(z_ohm.re > 0.0 && z_ohm.im.is_finite()) {
         return f64::INFINITY;
     }
-    let sum = (z_ohm + reference_ohm).norm() + (z_ohm - reference_ohm).norm();
+    let sum = maths::norm(z_ohm + reference_ohm) + maths::norm(z_ohm - reference_ohm);
     (sum / (4.0 * z_ohm.re * reference_ohm) * sum).max(1.0)
 }
 
@@ -62,7 +63,7 @@ pub fn amps_rms(z_ohm: Complex64, power_w: f64) -> f64 {
 /// Voltage across an impedance that takes `power_w`, in volt RMS.
 #[must_use]
 pub fn volts_rms(z_ohm: Complex64, power_w: f64) -> f64 {
-    z_ohm.norm() * amps_rms(z_ohm, power_w)
+    maths::norm(z_ohm) * amps_rms(z_ohm, power_w)
 }
 
 #[cfg(test)]

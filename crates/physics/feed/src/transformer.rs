@@ -8,6 +8,7 @@
 use crate::REFERENCE_OHM;
 use crate::error::{FeedError, not_negative, passive, positive, sound};
 use crate::ladder::{Ladder, Part, PartPlace, PartRole};
+use farhop_num::maths;
 use farhop_num::{db_of_ratio, ratio_of_db};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -120,14 +121,14 @@ impl Transformer {
         let magnetising_s = v.magnetising_uh.map_or(0.0, |l_uh| -1.0 / (TAU * freq_mhz * l_uh));
         let core_s = Complex64::new(excess(v.core_loss_db) / REFERENCE_OHM, magnetising_s);
         let mut parts = Vec::with_capacity(2);
-        if winding.norm() > 0.0 {
+        if maths::norm(winding) > 0.0 {
             parts.push(Part {
                 role: PartRole::Winding,
                 place: PartPlace::Series,
                 impedance_ohm: winding,
             });
         }
-        if core_s.norm() > 0.0 {
+        if maths::norm(core_s) > 0.0 {
             parts.push(Part {
                 role: PartRole::Core,
                 place: PartPlace::Shunt,

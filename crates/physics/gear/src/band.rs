@@ -1,5 +1,7 @@
 //! When two frequencies are of one band.
 
+use farhop_num::maths;
+
 /// Two frequencies whose natural logarithms differ by no more than this are of one band (dimensionless): 6 %.
 ///
 /// Channels for messages keep together in a part of a band, within 3 % on all bands of HF. The nearest two bands, 24.9 and
@@ -9,7 +11,7 @@ pub const BAND_SHARE: f64 = 0.06;
 /// Whether two frequencies in MHz are of one band. The order does not matter.
 #[must_use]
 pub fn same_band(a_mhz: f64, b_mhz: f64) -> bool {
-    (a_mhz / b_mhz).ln().abs() <= BAND_SHARE
+    maths::ln(a_mhz / b_mhz).abs() <= BAND_SHARE
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use crate::ionospheric_index::{Ig12, ig12_from_flux_r12, ig12_from_sunspots};
 use crate::solar_flux::{ExpectedFlux, FluxKind, FluxTable};
 use crate::spread::felt_flux_log_sd;
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 
 /// Largest sunspot number taken (dimensionless): a fifth above the highest smoothed value on record (285, March 1958, version 2).
 pub const SSN_MAX: f64 = 350.0;
@@ -149,7 +150,7 @@ impl Activity {
     /// Standard deviation of IG12, dimensionless: from R12 and from the scatter of IG12 about it.
     #[must_use]
     pub(crate) fn ig12_sd(&self) -> f64 {
-        (self.index.slope * self.r12_sd).hypot(self.index.scatter)
+        maths::hypot(self.index.slope * self.r12_sd, self.index.scatter)
     }
 
     /// Standard deviation of the IG12 that the days' flux stands for about that of the 12 months, dimensionless.

@@ -2,6 +2,8 @@
 //!
 //! Rec. ITU-R P.1239, section on the prediction of foE (after Muggleton 1975): foE⁴ = A·B·C·D. All numbers from memory.
 
+use farhop_num::maths;
+
 /// What the E layer above a place depends on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EInputs {
@@ -28,11 +30,11 @@ const HORIZON_DEG: f64 = 90.0;
 #[must_use]
 pub fn foe_mhz(inputs: &EInputs) -> f64 {
     let lat_deg = inputs.lat_deg.abs();
-    let cos_lat = lat_deg.to_radians().cos();
+    let cos_lat = maths::cos(lat_deg.to_radians());
     let a = 1.0 + 0.0094 * (inputs.flux_sfu - 66.0); // solar activity factor
     let product = a.max(0.0) * season(inputs, cos_lat) * latitude(lat_deg, cos_lat) * time_of_day(inputs, lat_deg);
     // Night floor: foE⁴ is at least 0.004 (1 + 0.021 F)².
-    product.max(0.004 * (1.0 + 0.021 * inputs.flux_sfu).powi(2)).powf(0.25)
+    maths::powf(product.max(0.004 * (1.0 + 0.021 * inputs.flux_sfu).powi(2)), 0.25)
 }
 
 /// B = cosᵐ N, N the noon zenith angle, at most 80°.
@@ -42,7 +44,7 @@ fn season(inputs: &EInputs, cos_lat: f64) -> f64 {
     } else {
         0.11 - 0.49 * cos_lat
     };
-    inputs.noon_zenith_deg.clamp(0.0, 80.0).to_radians().cos().powf(m)
+    maths::powf(maths::cos(inputs.noon_zenith_deg.clamp(0.0, 80.0).to_radians()), m)
 }
 
 /// C = X + Y cos(lat).
@@ -59,15 +61,15 @@ fn time_of_day(inputs: &EInputs, lat_deg: f64) -> f64 {
     let p = if lat_deg <= 12.0 { 1.31 } else { 1.20 };
     let zenith_deg = inputs.zenith_deg;
     if zenith_deg <= 73.0 {
-        return zenith_deg.to_radians().cos().powf(p);
+        return maths::powf(maths::cos(zenith_deg.to_radians()), p);
     }
     if zenith_deg < HORIZON_DEG {
         let shift_deg = 6.27e-13 * (zenith_deg - 50.0).powi(8);
-        return (zenith_deg - shift_deg).to_radians().cos().max(0.0).powf(p);
+        return maths::powf(maths::cos((zenith_deg - shift_deg).to_radians()).max(0.0), p);
     }
-    let by_depth = (25.2 - 0.28 * zenith_deg).exp();
-    let by_hours = inputs.hours_after_sunset.map_or(0.0, |hours| (-1.4 * hours).exp());
-    0.072_f64.powf(p) * by_depth.max(by_hours)
+    let by_depth = maths::exp(25.2 - 0.28 * zenith_deg);
+    let by_hours = inputs.hours_after_sunset.map_or(0.0, |hours| maths::exp(-1.4 * hours));
+    maths::powf(0.072_f64, p) * by_depth.max(by_hours)
 }
 
 /// Hours since the sun went through a zenith angle of 90°, 0 to below 24; `None` where it does not set or rise that day.
@@ -75,11 +77,11 @@ fn time_of_day(inputs: &EInputs, lat_deg: f64) -> f64 {
 /// From cos χ = sin φ sin δ + cos φ cos δ cos H: the hour angle is taken from the longitude and the equation of time.
 #[must_use]
 pub fn hours_after_sunset(lat_deg: f64, declination_deg: f64, hours_after_noon: f64) -> Option<f64> {
-    let cosine = -lat_deg.to_radians().tan() * declination_deg.to_radians().tan();
+    let cosine = -maths::tan(lat_deg.to_radians()) * maths::tan(declination_deg.to_radians());
     if cosine.abs() >= 1.0 || !cosine.is_finite() {
         return None;
     }
-    let sunset_hours = cosine.acos().to_degrees() / 15.0;
+    let sunset_hours = maths::acos(cosine).to_degrees() / 15.0;
     Some((hours_after_noon - sunset_hours).rem_euclid(24.0))
 }
 

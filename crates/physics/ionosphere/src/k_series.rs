@@ -1,6 +1,7 @@
 //! The K index as it goes from day to day or from three hours to three hours.
 
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 
 use crate::storm::ap_from_kp;
 
@@ -77,7 +78,7 @@ impl KSeries {
         }
         let last = self.values.last().copied().unwrap_or(KP_MEAN);
         let past_s = after_s - self.step_s * self.values.len() as i64;
-        KP_MEAN + (last - KP_MEAN) * KP_KEPT_A_DAY.powf(past_s as f64 / 86_400.0)
+        KP_MEAN + (last - KP_MEAN) * maths::powf(KP_KEPT_A_DAY, past_s as f64 / 86_400.0)
     }
 
     /// The storm model's weighted sum of hourly ap over the 33 hours up to a time, dimensionless.

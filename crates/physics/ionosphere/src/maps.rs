@@ -11,6 +11,7 @@
 
 use crate::map_data::{MapDataError, MapSet, MonthSets, ORDERS, parse_embedded};
 use farhop_earth::{Place, UtcTime};
+use farhop_num::maths;
 
 /// Largest number of diurnal functions in a map (six harmonics).
 const DIURNAL_MAX: usize = 13;
@@ -131,7 +132,7 @@ pub(crate) struct Geography {
 
 impl Geography {
     pub(crate) fn new(place: Place, modip_deg: f64) -> Self {
-        let x = modip_deg.to_radians().sin();
+        let x = maths::sin(modip_deg.to_radians());
         let (lat, lon) = (place.lat_deg().to_radians(), place.lon_deg().to_radians());
         let mut powers = [1.0; POWERS];
         for i in 1..POWERS {
@@ -140,9 +141,9 @@ impl Geography {
         let (mut cos_part, mut sin_part) = ([0.0; ORDERS], [0.0; ORDERS]);
         let mut cos_power = 1.0;
         for (m, (c, s)) in cos_part.iter_mut().zip(&mut sin_part).enumerate() {
-            let (sin_lon, cos_lon) = (m as f64 * lon).sin_cos();
+            let (sin_lon, cos_lon) = maths::sin_cos(m as f64 * lon);
             (*c, *s) = (cos_power * cos_lon, cos_power * sin_lon);
-            cos_power *= lat.cos();
+            cos_power *= maths::cos(lat);
         }
         Self {
             powers,
@@ -174,7 +175,7 @@ pub(crate) struct Diurnal([f64; DIURNAL_MAX]);
 
 impl Diurnal {
     pub(crate) fn at(ut_hours: f64) -> Self {
-        let (sin_t, cos_t) = (15.0 * ut_hours - 180.0).to_radians().sin_cos();
+        let (sin_t, cos_t) = maths::sin_cos((15.0 * ut_hours - 180.0).to_radians());
         let mut d = [1.0; DIURNAL_MAX];
         let (mut sin_m, mut cos_m) = (sin_t, cos_t);
         for pair in d[1..].chunks_exact_mut(2) {

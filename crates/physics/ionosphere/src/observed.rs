@@ -5,6 +5,7 @@
 
 use crate::conditions::{FACTOR_RANGE, FoesReading, Observation};
 use farhop_earth::{GreatCircle, Place, UtcTime};
+use farhop_num::maths;
 
 /// Correlation distance, km (from memory: 1 000 to 1 500).
 pub(crate) const CORRELATION_KM: f64 = 1_200.0;
@@ -48,7 +49,7 @@ impl Reading {
         Self {
             place: observation.place(),
             time: observation.time(),
-            log_ratio: ratio.ln(),
+            log_ratio: maths::ln(ratio),
             reach: OF_FOF2,
         }
     }
@@ -59,7 +60,7 @@ impl Reading {
         (ratio > 0.0 && ratio.is_finite()).then(|| Self {
             place: reading.place,
             time: reading.time,
-            log_ratio: ratio.clamp(*FACTOR_RANGE.start(), *FACTOR_RANGE.end()).ln(),
+            log_ratio: maths::ln(ratio.clamp(*FACTOR_RANGE.start(), *FACTOR_RANGE.end())),
             reach: OF_FOES,
         })
     }
@@ -67,7 +68,7 @@ impl Reading {
     fn weight(&self, place: Place, time: UtcTime) -> f64 {
         let distance_km = GreatCircle::new(self.place, place).distance_km();
         let hours = (time.unix_s() - self.time.unix_s()).unsigned_abs() as f64 / 3_600.0;
-        (-distance_km / self.reach.distance_km - hours / self.reach.hours).exp()
+        maths::exp(-distance_km / self.reach.distance_km - hours / self.reach.hours)
     }
 }
 
@@ -98,7 +99,7 @@ pub(crate) fn pull(readings: &[Reading], place: Place, time: UtcTime) -> Pull {
     // Variance left when a departure with this correlation is known: 1 − w².
     let spread = (1.0 - nearest * nearest).max(LEFTOVER_SHARE * LEFTOVER_SHARE).sqrt();
     Pull {
-        factor: (sum / total * nearest).exp(),
+        factor: maths::exp(sum / total * nearest),
         spread,
     }
 }

@@ -1,5 +1,6 @@
 //! From place, time and conditions to the layers overhead: the entry points of this crate.
 
+use farhop_num::maths;
 use std::sync::OnceLock;
 
 use crate::activity::Activity;
@@ -236,7 +237,10 @@ impl SkyAbove<'_> {
             },
         });
         let stormy = day_to_day.widened(k_index.map_or(1.0, spread_storm_factor));
-        stormy.widened(1.0_f64.hypot(ig12_to_log * activity.ig12_sd() / stormy.log_sd()))
+        stormy.widened(maths::hypot(
+            1.0_f64,
+            ig12_to_log * activity.ig12_sd() / stormy.log_sd(),
+        ))
     }
 
     fn storm_inputs(&self, ap_history: f64, time: UtcTime) -> StormInputs {
@@ -250,7 +254,7 @@ impl SkyAbove<'_> {
 
 /// Sporadic E after readings: the median moves with them, the deciles come nearer to it.
 fn pulled(es: SporadicE, pull: Pull) -> SporadicE {
-    let decile = |mhz: f64| pull.factor * es.median_mhz * (mhz / es.median_mhz).powf(pull.spread);
+    let decile = |mhz: f64| pull.factor * es.median_mhz * maths::powf(mhz / es.median_mhz, pull.spread);
     let raw_mhz = [es.lower_decile_mhz, es.median_mhz, es.upper_decile_mhz];
     SporadicE::from_maps_mhz(raw_mhz.map(decile), 1.0)
 }
@@ -274,11 +278,11 @@ struct SunHere {
 impl SunHere {
     fn new(place: Place, time: UtcTime, sun: &SunOfInstant) -> Self {
         let position = sun.position(place);
-        let (sin_lat, cos_lat) = place.lat_deg().to_radians().sin_cos();
-        let (sin_z, cos_z) = position.zenith_deg.to_radians().sin_cos();
-        let (sin_az, cos_az) = position.azimuth_deg.to_radians().sin_cos();
+        let (sin_lat, cos_lat) = maths::sin_cos(place.lat_deg().to_radians());
+        let (sin_z, cos_z) = maths::sin_cos(position.zenith_deg.to_radians());
+        let (sin_az, cos_az) = maths::sin_cos(position.azimuth_deg.to_radians());
         // Hour angle: the direction to the sun turned from the horizon to the equator.
-        let hour_angle = (-sin_z * sin_az).atan2(cos_z * cos_lat - sin_z * cos_az * sin_lat);
+        let hour_angle = maths::atan2(-sin_z * sin_az, cos_z * cos_lat - sin_z * cos_az * sin_lat);
         let hours_after_noon = hour_angle.to_degrees() / 15.0;
         let declination_at_noon = position.declination_deg - declination_rate_deg_a_day(time) * hours_after_noon / 24.0;
         Self {
@@ -303,5 +307,5 @@ impl SunHere {
 /// d/dt of 23.44° sin(360° (d − 80)/365.25): enough to step from an hour to noon (within 0.01°).
 fn declination_rate_deg_a_day(time: UtcTime) -> f64 {
     let turn = std::f64::consts::TAU / 365.25;
-    23.44 * turn * ((f64::from(time.day_of_year()) - 80.0) * turn).cos()
+    23.44 * turn * maths::cos((f64::from(time.day_of_year()) - 80.0) * turn)
 }

@@ -6,6 +6,7 @@
 //! The solar activity of a date is the centred 13-month running mean with both ends at half weight: the mean by which R12 is
 //! made. It is whole six months after the date; until then its missing months are foretold.
 
+use farhop_num::maths;
 use std::sync::OnceLock;
 
 use farhop_earth::UtcTime;
@@ -151,7 +152,7 @@ impl FluxTable {
         let known_sd = if whole_record { self.record.1 } else { f64::INFINITY };
         ExpectedFlux {
             flux_sfu,
-            sd_sfu: OBSERVED_SD_SFU.hypot(outlook_sd).min(known_sd),
+            sd_sfu: maths::hypot(OBSERVED_SD_SFU, outlook_sd).min(known_sd),
             kind: FluxKind::Predicted,
         }
     }

@@ -2,6 +2,7 @@
 //!
 //! Median and deciles come from the maps of Leftin, Ostrow & Preston (1968); see [`crate::maps`].
 
+use farhop_num::maths;
 use farhop_num::{DECILE_Z, normal_cdf};
 
 /// Smallest foEs carried, MHz: the maps ring below it where there is hardly any sporadic E.
@@ -61,8 +62,8 @@ pub(crate) fn two_sided_exceedance(value: f64, median: f64, deciles: [f64; 2]) -
     } else {
         deciles[1] / median
     };
-    let sigma = decile_ratio.max(DECILE_RATIO_MIN).ln() / DECILE_Z;
-    normal_cdf(-ratio.ln() / sigma)
+    let sigma = maths::ln(decile_ratio.max(DECILE_RATIO_MIN)) / DECILE_Z;
+    normal_cdf(-maths::ln(ratio) / sigma)
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@
 //! memory, and so are the rises at sunrise, in the auroral zone and on equatorial evenings.
 
 use farhop_num::DECILE_Z;
+use farhop_num::maths;
 
 /// Share of its response to the solar cycle (dimensionless) with which foF2 follows the day's flux about the 81-day mean: small, as
 /// Rishbeth & Mendillo find 3 % of NmF2 for the sun within a month (from memory; 0.15 to 0.5 is told).
@@ -24,7 +25,7 @@ const LEVELS_SFU: [f64; 2] = [77.0, 115.0];
 pub fn felt_flux_log_sd(flux_sfu: f64) -> f64 {
     let share = ((flux_sfu - LEVELS_SFU[0]) / (LEVELS_SFU[1] - LEVELS_SFU[0])).clamp(0.0, 1.0);
     let at = |pair: [f64; 2]| pair[0] + (pair[1] - pair[0]) * share;
-    at(SEASON_LOG_SD).hypot(DAY_RESPONSE * at(DAY_LOG_SD))
+    maths::hypot(at(SEASON_LOG_SD), DAY_RESPONSE * at(DAY_LOG_SD))
 }
 
 /// What the spread depends on.
@@ -61,15 +62,15 @@ impl DecileFactors {
     pub fn widened(self, width: f64) -> Self {
         let width = width.clamp(0.05, 4.0);
         Self {
-            lower: self.lower.powf(width).max(0.3),
-            upper: self.upper.powf(width).min(3.0),
+            lower: maths::powf(self.lower, width).max(0.3),
+            upper: maths::powf(self.upper, width).min(3.0),
         }
     }
 
     /// Mean standard deviation of ln foF2 that the deciles stand for, dimensionless.
     #[must_use]
     pub fn log_sd(self) -> f64 {
-        (self.upper.ln() - self.lower.ln()) / (2.0 * DECILE_Z)
+        (maths::ln(self.upper) - maths::ln(self.lower)) / (2.0 * DECILE_Z)
     }
 }
 
@@ -99,10 +100,10 @@ pub fn day_to_day_deciles(inputs: &SpreadInputs) -> DecileFactors {
         + 0.045 * equatorial_evening
         + 0.015 * quiet_sun * night
         + 0.008 * night * inputs.winter;
-    let both_ways = rest.hypot(inputs.solar_log_sd);
+    let both_ways = maths::hypot(rest, inputs.solar_log_sd);
     DecileFactors {
-        lower: (-DECILE_Z * both_ways.hypot(inputs.storm_log_sd)).exp(),
-        upper: (DECILE_Z * both_ways).exp(),
+        lower: maths::exp(-DECILE_Z * maths::hypot(both_ways, inputs.storm_log_sd)),
+        upper: maths::exp(DECILE_Z * both_ways),
     }
 }
 

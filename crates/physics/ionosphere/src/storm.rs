@@ -10,6 +10,7 @@
 //! one. Where it foretells a loss, its start above 1 is cut, and where it foretells a rise (low latitudes, from autumn to
 //! spring) the rise starts from 1 at the onset: a little unrest makes no better sky. The rise is held to `RISE_MAX`.
 
+use farhop_num::maths;
 use std::sync::OnceLock;
 
 /// ap for each third of Kp from 0o to 9o, dimensionless: the table of the index, met by all 198 120 steps of the record of 1957 to 2025.
@@ -158,7 +159,7 @@ pub fn unknown_storm_log_sd(geomagnetic_lat_deg: f64, day_of_year: u16) -> f64 {
         std::array::from_fn(|which| {
             let squares = UNREST.map(|(share, history)| {
                 let factor = 1.0 + (bounded(which, history.max(ONSET.1)) - 1.0) * onset_share(history);
-                share * factor.ln().powi(2)
+                share * maths::ln(factor).powi(2)
             });
             squares.iter().sum::<f64>().sqrt()
         })

@@ -7,6 +7,7 @@
 use crate::error::{KitError, within};
 use crate::graph::Kit;
 use farhop_gear::{Part, PartClass, WeakTo};
+use farhop_num::maths;
 
 /// All class rates of failure are multiplied by this (dimensionless). A judgement: taken one by one, the class numbers are what people
 /// say when they are asked about a part, and together they ended one outing of two days in four. Practice knows about one such outing
@@ -16,7 +17,7 @@ pub(crate) const RATE_SCALE: f64 = 0.2;
 
 /// A class chance with its rate scaled by [`RATE_SCALE`].
 fn scaled(chance: f64) -> f64 {
-    -(RATE_SCALE * (-chance).ln_1p()).exp_m1()
+    -maths::exp_m1(RATE_SCALE * maths::ln_1p(-chance))
 }
 
 /// Usual chance of failure of one piece in one outing of a day or two (dimensionless). Common practice, from memory.
@@ -151,11 +152,11 @@ fn worked(part: &Part, circumstances: &Circumstances) -> Failure {
 /// 1 − exp(−s (λ₀ + λ₁ t)) with λ = −ln(1 − p).
 fn chance(per_outing: f64, per_hour: f64, hours_h: f64, stress: f64) -> f64 {
     let hourly = if hours_h > 0.0 {
-        hours_h * (-per_hour).ln_1p()
+        hours_h * maths::ln_1p(-per_hour)
     } else {
         0.0
     };
-    -(stress * ((-per_outing).ln_1p() + hourly)).exp_m1()
+    -maths::exp_m1(stress * (maths::ln_1p(-per_outing) + hourly))
 }
 
 /// The chance of failure of every part of a kit.

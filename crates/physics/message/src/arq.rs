@@ -9,6 +9,7 @@
 use crate::error::{MessageError, within};
 use crate::ladder::Ladder;
 use farhop_gear::SessionOverhead;
+use farhop_num::maths;
 
 /// Times that are not frames.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -204,7 +205,7 @@ impl Operating {
     /// Chance (dimensionless) that one of `calls` calls in a row is answered.
     #[must_use]
     pub(crate) fn answered_within(&self, calls: u32) -> f64 {
-        1.0 - (1.0 - self.call_success).powf(f64::from(calls))
+        1.0 - maths::powf(1.0 - self.call_success, f64::from(calls))
     }
 }
 
@@ -213,7 +214,7 @@ impl Operating {
 /// XIII.7, waiting time for a success run).
 #[must_use]
 pub(crate) fn run_hazard(success: f64, run: u32) -> f64 {
-    let q_run = (1.0 - success).powf(f64::from(run));
+    let q_run = maths::powf(1.0 - success, f64::from(run));
     if success < 1e-9 {
         return 1.0 / f64::from(run);
     }

@@ -3,6 +3,7 @@
 use crate::arq::{Link, Operating};
 use crate::minutes::{Minutes, mix_once};
 use crate::opening::SENDING;
+use farhop_num::maths;
 
 /// The first series of calls, played out exactly: the state at the start of a call decides it, then the state wanders for the
 /// length of the call.
@@ -108,7 +109,7 @@ impl Return {
         let transmit_s = mean_calls * link.timing.call_s + answered * cycles * sending_s(link, state);
         let out = answered * through + (1.0 - answered);
         let rate = (out / round_s).max(1e-12);
-        let leave = 1.0 - (-rate * step_s).exp();
+        let leave = 1.0 - maths::exp(-rate * step_s);
         Self {
             leave,
             back: if out > 0.0 { answered * through / out } else { 0.0 },
@@ -133,7 +134,7 @@ fn handshake(link: &Link, state: &Operating, loss_per_cycle: f64) -> (f64, f64) 
     // The steps before the text are waited for again: they count as the cycles that they last.
     let frames = link.handshake_bytes / state.frame_bytes.max(1e-9) + link.overhead.opening_s() / link.cycle_s();
     let (success, loss) = (state.cycle_success.max(1e-12), loss_per_cycle);
-    let through = (success / (success + loss)).powf(frames);
+    let through = maths::powf(success / (success + loss), frames);
     let cycles = if loss > 1e-9 * success {
         (1.0 - through) / loss
     } else {

@@ -1,6 +1,7 @@
 //! Bytes to go, counted in cells, and how many cells a few cycles move.
 
 use crate::arq::{Link, Operating, Resume};
+use farhop_num::maths;
 
 /// How finely the bytes are counted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -132,7 +133,7 @@ fn resume_at(resume: Resume, transfer: &Transfer, to_go: usize, unit_bytes: f64,
 pub(crate) fn binomial_kernel(cycles: u32, success: f64, advance: f64, cells: usize) -> Vec<f64> {
     let mut kernel = vec![0.0; cells + 1];
     let failure = 1.0 - success;
-    let mut chance = failure.powf(f64::from(cycles));
+    let mut chance = maths::powf(failure, f64::from(cycles));
     if chance == 0.0 {
         // Everything succeeds, or so nearly that the binomial cannot be started from its zero term.
         spread(&mut kernel, f64::from(cycles) * success * advance, 1.0);

@@ -1,5 +1,6 @@
 //! Decibels and bandwidths.
 
+use farhop_num::maths;
 use farhop_num::{db_of_ratio, ratio_of_db};
 
 #[cfg(test)]
@@ -20,7 +21,7 @@ pub fn snr_in_bandwidth_db(snr_db: f64, from_hz: f64, to_hz: f64) -> f64 {
 /// Shannon capacity in bit/s of a band of `bandwidth_hz` with white noise at `snr_db` (Shannon 1949: C = B log2(1 + S/N)).
 #[must_use]
 pub fn shannon_capacity_bps(bandwidth_hz: f64, snr_db: f64) -> f64 {
-    bandwidth_hz * (1.0 + ratio_of_db(snr_db)).log2()
+    bandwidth_hz * maths::log2(1.0 + ratio_of_db(snr_db))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Ladders: net bit rate against required SNR.
 
 use crate::error::{MessageError, within};
+use farhop_num::maths;
 
 /// The fading a frame meets, by its name in Rec. ITU-R F.1487 (mid-latitude settings, from memory).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -97,14 +98,14 @@ impl FrameCurve {
         if snr_db.is_nan() {
             return 0.0;
         }
-        (1.0 - self.floor_fer) / (1.0 + ((self.mid_db - snr_db) / self.scale_db).exp())
+        (1.0 - self.floor_fer) / (1.0 + maths::exp((self.mid_db - snr_db) / self.scale_db))
     }
 
     /// SNR in dB at which the frame error rate falls to `fer` (dimensionless); `None` where the floor is higher.
     #[must_use]
     pub fn required_snr_db(&self, fer: f64) -> Option<f64> {
         let success = (1.0 - fer) / (1.0 - self.floor_fer);
-        (success > 0.0 && success < 1.0).then(|| self.mid_db + self.scale_db * (success / (1.0 - success)).ln())
+        (success > 0.0 && success < 1.0).then(|| self.mid_db + self.scale_db * maths::ln(success / (1.0 - success)))
     }
 }
 

@@ -5,6 +5,7 @@
 //! is already plenty. Narrower Gaussians get two or three neighbouring points that keep the mean.
 
 use crate::error::{MessageError, within};
+use farhop_num::maths;
 
 /// How far a Gaussian is followed, in standard deviations.
 const REACH_SD: f64 = 4.0;
@@ -124,9 +125,9 @@ impl Bell {
         let count = (2.0 * REACH_SD * sd_steps) as usize + 1;
         let inverse_variance = 1.0 / (sd_steps * sd_steps);
         let away = self.first as f64 - position;
-        let mut weight = (-0.5 * away * away * inverse_variance).exp();
-        let mut ratio = (-(away + 0.5) * inverse_variance).exp();
-        let shrink = (-inverse_variance).exp();
+        let mut weight = maths::exp(-0.5 * away * away * inverse_variance);
+        let mut ratio = maths::exp(-(away + 0.5) * inverse_variance);
+        let shrink = maths::exp(-inverse_variance);
         let mut total = 0.0;
         for _ in 0..count {
             self.weights.push(weight);

@@ -7,6 +7,7 @@
 
 use crate::arq::{Operating, run_hazard};
 use crate::minutes::Minutes;
+use farhop_num::maths;
 
 /// Longer runs than this are taken state by state: they hardly ever happen, and the sum would be long.
 const LONG_RUN: u32 = 64;
@@ -18,7 +19,7 @@ pub(crate) fn loss_per_cycle(states: &[Operating], minutes: &Minutes, cycle_s: f
     let best = failures.iter().copied().fold(1.0, f64::min);
     let worst = failures.iter().copied().fold(0.0, f64::max);
     // Nothing to follow: one state, hardly any run, or nothing but runs.
-    if states.len() == 1 || run > LONG_RUN || worst.powf(f64::from(run)) < 1e-9 || best > 0.999 {
+    if states.len() == 1 || run > LONG_RUN || maths::powf(worst, f64::from(run)) < 1e-9 || best > 0.999 {
         return states.iter().map(alone).collect();
     }
     let step = Step::new(minutes, cycle_s, &failures);

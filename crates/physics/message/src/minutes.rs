@@ -1,6 +1,7 @@
 //! The minutes-scale variation as an Ehrenfest chain.
 
 use crate::snr::MinuteVariation;
+use farhop_num::maths;
 
 /// The Ehrenfest chain.
 pub(crate) struct Minutes {
@@ -45,7 +46,7 @@ impl Minutes {
         let parts = (balls * step_s / self.correlation_s).ceil().clamp(1.0, 64.0);
         (
             parts as usize,
-            0.5 * (1.0 - (-step_s / parts / self.correlation_s).exp()),
+            0.5 * (1.0 - maths::exp(-step_s / parts / self.correlation_s)),
         )
     }
 }

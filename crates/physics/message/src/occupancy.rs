@@ -8,6 +8,7 @@
 //! product of one factor each for level, place, band, hour, weekend and width.
 
 use crate::error::{MessageError, within};
+use farhop_num::maths;
 /// Rate (dimensionless) in Europe on 7 MHz on a weekday evening in 500 Hz: somebody is there in 35 of 100 cases.
 const PEAK_RATE: f64 = 0.43;
 /// Others on weekends over weekdays (dimensionless).
@@ -59,7 +60,7 @@ impl End {
     #[must_use]
     pub fn rate(&self, freq_mhz: f64, bandwidth_hz: f64) -> f64 {
         let weekend = if self.weekend { WEEKEND } else { 1.0 };
-        let width = (bandwidth_hz.max(1.0) / NARROW_HZ).powf(WIDTH_POWER);
+        let width = maths::powf(bandwidth_hz.max(1.0) / NARROW_HZ, WIDTH_POWER);
         PEAK_RATE * place(self.lat_deg, self.lon_deg) * band(freq_mhz) * hour(freq_mhz, self.local_h) * weekend * width
     }
 }
@@ -69,13 +70,13 @@ impl End {
 #[must_use]
 pub fn open_chance(level: f64, own: &End, station: &End, freq_mhz: f64, bandwidth_hz: f64) -> f64 {
     let rate = OWN_END * own.rate(freq_mhz, bandwidth_hz) + station.rate(freq_mhz, bandwidth_hz);
-    (-level.max(0.0) * rate).exp()
+    maths::exp(-level.max(0.0) * rate)
 }
 
 /// Chance (dimensionless) that the channel is heard to be taken at the own end.
 #[must_use]
 pub fn taken_chance(level: f64, own: &End, freq_mhz: f64, bandwidth_hz: f64) -> f64 {
-    -(-level.max(0.0) * own.rate(freq_mhz, bandwidth_hz)).exp_m1()
+    -maths::exp_m1(-level.max(0.0) * own.rate(freq_mhz, bandwidth_hz))
 }
 
 /// The usual level counts as much as so many taken channels of the own log (dimensionless; from [`FACTOR_SD`]: a gamma distribution whose
@@ -127,7 +128,7 @@ const BANDS: [(f64, f64); 10] = [
 ];
 
 fn band(freq_mhz: f64) -> f64 {
-    let off = |b: &(f64, f64)| (freq_mhz / b.0).ln().abs();
+    let off = |b: &(f64, f64)| maths::ln(freq_mhz / b.0).abs();
     let nearest = BANDS.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
     nearest.map_or(1.0, |(_, factor)| *factor)
 }

@@ -6,6 +6,7 @@
 use crate::arq::{Link, Operating};
 use crate::clock::Clock;
 use crate::passage::Passage;
+use farhop_num::maths;
 
 /// Share of the steps in which the caller sends (dimensionless; common practice, no source: the greeting is mostly heard).
 pub const SENDING: f64 = 0.4;
@@ -29,7 +30,7 @@ pub(crate) struct Calling {
 pub(crate) fn opening_through(link: &Link, state: &Operating, loss_per_cycle: f64) -> f64 {
     let cycles = link.overhead.opening_s() / link.cycle_s();
     let success = state.cycle_success.max(1e-12);
-    (success / (success + loss_per_cycle)).powf(cycles)
+    maths::powf(success / (success + loss_per_cycle), cycles)
 }
 
 /// How much longer a step takes than on a perfect link: the mean over those who were answered.

@@ -9,6 +9,7 @@
 //! product over causes of (1 - greatest failure chance in the set).
 
 use crate::error::{MessageError, within};
+use farhop_num::maths;
 
 /// Most entries of an order.
 pub(crate) const ENTRIES_MAX: usize = 4;
@@ -161,7 +162,7 @@ fn causes_of(candidates: &[Candidate]) -> Result<Vec<Causes>, MessageError> {
                 // Product over causes of (1 - failure) is the candidate's chance.
                 failure: shares.map(|share| {
                     if share > 0.0 {
-                        1.0 - candidate.chance.powf(share)
+                        1.0 - maths::powf(candidate.chance, share)
                     } else {
                         0.0
                     }

@@ -18,6 +18,7 @@ use crate::minutes::{Minutes, mix_once};
 use crate::opening::{Calling, opening_through, stretch, with_steps};
 use crate::snr::MinuteVariation;
 use farhop_gear::SessionOverhead;
+use farhop_num::maths;
 
 /// Undecided probability below which the rest is not followed.
 const NEGLIGIBLE_PROB: f64 = 3e-4;
@@ -303,7 +304,7 @@ impl LevelState {
         let advance = state.frame_bytes / cells.unit_bytes;
         Self {
             kernel: binomial_kernel(cycles, state.cycle_success, advance, cells.all),
-            lost: 1.0 - (1.0 - loss_per_cycle).powf(f64::from(cycles)),
+            lost: 1.0 - maths::powf(1.0 - loss_per_cycle, f64::from(cycles)),
             back: Return::new(link, state, loss_per_cycle, f64::from(cycles) * link.cycle_s()),
         }
     }

@@ -3,6 +3,7 @@
 //! Everything a window wants to know is a weighted sum over the grid, so the costly part (the passages) is done once for all
 //! windows that share link, transfer and minutes-scale variation.
 
+use farhop_num::maths;
 use std::sync::OnceLock;
 
 use crate::arq::Link;
@@ -277,7 +278,7 @@ fn is_narrow(part: &Component) -> bool {
     finite
         && [part.sd_noise_forward_db, part.sd_noise_reverse_db]
             .iter()
-            .any(|noise_db| noise_db.hypot(part.sd_signal_db) < 0.6 * GRID_STEP_DB)
+            .any(|noise_db| maths::hypot(*noise_db, part.sd_signal_db) < 0.6 * GRID_STEP_DB)
 }
 
 /// Weights and nodes of a Gaussian of zero mean, nodes at most `step_db` apart and symmetric; one node for no spread.
@@ -292,7 +293,7 @@ fn gaussian_nodes(sd_db: f64, step_db: f64) -> impl Iterator<Item = (f64, f64)> 
         if half == 0 {
             1.0
         } else {
-            (-0.5 * (f64::from(k) * step_db / sd_db).powi(2)).exp()
+            maths::exp(-0.5 * (f64::from(k) * step_db / sd_db).powi(2))
         }
     };
     let values: Vec<(f64, f64)> = (-half..=half).map(|k| (density(k), f64::from(k) * step_db)).collect();

@@ -1,5 +1,6 @@
 //! Decibels of power ratios.
 
+use crate::maths;
 use std::f64::consts::LN_10;
 
 /// Decibels in one neper of power, dB: 10 / ln 10.
@@ -10,13 +11,13 @@ pub const DB_PER_FIELD_NEPER: f64 = 20.0 / LN_10;
 /// Level in dB of a power ratio (dimensionless): 10 log10 x; minus infinity for zero.
 #[must_use]
 pub fn db_of_ratio(ratio: f64) -> f64 {
-    10.0 * ratio.log10()
+    10.0 * maths::log10(ratio)
 }
 
 /// Power ratio (dimensionless) of a level in dB: 10^(x/10).
 #[must_use]
 pub fn ratio_of_db(level_db: f64) -> f64 {
-    10f64.powf(level_db / 10.0)
+    maths::exp10(level_db / 10.0)
 }
 
 #[cfg(test)]

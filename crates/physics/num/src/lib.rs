@@ -8,6 +8,7 @@
 
 pub mod constants;
 mod decibel;
+pub mod maths;
 mod minimise;
 mod normal;
 mod order;

@@ -1,5 +1,6 @@
 //! The normal distribution.
 
+use crate::maths;
 use std::f64::consts::{FRAC_1_SQRT_2, TAU};
 
 /// Normal deviate of the 90 % point, dimensionless.
@@ -31,12 +32,12 @@ pub fn normal_quantile(p: f64) -> f64 {
     if p <= 0.0 || p.is_nan() {
         return if p == 0.0 { f64::NEG_INFINITY } else { f64::NAN };
     }
-    let t = (-2.0 * p.ln()).sqrt();
+    let t = (-2.0 * maths::ln(p)).sqrt();
     let above = 2.515_517 + t * (0.802_853 + t * 0.010_328);
     let below = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
     let mut z = above / below - t;
     for _ in 0..2 {
-        let density = (-0.5 * z * z).exp() / TAU.sqrt();
+        let density = maths::exp(-0.5 * z * z) / TAU.sqrt();
         let step = (normal_cdf(z) - p) / density;
         z -= step / (1.0 + 0.5 * z * step);
     }

@@ -9,6 +9,7 @@
 
 use crate::sphere::secant_at_height;
 use farhop_num::constants::LIGHT_KM_PER_S;
+use farhop_num::maths;
 
 /// Which magneto-ionic wave.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -59,11 +60,8 @@ impl DRegion {
     /// `I = (1 + 0.0046 R12) max(cos^1.12(0.881 χ), 0.016) · winter`.
     #[must_use]
     pub fn index(&self) -> f64 {
-        let cosine = (0.881 * self.sun_zenith_deg.clamp(0.0, 102.0))
-            .to_radians()
-            .cos()
-            .max(0.0);
-        let day = cosine.powf(ZENITH_EXPONENT).max(NIGHT_INDEX);
+        let cosine = maths::cos((0.881 * self.sun_zenith_deg.clamp(0.0, 102.0)).to_radians()).max(0.0);
+        let day = maths::powf(cosine, ZENITH_EXPONENT).max(NIGHT_INDEX);
         (1.0 + SUNSPOT_SLOPE * self.r12.max(0.0)) * day * self.winter_factor()
     }
 
@@ -80,9 +78,9 @@ impl DRegion {
 /// `677.2 I / ((f + fL)^1.98 + 10.2)`, `I = max(0.1, (1 + 0.0037 R12) cos^1.3(0.881 χ))`. For comparison only.
 #[must_use]
 pub fn closed_form_db(sun_zenith_deg: f64, r12: f64, freq_mhz: f64, longitudinal_gyro_mhz: f64) -> f64 {
-    let cosine = (0.881 * sun_zenith_deg.clamp(0.0, 102.0)).to_radians().cos().max(0.0);
-    let index = ((1.0 + 0.003_7 * r12) * cosine.powf(1.3)).max(0.1);
-    677.2 * index / ((freq_mhz + longitudinal_gyro_mhz).powf(1.98) + 10.2)
+    let cosine = maths::cos((0.881 * sun_zenith_deg.clamp(0.0, 102.0)).to_radians()).max(0.0);
+    let index = ((1.0 + 0.003_7 * r12) * maths::powf(cosine, 1.3)).max(0.1);
+    677.2 * index / (maths::powf(freq_mhz + longitudinal_gyro_mhz, 1.98) + 10.2)
 }
 
 /// The wave that is absorbed.
@@ -142,7 +140,7 @@ const E_EDGE_KM: f64 = 5.0;
 /// by e in 6.3 km
 /// ([`crate::collision`]).
 fn e_collisions_per_km(turning_km: f64) -> f64 {
-    5.0e4 * ((100.0 - turning_km) / 6.3).exp() / LIGHT_KM_PER_S
+    5.0e4 * maths::exp((100.0 - turning_km) / 6.3) / LIGHT_KM_PER_S
 }
 
 /// Loss in dB of one leg of an E hop, which turns inside the absorbing region: `(per index, fixed)`.
@@ -162,7 +160,7 @@ pub fn e_leg_db(wave: &Wave, elevation_rad: f64, ratio: f64) -> (f64, f64) {
     let per_index = 0.5 * wave.unit_loss_db() * share * secant_at_height(elevation_rad, 0.5 * (70.0 + turning_km));
     // Group less phase path of one leg in a parabolic layer of semi-thickness ym: ym/4 [(1+x²)/x ln((1+x)/(1-x)) - 2]
     let x = ratio.min(0.99);
-    let retard_km = 0.25 * E_SEMITHICKNESS_KM * ((1.0 + x * x) / x * ((1.0 + x) / (1.0 - x)).ln() - 2.0);
+    let retard_km = 0.25 * E_SEMITHICKNESS_KM * ((1.0 + x * x) / x * maths::ln((1.0 + x) / (1.0 - x)) - 2.0);
     let cosine = 1.0 / secant_at_height(elevation_rad, turning_km);
     let fixed = 8.686 * e_collisions_per_km(turning_km) * cosine * (E_EDGE_KM + 0.5 * retard_km);
     (per_index, fixed)

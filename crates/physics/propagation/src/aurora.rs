@@ -6,6 +6,7 @@
 //! greater one covers too, and the loss never falls with K. How much it grows is the project's own rule from common practice.
 
 use crate::muf::Season;
+use farhop_num::maths;
 
 /// Lowest geomagnetic latitude of each band in degrees, falling.
 const BANDS_DEG: [f64; 8] = [77.5, 75.0, 72.5, 70.0, 67.5, 65.0, 62.5, 60.0];
@@ -65,7 +66,7 @@ pub fn auroral_loss_db(geomagnetic_lat_deg: f64, local_time_h: f64, season: Seas
         Season::Summer => &SUMMER,
     };
     let disturbance = k_index.unwrap_or(TABLE_K).clamp(0.0, 9.0) - TABLE_K;
-    let midnight = (local_time_h * std::f64::consts::TAU / 24.0).cos();
+    let midnight = maths::cos(local_time_h * std::f64::consts::TAU / 24.0);
     let table_deg = geomagnetic_lat_deg.abs();
     let now_deg = table_deg + (SHIFT_DEG_PER_K.0 + SHIFT_DEG_PER_K.1 * midnight) * disturbance;
     let way = table_deg.min(now_deg)..=table_deg.max(now_deg);

@@ -5,6 +5,8 @@
 //! night. All from memory. Together they are good to a factor of about 2, which is what is known of the F region's
 //! deviative loss anyway.
 
+use farhop_num::maths;
+
 /// One height of the table: density in cm^-3 of N2, O2 and O, and electron temperature in K by day and by night.
 struct Level {
     height_km: f64,
@@ -55,13 +57,13 @@ pub fn collision_per_s(height_km: f64, plasma_mhz2: f64, day: f64) -> f64 {
     let share = ((height_km - low.height_km) / (high.height_km - low.height_km)).clamp(0.0, 1.0);
     let mix = |pair: [f64; 2]| pair[1] + (pair[0] - pair[1]) * day;
     let (rate_low, rate_high) = (mix(low.neutrals_per_s), mix(high.neutrals_per_s));
-    let neutrals_per_s = rate_low * (rate_high / rate_low).powf(share);
+    let neutrals_per_s = rate_low * maths::powf(rate_high / rate_low, share);
     let temperature_k = mix(low.temperature_k) + share * (mix(high.temperature_k) - mix(low.temperature_k));
     // N = fN² / 80.6 with N in m^-3 and f in Hz: 1.24e4 cm^-3 for 1 MHz
     let density_cm3 = (1.24e4 * plasma_mhz2).max(1.0);
     // ν_ei = [34 + 4.18 ln(T³/n)] n T^-1.5 (handbook form, n in cm^-3)
-    let coulomb = 34.0 + 4.18 * (temperature_k.powi(3) / density_cm3).ln();
-    neutrals_per_s + coulomb.max(10.0) * density_cm3 * temperature_k.powf(-1.5)
+    let coulomb = 34.0 + 4.18 * maths::ln(temperature_k.powi(3) / density_cm3);
+    neutrals_per_s + coulomb.max(10.0) * density_cm3 * maths::powf(temperature_k, -1.5)
 }
 
 #[cfg(test)]

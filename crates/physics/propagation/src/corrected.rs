@@ -5,6 +5,7 @@
 //! (Shepherd 2014, altitude-adjusted corrected geomagnetic coordinates; from memory). Judge: `validation/propagation/corrected.csv`.
 
 use farhop_earth::{IgrfEpoch, Place};
+use farhop_num::maths;
 
 /// Radius of the frame, km (the reference radius of the field model).
 const RADIUS_KM: f64 = 6_371.2;
@@ -62,7 +63,7 @@ impl DipoleFrame {
     pub fn of(field: &IgrfEpoch) -> Self {
         // On the equator and at the pole geodetic and geocentric latitude are one.
         let along = |lat_deg: f64, lon_deg: f64| {
-            Place::new(lat_deg, lon_deg).map_or(0.0, |p| field.geomagnetic_lat_deg(p).to_radians().sin())
+            Place::new(lat_deg, lon_deg).map_or(0.0, |p| maths::sin(field.geomagnetic_lat_deg(p).to_radians()))
         };
         let z = [along(0.0, 0.0), along(0.0, 90.0), along(90.0, 0.0)];
         let z = z.map(|v| v / length(z).max(1e-9));
@@ -74,12 +75,15 @@ impl DipoleFrame {
     /// Latitude and longitude of a direction, radians.
     fn angles(&self, at: Vector) -> (f64, f64) {
         let sine = (dot(at, self.z) / length(at)).clamp(-1.0, 1.0);
-        (sine.asin(), dot(at, self.y).atan2(dot(at, self.x)))
+        (maths::asin(sine), maths::atan2(dot(at, self.y), dot(at, self.x)))
     }
 
     /// Longitude in degrees of a point at geographic latitude and longitude (degrees, geocentric), for the sun.
     fn lon_deg(&self, lat_deg: f64, lon_deg: f64) -> f64 {
-        let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (lat_deg.to_radians().sin_cos(), lon_deg.to_radians().sin_cos());
+        let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (
+            maths::sin_cos(lat_deg.to_radians()),
+            maths::sin_cos(lon_deg.to_radians()),
+        );
         self.angles([cos_lat * cos_lon, cos_lat * sin_lon, sin_lat])
             .1
             .to_degrees()
@@ -124,8 +128,8 @@ impl DipoleFrame {
             at = next;
         }
         let (lat_rad, lon_rad) = self.angles(at);
-        let equator_radii = length(at) / RADIUS_KM / lat_rad.cos().powi(2).max(1e-9);
-        let corrected_rad = equator_radii.max(1.0).recip().sqrt().acos() * begin_lat_rad.signum();
+        let equator_radii = length(at) / RADIUS_KM / maths::cos(lat_rad).powi(2).max(1e-9);
+        let corrected_rad = maths::acos(equator_radii.max(1.0).recip().sqrt()) * begin_lat_rad.signum();
         Corrected {
             lat_deg: corrected_rad.to_degrees(),
             lon_deg: lon_rad.to_degrees(),
@@ -137,7 +141,10 @@ impl DipoleFrame {
 const WGS84: (f64, f64) = (6_378.137, 6.694_379_990_14e-3);
 
 fn geocentric_km(lat_deg: f64, lon_deg: f64, height_km: f64) -> Vector {
-    let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (lat_deg.to_radians().sin_cos(), lon_deg.to_radians().sin_cos());
+    let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (
+        maths::sin_cos(lat_deg.to_radians()),
+        maths::sin_cos(lon_deg.to_radians()),
+    );
     let normal_km = WGS84.0 / (1.0 - WGS84.1 * sin_lat * sin_lat).sqrt();
     let across_km = (normal_km + height_km) * cos_lat;
     let up_km = (normal_km * (1.0 - WGS84.1) + height_km) * sin_lat;
@@ -146,26 +153,26 @@ fn geocentric_km(lat_deg: f64, lon_deg: f64, height_km: f64) -> Vector {
 
 /// The field in the geocentric frame, nanotesla.
 fn field_vector(field: &IgrfEpoch, at: Vector) -> Vector {
-    let across_km = at[0].hypot(at[1]);
-    let lon_rad = at[1].atan2(at[0]);
+    let across_km = maths::hypot(at[0], at[1]);
+    let lon_rad = maths::atan2(at[1], at[0]);
     // Two rounds bring the geodetic latitude to well under a thousandth of a degree.
-    let mut lat_rad = at[2].atan2(across_km * (1.0 - WGS84.1));
+    let mut lat_rad = maths::atan2(at[2], across_km * (1.0 - WGS84.1));
     let mut height_km = 0.0;
     for _ in 0..3 {
-        let normal_km = WGS84.0 / (1.0 - WGS84.1 * lat_rad.sin().powi(2)).sqrt();
+        let normal_km = WGS84.0 / (1.0 - WGS84.1 * maths::sin(lat_rad).powi(2)).sqrt();
         height_km = if across_km > at[2].abs() {
-            across_km / lat_rad.cos() - normal_km
+            across_km / maths::cos(lat_rad) - normal_km
         } else {
-            at[2] / lat_rad.sin() - normal_km * (1.0 - WGS84.1)
+            at[2] / maths::sin(lat_rad) - normal_km * (1.0 - WGS84.1)
         };
         let turned = 1.0 - WGS84.1 * normal_km / (normal_km + height_km);
-        lat_rad = at[2].atan2(across_km * turned);
+        lat_rad = maths::atan2(at[2], across_km * turned);
     }
     let Ok(place) = Place::new(lat_rad.to_degrees(), lon_rad.to_degrees()) else {
         return [0.0; 3];
     };
     let b = field.field(place, height_km);
-    let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (lat_rad.sin_cos(), lon_rad.sin_cos());
+    let ((sin_lat, cos_lat), (sin_lon, cos_lon)) = (maths::sin_cos(lat_rad), maths::sin_cos(lon_rad));
     let outward = -b.down_nt * cos_lat - b.north_nt * sin_lat;
     [
         outward * cos_lon - b.east_nt * sin_lon,

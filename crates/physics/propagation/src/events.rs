@@ -3,6 +3,7 @@
 use crate::fade_out::{FREQUENCY_POWER, Flare, highest_affected_mhz};
 use crate::polar_cap::{Crossing, PolarCap};
 use farhop_earth::{Place, SunOfInstant, UtcTime};
+use farhop_num::maths;
 
 /// What is known to happen on the sun.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,7 +26,7 @@ pub struct UnitLoss {
 /// Factor (dimensionless) on a loss at 1 MHz for another frequency.
 #[must_use]
 pub(crate) fn frequency_factor(freq_mhz: f64) -> f64 {
-    freq_mhz.max(1e-3).powf(-FREQUENCY_POWER)
+    maths::powf(freq_mhz.max(1e-3), -FREQUENCY_POWER)
 }
 
 impl Events {
@@ -58,7 +59,7 @@ impl Events {
             .map(|event| event.crossing_loss_db(&crossing, time, 1.0, 1.0))
             .fold(0.0, f64::max);
         UnitLoss {
-            fade_out_db: 0.5 * highest_affected_mhz(flux, sun_zenith_deg).powf(FREQUENCY_POWER),
+            fade_out_db: 0.5 * maths::powf(highest_affected_mhz(flux, sun_zenith_deg), FREQUENCY_POWER),
             polar_cap_db: cap_db,
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::profile::{Profile, ProfileInput, STEPS};
 use crate::ray::{Ray, trace};
+use farhop_num::maths;
 use std::f64::consts::FRAC_PI_2;
 
 /// Height in km of the flat mirror through which ranges are compared in the search for a ray; any F-region value will
@@ -154,7 +155,7 @@ impl CurvePoint {
 /// three rays around the last share and the vertex of their parabola do; the three are moved while the middle one
 /// is not the shortest.
 fn skip_point(profile: &Profile, cutoff_rad: f64, before: &CurvePoint, share: &mut f64) -> CurvePoint {
-    let cosine2 = cutoff_rad.cos().powi(2);
+    let cosine2 = maths::cos(cutoff_rad).powi(2);
     let obliquity2 = 1.0 / (1.0 - profile.curvature[STEPS] * cosine2) - 1.0;
     let freq_mhz = profile.fof2_mhz * (1.0 + obliquity2).sqrt();
     let range = |elevation_rad: f64| trace(profile, freq_mhz, elevation_rad).map_or(f64::INFINITY, |r| r.range_km);
@@ -214,7 +215,7 @@ fn vertex([(x0, y0), (x1, y1), (x2, y2)]: [(f64, f64); 3]) -> f64 {
 /// The elevation between `bracket` at which the ray covers `hop_km`, by regula falsi (Illinois).
 fn solve(profile: &Profile, freq_mhz: f64, hop_km: f64, bracket: (f64, f64)) -> Option<Ray> {
     // The unknown is compared through the elevation of a flat mirror, which is almost linear in the true elevation.
-    let flat_rad = |range_km: f64| (2.0 * NOMINAL_HEIGHT_KM).atan2(range_km);
+    let flat_rad = |range_km: f64| maths::atan2(2.0 * NOMINAL_HEIGHT_KM, range_km);
     let target_rad = flat_rad(hop_km);
     let (mut low_rad, mut high_rad) = bracket;
     // The upper end comes from an interpolated curve and may lie just beyond the F2 cut-off.

@@ -6,6 +6,7 @@
 
 use farhop_earth::UtcTime;
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 
 /// Flux in W/m² of class C1: below it a flare hardly shows on the air, and is taken to be over.
 pub(crate) const QUIET_FLUX_W_PER_M2: f64 = 1e-6;
@@ -73,7 +74,7 @@ impl Flare {
         let over = (self.peak_flux_w_per_m2 / QUIET_FLUX_W_PER_M2).max(1.0);
         match self.until {
             Some(until) => ((until.unix_s() - self.from.unix_s()) as f64 - RISE_S).max(1.0),
-            None => FALL.0 * (self.peak_flux_w_per_m2 / 1e-5).max(0.0).powf(FALL.1) * over.ln(),
+            None => FALL.0 * maths::powf((self.peak_flux_w_per_m2 / 1e-5).max(0.0), FALL.1) * maths::ln(over),
         }
     }
 
@@ -89,16 +90,16 @@ impl Flare {
             return peak * since_s / RISE_S;
         }
         let over = (peak / QUIET_FLUX_W_PER_M2).max(1.0);
-        peak * over.powf(-(since_s - RISE_S) / recovery_s)
+        peak * maths::powf(over, -(since_s - RISE_S) / recovery_s)
     }
 }
 
 /// Frequency in MHz that loses one decibel straight up and back; zero at night and without a flare.
 #[must_use]
 pub(crate) fn highest_affected_mhz(flux_w_per_m2: f64, sun_zenith_deg: f64) -> f64 {
-    let cosine = sun_zenith_deg.to_radians().cos();
+    let cosine = maths::cos(sun_zenith_deg.to_radians());
     if flux_w_per_m2 > 0.0 && cosine > 0.0 {
-        (db_of_ratio(flux_w_per_m2) + 65.0).max(0.0) * cosine.powf(0.75)
+        (db_of_ratio(flux_w_per_m2) + 65.0).max(0.0) * maths::powf(cosine, 0.75)
     } else {
         0.0
     }
@@ -109,7 +110,7 @@ pub(crate) fn highest_affected_mhz(flux_w_per_m2: f64, sun_zenith_deg: f64) -> f
 #[must_use]
 pub(crate) fn crossing_loss_db(flux_w_per_m2: f64, sun_zenith_deg: f64, freq_mhz: f64, secant: f64) -> f64 {
     let ratio = highest_affected_mhz(flux_w_per_m2, sun_zenith_deg) / freq_mhz.max(1e-3);
-    0.5 * ratio.powf(FREQUENCY_POWER) * secant.max(1.0)
+    0.5 * maths::powf(ratio, FREQUENCY_POWER) * secant.max(1.0)
 }
 
 /// Peak flux in W/m² and number of such flares and stronger ones in a cycle of eleven years: the scale of radio blackouts of the
@@ -124,10 +125,10 @@ const MEAN_R12: f64 = 75.0;
 /// given numbers along straight lines in the logarithms; beyond them along the last line.
 #[must_use]
 pub fn flares_per_day(r12: f64, least_flux_w_per_m2: f64) -> f64 {
-    let log = least_flux_w_per_m2.max(1e-9).ln();
+    let log = maths::ln(least_flux_w_per_m2.max(1e-9));
     let line = |a: (f64, f64), b: (f64, f64)| {
-        let share = (log - a.0.ln()) / (b.0.ln() - a.0.ln());
-        (a.1.ln() + share * (b.1.ln() - a.1.ln())).exp()
+        let share = (log - maths::ln(a.0)) / (maths::ln(b.0) - maths::ln(a.0));
+        maths::exp(maths::ln(a.1) + share * (maths::ln(b.1) - maths::ln(a.1)))
     };
     let upper = PER_CYCLE
         .partition_point(|p| p.0 <= least_flux_w_per_m2)

@@ -1,5 +1,6 @@
 //! Diffraction over the horizon of a site (Rec. ITU-R P.526, single knife edge).
 
+use farhop_num::maths;
 use farhop_num::wavelength_m;
 
 /// Distance in km to the horizon edge assumed where the operator gave none: a ridge on the other side of a valley.
@@ -40,13 +41,13 @@ pub fn horizon_loss_db(elevation_deg: f64, horizon: Horizon, freq_mhz: f64) -> f
     let wavelength_km = wavelength_m(freq_mhz) / 1000.0;
     let angle_rad = (horizon.elevation_deg - elevation_deg).to_radians();
     let edge_rad = horizon.elevation_deg.min(STEEPEST_DEG).to_radians();
-    let slant_km = horizon.distance_km.max(0.05) / edge_rad.cos();
-    let nu = 2.0 * (0.5 * angle_rad).sin() * (2.0 * slant_km / wavelength_km).sqrt();
+    let slant_km = horizon.distance_km.max(0.05) / maths::cos(edge_rad);
+    let nu = 2.0 * maths::sin(0.5 * angle_rad) * (2.0 * slant_km / wavelength_km).sqrt();
     if nu <= -0.78 {
         return 0.0;
     }
     // P.526 eq. (31)
-    (6.9 + 20.0 * (((nu - 0.1).powi(2) + 1.0).sqrt() + nu - 0.1).log10()).max(0.0)
+    (6.9 + 20.0 * maths::log10(((nu - 0.1).powi(2) + 1.0).sqrt() + nu - 0.1)).max(0.0)
 }
 
 #[cfg(test)]

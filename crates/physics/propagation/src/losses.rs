@@ -1,6 +1,7 @@
 //! The terms of the loss between isotropic antennas.
 
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 
 /// Loss in dB of one reflection at the ground between hops (Rec. ITU-R P.533: 2 dB).
 pub const GROUND_REFLECTION_DB: f64 = 2.0;
@@ -87,7 +88,7 @@ pub(crate) const SCATTER_SD_DB: f64 = 6.0;
 /// Loss in dB just beyond the edge of a layer on a single day, at `ratio` = f / MUF of that day, dimensionless.
 #[must_use]
 pub(crate) fn beyond_edge_db(ratio: f64, elevation_rad: f64) -> f64 {
-    let steep = elevation_rad.sin().powi(2);
+    let steep = maths::sin(elevation_rad).powi(2);
     (EDGE_DB_PER_UNIT * (ratio - 1.0).max(0.0)).min(SCATTER_DB + SCATTER_STEEP_DB * steep)
 }
 
@@ -101,7 +102,7 @@ pub fn f2_above_muf_db(ratio: f64, elevation_rad: f64) -> f64 {
     if excess <= 0.0 {
         return 0.0;
     }
-    let steep = elevation_rad.sin().powi(2);
+    let steep = maths::sin(elevation_rad).powi(2);
     let median = (36.0 * excess.sqrt()).min(62.0);
     let passing = (median + 60.0 * excess * steep).min(62.0 + 28.0 * steep);
     passing.max(beyond_edge_db(ratio, elevation_rad))

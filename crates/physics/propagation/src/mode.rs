@@ -3,6 +3,7 @@
 use crate::absorption::Component;
 use crate::losses::{Losses, e_above_muf_db, f2_above_muf_db};
 use crate::sporadic_e::{passage_loss_db, reflection_loss_db};
+use farhop_num::maths;
 use farhop_num::normal_cdf;
 
 /// The layer that reflects.
@@ -97,7 +98,7 @@ impl Mode {
     /// Frequency over the MUF of a day with this foF2 factor, dimensionless; at sporadic E, which knows nothing of foF2, zero.
     fn over_muf(&self, fof2_factor: f64) -> f64 {
         match self.layer {
-            Layer::E => self.freq_mhz / (self.muf_mhz * fof2_factor.max(1e-3).powf(FOE_FOLLOWS_FOF2)),
+            Layer::E => self.freq_mhz / (self.muf_mhz * maths::powf(fof2_factor.max(1e-3), FOE_FOLLOWS_FOF2)),
             Layer::SporadicE => 0.0,
             Layer::F2 => self.freq_mhz / (self.muf_mhz * fof2_factor),
         }
@@ -107,7 +108,7 @@ impl Mode {
     #[must_use]
     pub(crate) fn fof2_factor_needed(&self) -> Option<f64> {
         match self.layer {
-            Layer::E => Some((self.freq_mhz / self.muf_mhz).powf(1.0 / FOE_FOLLOWS_FOF2)),
+            Layer::E => Some(maths::powf(self.freq_mhz / self.muf_mhz, 1.0 / FOE_FOLLOWS_FOF2)),
             Layer::SporadicE => None,
             Layer::F2 => Some(self.freq_mhz / self.muf_mhz),
         }
@@ -146,5 +147,5 @@ impl Mode {
 /// Probability that a day's foE carries `ratio` = f / MUF, dimensionless: foE varies by some 5 % from day to day.
 pub(crate) fn e_support(ratio: f64) -> f64 {
     const DAY_TO_DAY: f64 = 0.05;
-    normal_cdf(-ratio.max(1e-6).ln() / DAY_TO_DAY)
+    normal_cdf(-maths::ln(ratio.max(1e-6)) / DAY_TO_DAY)
 }

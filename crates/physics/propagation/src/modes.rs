@@ -9,6 +9,7 @@ use crate::mode::{DayState, Layer, Mode, e_support};
 use crate::muf::{E_MIRROR_KM, LONGEST_E_HOP_KM, e_muf_factor};
 use crate::sky_path::{ControlPoint, SkyPath};
 use crate::sphere::{ground_to_height_km, mirror_elevation_rad, mirror_height_km, mirror_slant_km, secant_at_height};
+use farhop_num::maths;
 
 /// Most E hops that are looked at (Rec. ITU-R P.533).
 pub(crate) const MOST_E_HOPS: u8 = 3;
@@ -277,7 +278,7 @@ impl Common {
         Self {
             freq_mhz,
             // P.533: the gyrofrequency along a steep ray
-            longitudinal_gyro_mhz: layers.gyro_100km_mhz * layers.dip_deg.to_radians().sin().abs(),
+            longitudinal_gyro_mhz: layers.gyro_100km_mhz * maths::sin(layers.dip_deg.to_radians()).abs(),
             absorption_factor: layers.absorption_factor,
             auroral_db: path.auroral_db(),
             median_day: DayState {

@@ -2,6 +2,7 @@
 
 #[cfg(test)]
 use crate::sphere::{mirror_elevation_rad, secant_at_height};
+use farhop_num::maths;
 
 /// Longest E hop, km.
 pub const LONGEST_E_HOP_KM: f64 = 2_000.0;
@@ -24,7 +25,7 @@ pub struct F2MufP533 {
 #[must_use]
 pub fn f2_muf_p533(hop_km: f64, fof2_mhz: f64, m3000f2: f64, foe_mhz: f64) -> F2MufP533 {
     let x = (fof2_mhz / foe_mhz).max(2.0);
-    let b = m3000f2 - 0.124 + (m3000f2 * m3000f2 - 4.0) * (0.021_5 + 0.005 * (7.854 / x - 1.963_5).sin());
+    let b = m3000f2 - 0.124 + (m3000f2 * m3000f2 - 4.0) * (0.021_5 + 0.005 * maths::sin(7.854 / x - 1.963_5));
     let x2 = x * x;
     let spread = 12_610.0 + 2_140.0 / x2 - 49_720.0 / (x2 * x2) + 688_900.0 / (x2 * x2 * x2);
     let dmax_km = (4_780.0 + spread * (1.0 / b - 0.303)).clamp(1_000.0, 4_000.0);

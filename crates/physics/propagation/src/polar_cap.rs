@@ -5,6 +5,7 @@
 //! `0.020 √J(>2.2 MeV)` dB by night, J in protons/(cm² s sr); other frequencies by the power 1.5.
 
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 
 use crate::fade_out::FREQUENCY_POWER;
 
@@ -75,7 +76,7 @@ impl PolarCap {
                 BY_ROOT_DB.1 * (SOFTER.1 * flux.max(0.0)).sqrt(),
             ),
             ProtonLevel::Measured { loss_db, freq_mhz } => {
-                let day_db = loss_db.max(0.0) * (freq_mhz.max(0.0) / RIOMETER_MHZ).powf(FREQUENCY_POWER);
+                let day_db = loss_db.max(0.0) * maths::powf(freq_mhz.max(0.0) / RIOMETER_MHZ, FREQUENCY_POWER);
                 let night_over_day = BY_ROOT_DB.1 / BY_ROOT_DB.0 * (SOFTER.1 / SOFTER.0).sqrt();
                 (day_db, day_db * night_over_day)
             }
@@ -87,7 +88,9 @@ impl PolarCap {
     /// Loss in dB of one crossing of the D region by a ray with this secant of its incidence there (dimensionless).
     #[must_use]
     pub(crate) fn crossing_loss_db(&self, crossing: &Crossing, time: UtcTime, freq_mhz: f64, secant: f64) -> f64 {
-        self.at_30_mhz_db(crossing, time) * (RIOMETER_MHZ / freq_mhz.max(1e-3)).powf(FREQUENCY_POWER) * secant.max(1.0)
+        self.at_30_mhz_db(crossing, time)
+            * maths::powf(RIOMETER_MHZ / freq_mhz.max(1e-3), FREQUENCY_POWER)
+            * secant.max(1.0)
     }
 }
 

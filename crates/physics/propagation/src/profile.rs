@@ -6,6 +6,7 @@
 
 use crate::collision::{collision_per_s, day_share};
 use farhop_earth::EARTH_RADIUS_KM;
+use farhop_num::maths;
 
 /// Number of steps from the base to the F2 peak.
 pub(crate) const STEPS: usize = 128;
@@ -55,7 +56,7 @@ pub struct Profile {
 
 /// Epstein layer: `4 e^x / (1 + e^x)²` with `x = (h - hm) / B`, dimensionless, one at the peak.
 fn epstein(height_km: f64, peak_km: f64, thickness_km: f64) -> f64 {
-    let e = (-((height_km - peak_km) / thickness_km).abs()).exp();
+    let e = maths::exp(-((height_km - peak_km) / thickness_km).abs());
     4.0 * e / ((1.0 + e) * (1.0 + e))
 }
 
@@ -66,7 +67,7 @@ fn epstein(height_km: f64, peak_km: f64, thickness_km: f64) -> f64 {
 /// the profiles behind the ray-trace table).
 #[must_use]
 pub(crate) fn f2_thickness_km(fof2_mhz: f64, m3000f2: f64) -> f64 {
-    let gradient = (-3.467 + 1.714 * fof2_mhz.ln() + 2.02 * m3000f2.ln()).exp();
+    let gradient = maths::exp(-3.467 + 1.714 * maths::ln(fof2_mhz) + 2.02 * maths::ln(m3000f2));
     (0.385 * 12.4 * fof2_mhz * fof2_mhz / gradient).clamp(10.0, 100.0)
 }
 
@@ -130,5 +131,9 @@ fn cutoff_rad(share: f64, curvature: f64) -> Option<f64> {
         return None;
     }
     let cosine2 = (1.0 - share) / curvature;
-    Some(if cosine2 >= 1.0 { 0.0 } else { cosine2.sqrt().acos() })
+    Some(if cosine2 >= 1.0 {
+        0.0
+    } else {
+        maths::acos(cosine2.sqrt())
+    })
 }

@@ -7,6 +7,7 @@
 
 use crate::profile::{BASE_KM, Profile, STEPS};
 use farhop_earth::EARTH_RADIUS_KM;
+use farhop_num::maths;
 use farhop_num::{DB_PER_FIELD_NEPER, constants::LIGHT_KM_PER_S};
 
 /// A ray that comes back to the ground.
@@ -67,7 +68,7 @@ const STRIDE: usize = 4;
 /// above the E peak only.
 #[must_use]
 pub fn trace(profile: &Profile, freq_mhz: f64, elevation_rad: f64) -> Option<Ray> {
-    let cosine2 = elevation_rad.cos().powi(2);
+    let cosine2 = maths::cos(elevation_rad).powi(2);
     let inverse_f2 = 1.0 / (freq_mhz * freq_mhz);
     let q_at = |i: usize| 1.0 - profile.curvature[i] * cosine2 - profile.plasma_mhz2[i] * inverse_f2;
     let first = profile.above_e_peak();
@@ -88,7 +89,7 @@ pub fn trace(profile: &Profile, freq_mhz: f64, elevation_rad: f64) -> Option<Ray
 
 /// Integrates from the base to the turning level, given in grid steps above the base.
 fn integrate(profile: &Profile, turn_steps: f64, inverse_f2: f64, elevation_rad: f64) -> Ray {
-    let cosine = elevation_rad.cos();
+    let cosine = maths::cos(elevation_rad);
     let cosine2 = cosine * cosine;
     let depth_steps = turn_steps.sqrt();
     let (mut range, mut group, mut loss) = (0.0, 0.0, 0.0);
@@ -109,9 +110,9 @@ fn integrate(profile: &Profile, turn_steps: f64, inverse_f2: f64, elevation_rad:
     let scale_km = 2.0 * 2.0 * depth_steps * profile.step_km;
     // Straight from the ground to the base of the layer, on both sides.
     let base_ratio = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + BASE_KM);
-    let base_angle_rad = (base_ratio * cosine).acos() - elevation_rad;
-    let base_path_km =
-        (EARTH_RADIUS_KM + BASE_KM) * (base_ratio * cosine).acos().sin() - EARTH_RADIUS_KM * elevation_rad.sin();
+    let base_angle_rad = maths::acos(base_ratio * cosine) - elevation_rad;
+    let base_path_km = (EARTH_RADIUS_KM + BASE_KM) * maths::sin(maths::acos(base_ratio * cosine))
+        - EARTH_RADIUS_KM * maths::sin(elevation_rad);
     Ray {
         elevation_rad,
         range_km: scale_km * range * cosine + 2.0 * EARTH_RADIUS_KM * base_angle_rad,

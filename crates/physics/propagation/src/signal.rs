@@ -13,6 +13,7 @@ use crate::mode::{DayState, Layer, Mode};
 use crate::nodes::{Node, es_nodes, fof2_nodes};
 use crate::sky_path::SkyPath;
 use crate::spread::TwoSided;
+use farhop_num::maths;
 use farhop_num::{DECILE_Z, db_of_ratio, normal_cdf, ratio_of_db};
 
 /// Most modes by F2 or E, and by sporadic E, of which the appearance cuts a cell of days.
@@ -344,19 +345,19 @@ fn gains_and_horizons(mode: &Mode, bearing_deg: f64, back_bearing_deg: f64, setu
 /// Standard deviations of the logarithm of two half log-normals through their deciles (dimensionless), lower and upper.
 fn log_sds(lower_decile: f64, upper_decile: f64) -> (f64, f64) {
     let (lower, upper) = (lower_decile.clamp(0.05, 1.0), upper_decile.clamp(1.0, 20.0));
-    (-lower.ln() / DECILE_Z, upper.ln() / DECILE_Z)
+    (-maths::ln(lower) / DECILE_Z, maths::ln(upper) / DECILE_Z)
 }
 
 /// Two half log-normals around one: the factor at a normal deviate.
 fn half_log_normal(z: f64, lower_decile: f64, upper_decile: f64) -> f64 {
     let (low, high) = log_sds(lower_decile, upper_decile);
-    (z * if z < 0.0 { low } else { high }).exp()
+    maths::exp(z * if z < 0.0 { low } else { high })
 }
 
 /// The inverse of [`half_log_normal`].
 fn z_of_half_log_normal(factor: f64, lower_decile: f64, upper_decile: f64) -> f64 {
     let (low, high) = log_sds(lower_decile, upper_decile);
-    let log = factor.max(1e-9).ln();
+    let log = maths::ln(factor.max(1e-9));
     log / if log < 0.0 { low } else { high }.max(1e-6)
 }
 
@@ -443,7 +444,7 @@ impl PowerSum {
         let share = |c: Carries| self.by_w[c as usize] / self.total_w;
         let ground_share = share(Carries::GroundWave);
         let growth = share(Carries::Scatter) * SCATTER_SD_DB;
-        let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * sky.hypot(growth);
+        let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * maths::hypot(sky, growth);
         TwoSided {
             median_db: db_of_ratio(self.total_w),
             sd_low_db: sd(low),

@@ -10,6 +10,7 @@ use crate::muf::{LONGEST_E_HOP_KM, Season, e_muf_factor, f2_muf_p533, gyro_term_
 use crate::profile::ProfileInput;
 use farhop_earth::{IgrfEpoch, Place, SunOfInstant, UtcTime};
 use farhop_ionosphere::{Layers, Sky, SkyAbove};
+use farhop_num::maths;
 use farhop_num::{DECILE_Z, normal_cdf};
 
 /// Circuit length in km up to which one control point in the middle stands for the whole path (Rec. ITU-R P.533 takes
@@ -214,22 +215,19 @@ const LIKENESS_KM: f64 = 2_500.0;
 
 /// Standard deviation of the logarithm of foF2 over the days, dimensionless: the mean of its two halves.
 fn fof2_log_sd(layers: &Layers) -> f64 {
-    (layers.fof2_upper_decile_factor / layers.fof2_lower_decile_factor)
-        .ln()
-        .max(0.0)
-        / (2.0 * DECILE_Z)
+    maths::ln(layers.fof2_upper_decile_factor / layers.fof2_lower_decile_factor).max(0.0) / (2.0 * DECILE_Z)
 }
 
 /// Mean of the lesser of two normal quantities over the weaker one's mean (both in logarithms), where the other's mean lies `ahead`
 /// above it, both have this standard deviation, and they are `apart_km` from each other: Clark (1961).
 fn weaker_of_two(ahead: f64, sd: f64, apart_km: f64) -> f64 {
-    let likeness = (-apart_km / LIKENESS_KM).exp();
+    let likeness = maths::exp(-apart_km / LIKENESS_KM);
     let spread = sd * (2.0 * (1.0 - likeness)).sqrt();
     if spread < 1e-6 {
         return 0.0;
     }
     let z = ahead / spread;
-    let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
+    let density = maths::exp(-0.5 * z * z) / std::f64::consts::TAU.sqrt();
     ahead * normal_cdf(-z) - spread * density
 }
 
@@ -301,7 +299,11 @@ impl SkyPath {
         match points[..] {
             [(weak_mhz, weak), (next_mhz, next), ..] => {
                 let apart_km = (weak.along_km - next.along_km).abs();
-                weaker_of_two((next_mhz / weak_mhz).ln(), fof2_log_sd(&weak.layers), apart_km).exp()
+                maths::exp(weaker_of_two(
+                    maths::ln(next_mhz / weak_mhz),
+                    fof2_log_sd(&weak.layers),
+                    apart_km,
+                ))
             }
             _ => 1.0,
         }

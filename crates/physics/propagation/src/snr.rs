@@ -3,6 +3,7 @@
 use crate::noise::{NoiseTerm, noise_power_dbw};
 use crate::signal::SignalMixture;
 use crate::spread::TwoSided;
+use farhop_num::maths;
 use farhop_num::{DECILE_Z, bisect};
 
 /// The noise power in a bandwidth as a distribution, dBW.
@@ -58,7 +59,7 @@ impl SnrMixture {
             .iter()
             .map(|(_, s)| s.median_db + reach(s))
             .fold(f64::NEG_INFINITY, f64::max);
-        let turns = ((high - low) / 0.01).log2().ceil() as u32;
+        let turns = maths::log2((high - low) / 0.01).ceil() as u32;
         let (below, above) = bisect((low, high), turns, |snr_db| self.probability_at_least(snr_db) > 1.0 - p);
         0.5 * (below + above)
     }

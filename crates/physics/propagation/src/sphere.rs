@@ -1,6 +1,7 @@
 //! Ray geometry on a sphere with a mirror at a given height.
 
 use farhop_earth::EARTH_RADIUS_KM;
+use farhop_num::maths;
 
 /// Elevation in radians at the ground of a ray that a mirror at `height_km` returns after `hop_km` along the ground.
 ///
@@ -10,7 +11,7 @@ pub fn mirror_elevation_rad(hop_km: f64, height_km: f64) -> f64 {
     // tan Δ = (cos θ - R / (R + h)) / sin θ with θ half the angle at the Earth's centre
     let half_angle_rad = hop_km.max(0.0) / (2.0 * EARTH_RADIUS_KM);
     let ratio = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km);
-    (half_angle_rad.cos() - ratio).atan2(half_angle_rad.sin())
+    maths::atan2(maths::cos(half_angle_rad) - ratio, maths::sin(half_angle_rad))
 }
 
 /// Height in km of the mirror that returns a ray of this elevation after `hop_km`.
@@ -18,11 +19,11 @@ pub fn mirror_elevation_rad(hop_km: f64, height_km: f64) -> f64 {
 pub fn mirror_height_km(hop_km: f64, elevation_rad: f64) -> f64 {
     // (R + h) cos(Δ + θ) = R cos Δ
     let half_angle_rad = hop_km.max(0.0) / (2.0 * EARTH_RADIUS_KM);
-    let denominator = (elevation_rad + half_angle_rad).cos();
+    let denominator = maths::cos(elevation_rad + half_angle_rad);
     if denominator < 1e-6 {
         return f64::INFINITY;
     }
-    EARTH_RADIUS_KM * (elevation_rad.cos() / denominator - 1.0)
+    EARTH_RADIUS_KM * (maths::cos(elevation_rad) / denominator - 1.0)
 }
 
 /// Length in km of the two straight legs of one hop by a mirror at `height_km`.
@@ -31,7 +32,7 @@ pub(crate) fn mirror_slant_km(hop_km: f64, height_km: f64) -> f64 {
     let half_angle_rad = hop_km.max(0.0) / (2.0 * EARTH_RADIUS_KM);
     let top_km = EARTH_RADIUS_KM + height_km;
     // Written with the versine so that short hops keep their digits.
-    let versine = 2.0 * (half_angle_rad / 2.0).sin().powi(2);
+    let versine = 2.0 * maths::sin(half_angle_rad / 2.0).powi(2);
     2.0 * (height_km * height_km + 2.0 * EARTH_RADIUS_KM * top_km * versine).sqrt()
 }
 
@@ -39,7 +40,7 @@ pub(crate) fn mirror_slant_km(hop_km: f64, height_km: f64) -> f64 {
 /// dimensionless.
 #[must_use]
 pub fn secant_at_height(elevation_rad: f64, height_km: f64) -> f64 {
-    let sine = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km.max(1.0)) * elevation_rad.cos();
+    let sine = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km.max(1.0)) * maths::cos(elevation_rad);
     1.0 / (1.0 - sine * sine).sqrt()
 }
 
@@ -47,7 +48,7 @@ pub fn secant_at_height(elevation_rad: f64, height_km: f64) -> f64 {
 #[must_use]
 pub(crate) fn ground_to_height_km(elevation_rad: f64, height_km: f64) -> f64 {
     let ratio = EARTH_RADIUS_KM / (EARTH_RADIUS_KM + height_km.max(0.0));
-    EARTH_RADIUS_KM * ((ratio * elevation_rad.cos()).acos() - elevation_rad).max(0.0)
+    EARTH_RADIUS_KM * (maths::acos(ratio * maths::cos(elevation_rad)) - elevation_rad).max(0.0)
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Distributions with two halves: a median, and one standard deviation below it and another above.
 
+use farhop_num::maths;
 use farhop_num::normal_cdf;
 
 /// A quantity in dB whose lower and upper half are normal with different widths.
@@ -36,8 +37,8 @@ impl TwoSided {
     pub fn less(&self, other: &Self) -> Self {
         Self {
             median_db: self.median_db - other.median_db,
-            sd_low_db: self.sd_low_db.hypot(other.sd_high_db),
-            sd_high_db: self.sd_high_db.hypot(other.sd_low_db),
+            sd_low_db: maths::hypot(self.sd_low_db, other.sd_high_db),
+            sd_high_db: maths::hypot(self.sd_high_db, other.sd_low_db),
         }
     }
 }

@@ -3,6 +3,7 @@
 use farhop_days::evidence::{EndChances, end_chances, weigh_one};
 use farhop_days::{DrawAsk, DrawnDays, Evidence, FaultClass, Outcome, Response, Seen, Spells, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 use farhop_plan::PlanError;
 use farhop_plan::analysis::SEED;
 
@@ -154,7 +155,7 @@ fn linked(ends: &EndChances, busy: &[f32], logs: &[f64]) -> f64 {
     let top = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let days = ends.linked.iter().zip(busy).zip(logs);
     let (sum, weights) = days.fold((0.0, 0.0), |(sum, weights), ((linked, busy), log)| {
-        let weight = (log - top).exp();
+        let weight = maths::exp(log - top);
         (sum + weight * f64::from(linked * (1.0 - busy)), weights + weight)
     });
     sum / f64::max(weights, 1e-300)

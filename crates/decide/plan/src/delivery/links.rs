@@ -3,6 +3,7 @@
 use farhop_message::ladder_file::shipped;
 use farhop_message::{Fading, FrameCurve, FrameKind, Ladder, Link, MessageError, Rung};
 use farhop_num::DB_PER_POWER_NEPER;
+use farhop_num::maths;
 use farhop_outing::{Channel, Ladder as OwnLadder, Outing, Station};
 
 use crate::delivery::gateway::gateway_of;
@@ -137,7 +138,7 @@ const OWN_PEAK_DB: f64 = 0.0;
 
 fn own_link(own: &OwnLadder, fading: Fading) -> Result<Link, MessageError> {
     // FER(s) = 1 / (1 + exp((s - mid) / scale)) is OWN_FER at mid + scale ln((1 - FER) / FER).
-    let offset_db = OWN_SCALE_DB * ((1.0 - OWN_FER) / OWN_FER).ln();
+    let offset_db = OWN_SCALE_DB * maths::ln((1.0 - OWN_FER) / OWN_FER);
     let kind = |snr_db: f64, seconds_s: f64| -> Result<FrameKind, MessageError> {
         let curve = FrameCurve::new(snr_db - offset_db, OWN_SCALE_DB, 0.0)?;
         Ok(FrameKind {

@@ -6,6 +6,7 @@ use farhop_feed::{
     FeedChain, FeedError, FoldBack, Line, LineConstants, Transformer, TransformerType, TransformerValues, Transmitter,
     Tuner,
 };
+use farhop_num::maths;
 use farhop_num::{db_of_ratio, ratio_of_db};
 use farhop_outing::{Antenna, FeedLine, Kit, LineLoss, Transceiver, TunerKind};
 
@@ -102,7 +103,7 @@ fn with_loss(usual: TransformerValues, stated_db: f64) -> TransformerValues {
 
 /// The typical transformer whose ratio is nearest, as a quotient.
 fn nearest(ratio: f64) -> TransformerType {
-    let away = |kind: &TransformerType| (kind.values().ratio / ratio).ln().abs();
+    let away = |kind: &TransformerType| maths::ln(kind.values().ratio / ratio).abs();
     let nearest = TransformerType::ALL
         .into_iter()
         .min_by(|a, b| away(a).total_cmp(&away(b)));

@@ -5,6 +5,7 @@ use farhop_earth::{Ground, GroundConstants};
 use farhop_feed::reading::{Condition, MeterPlace, ReadingModels, judge_reading, wet_variations};
 use farhop_feed::swr::gamma_of_swr;
 use farhop_feed::{FeedChain, Sample, Surface, VariationSize};
+use farhop_num::maths;
 use farhop_outing::Antenna;
 
 use crate::feeding::variation::{moist_ground, varied};
@@ -132,9 +133,9 @@ const POWER_PRIORS: [f64; 3] = [0.9, 0.07, 0.03];
 #[must_use]
 pub fn power_candidates(read_w: f64, forecast_w: f64) -> Vec<Candidate> {
     let share = (read_w / forecast_w.max(1e-6)).max(0.0);
-    let z = (share.max(1e-6)).ln() / WATT_SD;
+    let z = maths::ln(share.max(1e-6)) / WATT_SD;
     // Densities over the share of the forecast power.
-    let fine = (-0.5 * z * z).exp() / (WATT_SD * share.max(1e-6) * (std::f64::consts::TAU).sqrt());
+    let fine = maths::exp(-0.5 * z * z) / (WATT_SD * share.max(1e-6) * (std::f64::consts::TAU).sqrt());
     let weak = if (IDLE_SHARE..0.9).contains(&share) {
         1.0 / (0.9 - IDLE_SHARE)
     } else {

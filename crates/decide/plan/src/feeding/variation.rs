@@ -3,6 +3,7 @@
 use crate::error::PlanError;
 use farhop_earth::{Ground, GroundClass, GroundConstants};
 use farhop_feed::{AntennaChange, Variation};
+use farhop_num::maths;
 use farhop_outing::Antenna;
 use farhop_outing::antenna::{Purpose, Scale, Slider, Slot};
 
@@ -40,8 +41,8 @@ pub fn moist_ground(ground: Ground, step: f64) -> GroundConstants {
             DRY_TO_WET.get(there as usize).map_or(here, |c| c.constants())
         }
         Ground::Own(_) => GroundConstants {
-            eps_r: (here.eps_r * OWN_STEP.1.powf(step)).clamp(1.0, WATER_EPS_R.max(here.eps_r)),
-            sigma_s_per_m: (here.sigma_s_per_m * OWN_STEP.0.powf(step)).min(10.0),
+            eps_r: (here.eps_r * maths::powf(OWN_STEP.1, step)).clamp(1.0, WATER_EPS_R.max(here.eps_r)),
+            sigma_s_per_m: (here.sigma_s_per_m * maths::powf(OWN_STEP.0, step)).min(10.0),
         },
     }
 }

@@ -2,6 +2,7 @@
 
 use farhop_earth::{SunOfInstant, UtcTime};
 use farhop_energy::solar::{SunAngle, SunTrack};
+use farhop_num::maths;
 use farhop_outing::{Outing, Site};
 
 use crate::power::calls::Call;
@@ -116,7 +117,7 @@ impl<'a> Stay<'a> {
         self.around(slot).map_or(10.0, |site| {
             let phase = std::f64::consts::TAU * (self.solar_h(slot) - 15.0) / 24.0;
             let (day_c, night_c) = (site.temperature_c, site.night_temperature_c);
-            0.5 * (day_c + night_c) + 0.5 * (day_c - night_c) * phase.cos()
+            0.5 * (day_c + night_c) + 0.5 * (day_c - night_c) * maths::cos(phase)
         })
     }
 

@@ -1,5 +1,6 @@
 //! A schedule lived through on drawn days, call by call.
 
+use farhop_num::maths;
 use std::collections::HashMap;
 
 use farhop_days::priors::{BUSY_SPELL_MIN, DROPPED, SLIP};
@@ -284,7 +285,7 @@ impl Luck {
     }
 
     fn wait(&mut self, mean_min: f64) -> f64 {
-        -mean_min * (1.0 - self.coin()).max(1e-12).ln()
+        -mean_min * maths::ln((1.0 - self.coin()).max(1e-12))
     }
 
     /// Whether a station is busy at an instant: spells of exponential length, played forward; `share` is the share of the time.

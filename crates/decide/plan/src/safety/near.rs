@@ -1,6 +1,7 @@
 //! Near fields of an antenna where it hangs, for one watt, small enough to keep.
 
 use crate::error::PlanError;
+use farhop_num::maths;
 use std::sync::Arc;
 
 use farhop_antenna::near_field::{near_fields, potentials_v};
@@ -129,7 +130,7 @@ fn loads(antenna: &Antenna, currents: &Currents) -> Vec<ContactAtWatt> {
     let one = |l: &farhop_antenna::solve::Loaded| ContactAtWatt {
         part,
         height_m: height_m(currents, l.segment),
-        rms_v: l.peak_a.norm() * l.ohm.norm() * rms,
+        rms_v: maths::norm(l.peak_a) * maths::norm(l.ohm) * rms,
     };
     currents.loads.iter().map(one).collect()
 }
@@ -139,7 +140,7 @@ fn feed(currents: &Currents) -> Option<ContactAtWatt> {
     Some(ContactAtWatt {
         part: Part::Feed,
         height_m: height_m(currents, feed.segment),
-        rms_v: feed.peak_v.norm() * rms_at_watt(currents),
+        rms_v: maths::norm(feed.peak_v) * rms_at_watt(currents),
     })
 }
 

@@ -1,6 +1,7 @@
 //! What has to get through, and what it is worth.
 
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 use farhop_outing::{Outing, Priority};
 
 /// What is left of a message's worth when its deadline has passed (share, dimensionless; a judgement): late is better than never.
@@ -78,7 +79,7 @@ impl Pending {
     pub(crate) fn worth_at(&self, at: UtcTime, now: UtcTime) -> f64 {
         let since = self.ready.max(now);
         let hours_h = (at.unix_s() - since.unix_s()) as f64 / 3_600.0;
-        (1.0 - self.hourly).powf(hours_h.max(0.0))
+        maths::powf(1.0 - self.hourly, hours_h.max(0.0))
     }
 
     /// Whether a station may take it.

@@ -231,9 +231,9 @@ fn imposed(antenna: &Antenna, freq_mhz: f64, weights: [&[f64]; 2], less_free: bo
     for (m, a) in weights[0].iter().enumerate() {
         for (n, b) in weights[1].iter().enumerate() {
             let part = if less_free {
-                whole[(m, n)] - free[(m, n)]
+                whole.at(m, n) - free.at(m, n)
             } else {
-                whole[(m, n)]
+                whole.at(m, n)
             };
             sum += part * (a * b);
         }

@@ -1,10 +1,8 @@
 //! Checking a bundle before anything of it is used.
 
-use std::collections::BTreeMap;
-use std::io::{Cursor, Read as _};
+use std::collections::{BTreeMap, BTreeSet};
 
-use zip::{CompressionMethod, ZipArchive};
-
+use super::archive::{self, Entry};
 use super::{
     BundleError, Content, EDITION, FORMAT, LARGEST_BUNDLE_BYTES, LARGEST_FILE_BYTES, LARGEST_TOTAL_BYTES, MANIFEST,
     MOST_FILES, Manifest, Role, check_name, sum,
@@ -43,14 +41,11 @@ pub fn check(bytes: &[u8]) -> Result<Bundle, BundleError> {
             most: LARGEST_BUNDLE_BYTES,
         });
     }
-    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|e| BundleError::Archive(e.to_string()))?;
-    if archive.len() > MOST_FILES + 1 {
+    let found = archive::entries(bytes, MOST_FILES + 2).map_err(|e| BundleError::Archive(e.to_owned()))?;
+    if found.len() > MOST_FILES + 1 {
         return Err(BundleError::Many);
     }
-    if archive.has_duplicate_names() {
-        return Err(BundleError::Twice("an entry".to_owned()));
-    }
-    let mut entries = read_entries(&mut archive)?;
+    let mut entries = read_entries(&found)?;
     let manifest = manifest(&entries.remove(MANIFEST).unwrap_or_default())?;
     let mut contents = Vec::with_capacity(manifest.files.len());
     for listed in manifest.files {
@@ -83,42 +78,28 @@ pub fn check(bytes: &[u8]) -> Result<Bundle, BundleError> {
 }
 
 /// Every entry unpacked, no further than its limit.
-fn read_entries(archive: &mut ZipArchive<Cursor<&[u8]>>) -> Result<BTreeMap<String, Vec<u8>>, BundleError> {
-    let broken = |e: &dyn std::fmt::Display| BundleError::Archive(e.to_string());
+fn read_entries(found: &[Entry<'_>]) -> Result<BTreeMap<String, Vec<u8>>, BundleError> {
     let mut entries = BTreeMap::new();
-    let mut seen: Vec<String> = Vec::new();
+    let mut seen: BTreeSet<String> = BTreeSet::new();
     let mut total_bytes = 0u64;
-    for index in 0..archive.len() {
-        let entry = archive.by_index(index).map_err(|e| broken(&e))?;
-        let name = entry.name().map_err(|e| broken(&e))?.into_owned();
-        check_name(&name)?;
-        if !is_plain(&entry) {
-            return Err(BundleError::Special(name));
+    for entry in found {
+        check_name(&entry.name)?;
+        if !entry.plain {
+            return Err(BundleError::Special(entry.name.clone()));
         }
-        let folded = name.to_lowercase();
-        if seen.contains(&folded) {
-            return Err(BundleError::Twice(name));
+        if !seen.insert(entry.name.to_lowercase()) {
+            return Err(BundleError::Twice(entry.name.clone()));
         }
-        seen.push(folded);
         // What the archive says about sizes is not believed: reading stops one byte behind the limit.
-        let mut bytes = Vec::new();
-        let read = entry.take(LARGEST_FILE_BYTES + 1).read_to_end(&mut bytes);
-        read.map_err(|e| broken(&e))?;
+        let bytes = entry
+            .unpacked(LARGEST_FILE_BYTES + 1)
+            .map_err(|e| BundleError::Archive(e.to_owned()))?;
         total_bytes += bytes.len() as u64;
-        hold_limits([(name.as_str(), bytes.len() as u64)])?;
+        hold_limits([(entry.name.as_str(), bytes.len() as u64)])?;
         hold_total(total_bytes)?;
-        entries.insert(name, bytes);
+        entries.insert(entry.name.clone(), bytes);
     }
     Ok(entries)
-}
-
-fn is_plain<R: std::io::Read>(entry: &zip::read::ZipFile<'_, R>) -> bool {
-    /// The bits of a Unix mode that say what kind of file it is, and those of a plain file.
-    const KIND: u32 = 0o170_000;
-    const PLAIN: u32 = 0o100_000;
-    let kind = entry.unix_mode().map_or(0, |mode| mode & KIND);
-    let known = [CompressionMethod::Stored, CompressionMethod::Deflated].contains(&entry.compression());
-    !entry.is_dir() && !entry.is_symlink() && !entry.encrypted() && (kind == 0 || kind == PLAIN) && known
 }
 
 /// Holds the limits of a bundle against names and sizes.

@@ -4,9 +4,11 @@
 //! takes nothing on trust: names, kinds, sizes and sums are checked before the first file is written, and files are written only
 //! into a folder that is new or empty.
 
+mod archive;
 mod check;
 mod names;
 mod pack;
+mod reading;
 #[cfg(test)]
 mod tests;
 mod unpack;
@@ -14,6 +16,7 @@ mod unpack;
 pub use check::{Bundle, check};
 pub use names::{NameError, check_name};
 pub use pack::pack;
+pub use reading::{ReadingError, reading_of};
 pub use unpack::unpack;
 
 use farhop_earth::UtcTime;

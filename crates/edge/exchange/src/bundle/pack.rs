@@ -1,12 +1,10 @@
 //! Making a bundle.
 
 use std::collections::BTreeSet;
-use std::io::{Cursor, Write as _};
 
 use farhop_earth::UtcTime;
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, ZipWriter};
 
+use super::archive::archive;
 use super::check::hold_limits;
 use super::{BundleError, Content, EDITION, FORMAT, Listed, MANIFEST, Manifest, check_name, made_text, sum};
 
@@ -30,13 +28,8 @@ pub fn pack(contents: &[Content], made_at: UtcTime) -> Result<Vec<u8>, BundleErr
         files: contents.iter().map(listed).collect(),
     };
     let list = serde_json::to_vec_pretty(&manifest).map_err(|e| BundleError::Manifest(e.to_string()))?;
-    let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
-    add(&mut archive, MANIFEST, &list)?;
-    for content in contents {
-        add(&mut archive, &content.name, &content.bytes)?;
-    }
-    let done = archive.finish().map_err(|e| BundleError::Archive(e.to_string()))?;
-    Ok(done.into_inner())
+    let files = contents.iter().map(|c| (c.name.as_str(), c.bytes.as_slice()));
+    archive([(MANIFEST, list.as_slice())].into_iter().chain(files)).map_err(|e| BundleError::Archive(e.to_owned()))
 }
 
 fn listed(content: &Content) -> Listed {
@@ -46,17 +39,4 @@ fn listed(content: &Content) -> Listed {
         bytes: content.bytes.len() as u64,
         sha256: sum(&content.bytes),
     }
-}
-
-fn add(archive: &mut ZipWriter<Cursor<Vec<u8>>>, name: &str, bytes: &[u8]) -> Result<(), BundleError> {
-    // No times and no rights of this machine: the list says when the bundle was made.
-    let options = SimpleFileOptions::default()
-        .compression_method(CompressionMethod::Deflated)
-        .last_modified_time(zip::DateTime::default());
-    archive
-        .start_file(name, options)
-        .map_err(|e| BundleError::Archive(e.to_string()))?;
-    archive
-        .write_all(bytes)
-        .map_err(|e| BundleError::Archive(e.to_string()))
 }

@@ -1,12 +1,14 @@
 //! `farhop bundle`: one file for a partner, and opening one.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
-use farhop_exchange::bundle::{Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, unpack};
+use farhop_exchange::bundle::{
+    Bundle, Content, LARGEST_BUNDLE_BYTES, Role, check, check_name, pack, reading_of, unpack,
+};
 use farhop_outing::Outing;
-use farhop_outing_file::{Reading, guessed_on, read, render_all};
+use farhop_outing_file::{guessed_on, read, render_all};
 use farhop_show::wrap::paragraph;
 use farhop_store::kept::carried::{solutions_of, take_in};
 use farhop_store::kept::solutions::Solutions;
@@ -133,40 +135,6 @@ fn open(file: &Path, into: &Path, take_solutions: bool) -> Result<(), Failure> {
     }
     crate::say::outln!("Made {}. Next: farhop plan {}", bundle.made_at, outing.display());
     Ok(())
-}
-
-/// Reads the outing as it lies in the bundle, with nothing but the files of the bundle: one that names others would look into the
-/// reader's own folders later. What is said to be named by the outing must be so.
-fn reading_of(bundle: &Bundle) -> Result<Reading, String> {
-    let outing = bundle.outing().ok_or("it holds no outing")?;
-    let text = std::str::from_utf8(&outing.bytes).map_err(|_| "its outing is not UTF-8 text")?;
-    let asked: RefCell<BTreeSet<String>> = RefCell::default();
-    let reading = read(text, &outing.name, &|name| {
-        asked.borrow_mut().insert(name.to_owned());
-        let found = bundle.of(Role::Named).find(|c| c.name == name);
-        let bytes = found.map(|c| c.bytes.clone()).ok_or("it is not in the bundle")?;
-        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
-    });
-    let asked = asked.into_inner();
-    let there: BTreeSet<String> = bundle.of(Role::Named).map(|c| c.name.clone()).collect();
-    if let Some(name) = asked.difference(&there).next() {
-        return Err(format!(
-            "refused: its outing names the file {name:?}, which is not in the bundle"
-        ));
-    }
-    if let Some(name) = there.difference(&asked).next() {
-        return Err(format!("refused: {name:?} is in it, but its outing does not name it"));
-    }
-    // A journal comes as lines, never as a file that a database would open.
-    let journal = |name: &&String| {
-        Path::new(name)
-            .extension()
-            .is_some_and(|e| e.eq_ignore_ascii_case("journal"))
-    };
-    match there.iter().find(journal) {
-        Some(name) => Err(format!("refused: {name:?} has the name of a journal")),
-        None => Ok(reading),
-    }
 }
 
 /// The journals as lines, each line looked at.

@@ -1,12 +1,20 @@
 //! `farhop pocket`: all of it for a phone, as files that any host can give out.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use farhop_pocket::shell;
+use farhop_outing_file::read;
+use farhop_plan::analysis::{self, Part};
+use farhop_plan::carried::{Remembering, packed};
+use farhop_pocket::shell::{self, Brought};
+use farhop_store::kept::solutions::Solutions;
+use farhop_store::open::{read_text, usable};
 
 use crate::args::PocketArgs;
 use crate::exit::Failure;
 use crate::files::{self, Own};
+use crate::progress::Terminal;
 
 /// The engine's file, beside the program or where the script puts it.
 const ENGINE: &str = "farhop-engine.wasm";
@@ -22,14 +30,44 @@ pub fn run(args: &PocketArgs) -> Result<(), Failure> {
         );
     }
     match &args.output {
-        Some(folder) => write(engine, folder, args.replace, &own),
+        Some(folder) => {
+            let brought = args.outing.as_deref().map(brought).transpose()?;
+            write((engine, brought.as_ref()), folder, args.replace, &own)
+        }
         None => Ok(()),
     }
 }
 
-fn write(engine: Vec<u8>, folder: &Path, replace: bool, own: &Own) -> Result<(), Failure> {
+/// An outing with the files that it names, and what its plan asks for.
+fn brought(path: &Path) -> Result<Brought, Failure> {
+    let text = read_text(path).map_err(Failure::input)?;
+    let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
+    let files: RefCell<BTreeMap<String, String>> = RefCell::default();
+    let name = path.display().to_string();
+    let reading = read(&text, &name, &|file| {
+        let text = read_text(&folder.join(file))?;
+        files.borrow_mut().insert(file.to_owned(), text.clone());
+        Ok(text)
+    });
+    let opened = usable(reading).map_err(Failure::input)?;
+    let store = Solutions::of_user();
+    let remembering = Remembering::new(&store);
+    analysis::plan(&opened.outing, &Part::default(), &remembering, &Terminal::default()).map_err(Failure::input)?;
+    Ok(Brought {
+        text,
+        files: files.into_inner(),
+        made: packed(&remembering.seen()),
+    })
+}
+
+fn write(
+    (engine, brought): (Vec<u8>, Option<&Brought>),
+    folder: &Path,
+    replace: bool,
+    own: &Own,
+) -> Result<(), Failure> {
     std::fs::create_dir_all(folder).map_err(|e| Failure::input(format!("{}: {e}", folder.display())))?;
-    let made = shell::folder(engine);
+    let made = shell::folder(engine, brought);
     for file in &made {
         files::ready(&folder.join(&file.name), replace, own)?;
     }
@@ -47,6 +85,12 @@ fn write(engine: Vec<u8>, folder: &Path, replace: bool, own: &Own) -> Result<(),
         "Put them at the root of a host with https, or try them here: any server of static files at localhost will do."
     );
     Ok(())
+}
+
+/// Everything as one file, where the engine lies near.
+pub fn single_if_there() -> Option<std::sync::Arc<str>> {
+    let engine = std::fs::read(near()?).ok().filter(|bytes| shell::is_engine(bytes))?;
+    Some(shell::single(&engine).into())
 }
 
 /// The engine that is asked for, else the one that lies near.

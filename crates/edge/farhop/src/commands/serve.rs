@@ -16,6 +16,7 @@ pub fn run(args: &ServeArgs) -> Result<(), Failure> {
         outing: args.outing.outing.clone(),
         port: args.port,
         share: args.share,
+        single: super::pocket::single_if_there(),
         say: Arc::new(|line| anstream::eprintln!("{line}")),
     })
     .map_err(Failure::input)?;

@@ -6,6 +6,7 @@ mod edit;
 mod energy;
 mod fault;
 mod field;
+pub(crate) mod handover;
 mod hours;
 mod kit;
 mod outing;
@@ -67,6 +68,14 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/field/log", post(field::log))
         .route("/field/undo", post(field::undo))
         .route("/debrief", get(debrief::show))
+        .route(
+            "/log",
+            get(handover::show)
+                .post(handover::bring)
+                .layer(DefaultBodyLimit::max(READ_BYTES)),
+        )
+        .route("/log/journal.jsonl", get(handover::copy))
+        .route("/log/codes", get(handover::codes))
         .route("/wait", get(waiting::wait))
         .route("/stop", post(waiting::stop))
         .route("/again", post(waiting::again))

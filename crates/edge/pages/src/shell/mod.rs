@@ -207,7 +207,10 @@ fn foot(context: &Context, here: Here) -> Markup {
             (themes(context, here))
             @if context.pocket {
                 p { a href="/phone" { "On this phone: copies, other outings" } }
+                p { a href="/here" { "Where am I, and which way is north?" } }
             }
+            p { a href="/log" { "Hand the log over, or bring another in" } }
+            @if !context.pocket { p { a href="/pocket" { "Put it on this phone" } } }
             @if context.share {
                 p { a href="/invite" { "Let another device in" } }
             }

@@ -23,7 +23,7 @@ fn an_entry_goes_out_as_one_line_and_comes_back_as_the_same_entry() {
     let second = browser.entry("web-2", "noise 7 S4");
     assert!(second.text.contains("\"number\":2"), "{}", second.text);
     assert_eq!(browser.content.record.journal, journal);
-    assert_eq!(browser.get("/phone/journal.jsonl").text.lines().count(), 2);
+    assert_eq!(browser.get("/log/journal.jsonl").text.lines().count(), 2);
 }
 
 #[test]
@@ -47,12 +47,12 @@ fn logs_are_merged_by_their_keys_in_any_order_and_twice_without_harm() {
     b.entry("b-1", "volt 12.2");
     let copy = |from: &mut Browser, to: &mut Browser| {
         let text: String = from
-            .get("/phone/journal.jsonl")
+            .get("/log/journal.jsonl")
             .text
             .bytes()
             .map(|b| format!("%{b:02x}"))
             .collect();
-        to.ask("POST", "/phone/journal", &format!("text={text}"), false)
+        to.ask("POST", "/log", &format!("text={text}"), false)
     };
     assert!(copy(&mut a, &mut b).text.contains("2 new, 0 known already"));
     assert!(copy(&mut a, &mut b).text.contains("0 new, 2 known already"));
@@ -63,7 +63,7 @@ fn logs_are_merged_by_their_keys_in_any_order_and_twice_without_harm() {
         lines
     };
     assert_eq!(keys(&a), keys(&b));
-    let wrong = a.ask("POST", "/phone/journal", "text=%7B%22key%22%3A1%7D", false);
+    let wrong = a.ask("POST", "/log", "text=%7B%22key%22%3A1%7D", false);
     assert_eq!((wrong.told.status, wrong.told.added.len()), (422, 0));
 }
 

@@ -27,7 +27,7 @@ fn a_page_waits_until_the_work_is_done_and_every_page_is_there_then() {
         "/debrief",
         "/edit",
         "/phone",
-        "/plan.json",
+        "/out/plan.json",
     ] {
         let answer = browser.get(path);
         assert_eq!(answer.told.status, 200, "{path}: {}", answer.text);
@@ -69,7 +69,7 @@ fn the_verdict_is_that_of_the_analysis_itself() {
         let mut browser = Browser::with(text);
         let _ = browser.get("/");
         browser.engine.work();
-        let answer = browser.get("/plan.json");
+        let answer = browser.get("/out/plan.json");
         let value: serde_json::Value = serde_json::from_str(&answer.text).unwrap();
         assert_eq!(value["verdict"], words.verdict());
     }

@@ -1,71 +1,38 @@
 //! Solved antennas that travel with an outing: what its plan asks for, as the bytes in which they are kept.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex};
-
 use farhop_outing::Outing;
-use farhop_plan::engine::{SolutionStore, SolvedAntenna};
-
-use super::solution_file::{decode, encode, key_in};
+use farhop_plan::Kept;
+use farhop_plan::carried::{Item, Remembering};
 use farhop_plan::presolve;
 use farhop_plan::watch::Watch;
 
-/// A store that remembers what was asked of it.
-struct Remembering<'s> {
-    inner: &'s dyn SolutionStore,
-    seen: Mutex<BTreeMap<Vec<u8>, Arc<SolvedAntenna>>>,
-}
-
-impl Remembering<'_> {
-    fn remember(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
-        if let Ok(mut seen) = self.seen.lock() {
-            seen.insert(key.to_vec(), Arc::clone(solved));
-        }
-    }
-}
-
-impl SolutionStore for Remembering<'_> {
-    fn get(&self, key: &[u8]) -> Option<Arc<SolvedAntenna>> {
-        let found = self.inner.get(key)?;
-        self.remember(key, &found);
-        Some(found)
-    }
-
-    fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
-        self.remember(key, solved);
-        self.inner.put(key, solved);
-    }
-}
-
 /// The solutions that the plan of an outing asks for, from the store or afresh, each as the bytes of a kept file.
 #[must_use]
-pub fn solutions_of(outing: &Outing, store: &dyn SolutionStore, watch: &dyn Watch) -> Vec<Vec<u8>> {
-    let remembering = Remembering {
-        inner: store,
-        seen: Mutex::new(BTreeMap::new()),
-    };
+pub fn solutions_of(outing: &Outing, store: &dyn Kept, watch: &dyn Watch) -> Vec<Vec<u8>> {
+    let remembering = Remembering::new(store);
     let all = |count: usize| (0..count).collect::<Vec<usize>>();
     let (sites, stations) = (all(outing.sites.len()), all(outing.stations.len()));
     presolve(outing, &sites, &stations, &remembering, watch);
-    let seen = remembering.seen.into_inner().unwrap_or_default();
-    seen.iter().map(|(key, solved)| encode(key, solved)).collect()
+    remembering.seen().iter().map(Item::bytes).collect()
 }
 
 /// Takes a kept file into the store; false when its bytes are no whole solution.
 ///
 /// Nothing proves that the figures in it are right: take only what comes from somebody trusted.
-pub fn take_in(bytes: &[u8], store: &dyn SolutionStore) -> bool {
-    let Some(key) = key_in(bytes) else { return false };
-    let Some(solved) = decode(key, bytes) else { return false };
-    store.put(key, &Arc::new(solved));
-    true
+pub fn take_in(bytes: &[u8], store: &dyn Kept) -> bool {
+    let item = Item::read(bytes).filter(|item| matches!(item, Item::Solution(..)));
+    item.inspect(|item| item.give(store)).is_some()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::open::open;
+    use farhop_plan::engine::{SolutionStore, SolvedAntenna};
+    use farhop_plan::tables::TableStore;
     use farhop_plan::watch::Unwatched;
+    use std::collections::BTreeMap;
+    use std::sync::{Arc, Mutex};
 
     /// A store in memory alone.
     #[derive(Default)]
@@ -79,6 +46,14 @@ mod tests {
         fn put(&self, key: &[u8], solved: &Arc<SolvedAntenna>) {
             self.0.lock().unwrap().insert(key.to_vec(), Arc::clone(solved));
         }
+    }
+
+    impl TableStore for Memory {
+        fn table(&self, _: &str) -> Option<Arc<farhop_days::SizeTable>> {
+            None
+        }
+
+        fn keep_table(&self, _: &str, _: &Arc<farhop_days::SizeTable>) {}
     }
 
     #[test]

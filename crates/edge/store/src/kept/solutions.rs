@@ -7,11 +7,8 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
-use super::near_file;
-use super::sealed::{seal, unseal};
-use super::solution_file::{decode, encode};
-use super::table_file;
 use farhop_days::SizeTable;
+use farhop_plan::carried::{near_bytes, near_in, seal, solution_bytes, solution_in, table_bytes, table_in, unseal};
 use farhop_plan::engine::{SolutionStore, SolvedAntenna};
 use farhop_plan::safety::NearAtWatt;
 use farhop_plan::tables::TableStore;
@@ -65,7 +62,7 @@ impl Solutions {
     }
 
     fn read_kept(&self, key: &[u8]) -> Option<SolvedAntenna> {
-        decode(key, &self.read(key, SOLUTION)?)
+        solution_in(key, &self.read(key, SOLUTION)?)
     }
 
     fn keep(&self, key: &[u8], solved: &SolvedAntenna) {
@@ -73,7 +70,7 @@ impl Solutions {
             return;
         };
         // A cache that cannot be written is no cache; nothing else depends on it.
-        let _ = write_whole(&file, &encode(key, solved));
+        let _ = write_whole(&file, &solution_bytes(key, solved));
     }
 }
 
@@ -180,7 +177,7 @@ impl SolutionStore for Solutions {
     fn near(&self, key: &[u8]) -> Option<Arc<NearAtWatt>> {
         let known = self.near.lock().ok()?.get(key).cloned();
         known.or_else(|| {
-            let near = Arc::new(near_file::decode(key, &self.read(key, NEAR)?)?);
+            let near = Arc::new(near_in(key, &self.read(key, NEAR)?)?);
             self.near.lock().ok()?.insert(key.to_vec(), Arc::clone(&near));
             Some(near)
         })
@@ -192,7 +189,7 @@ impl SolutionStore for Solutions {
         }
         if let Some(file) = self.file_of(key, NEAR) {
             // As with solutions: a cache that cannot be written is no cache.
-            let _ = write_whole(&file, &near_file::encode(key, near));
+            let _ = write_whole(&file, &near_bytes(key, near));
         }
     }
 }
@@ -201,7 +198,7 @@ impl TableStore for Solutions {
     fn table(&self, key: &str) -> Option<Arc<SizeTable>> {
         let known = self.tables.lock().ok()?.get(key).cloned();
         known.or_else(|| {
-            let table = Arc::new(table_file::decode(key, &self.read(key.as_bytes(), SESSION)?)?);
+            let table = Arc::new(table_in(key, &self.read(key.as_bytes(), SESSION)?)?);
             self.tables.lock().ok()?.insert(key.to_owned(), Arc::clone(&table));
             Some(table)
         })
@@ -213,7 +210,7 @@ impl TableStore for Solutions {
         }
         if let Some(file) = self.file_of(key.as_bytes(), SESSION) {
             // As with solutions: a cache that cannot be written is no cache.
-            let _ = write_whole(&file, &table_file::encode(key, table));
+            let _ = write_whole(&file, &table_bytes(key, table));
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::limits;
 use crate::outing::OutingParts;
 use crate::rows;
 use farhop_earth::UtcTime;
+use farhop_num::maths;
 use farhop_num::ratio_of_db;
 
 pub(super) fn all(check: &mut Check, parts: &OutingParts) {
@@ -127,7 +128,7 @@ fn ladder(c: &mut Check, own: &Ladder) {
         c.number(&key, rung.rate_bit_per_s, limits::RATE_BIT_PER_S);
         c.number(&key, rung.snr_db, limits::SNR_DB);
         // Shannon: C = B log2(1 + S/N).
-        let most = own.bandwidth_hz * (1.0 + ratio_of_db(rung.snr_db)).log2();
+        let most = own.bandwidth_hz * maths::log2(1.0 + ratio_of_db(rung.snr_db));
         if rung.rate_bit_per_s > most {
             let cause = format!(
                 "{} bit/s at {} dB in {} Hz",

@@ -1,6 +1,7 @@
 //! Radiation resistance of thin wires with a sinusoidal current, and their mutual impedance as a second road for tests
 //! (induced EMF method).
 
+use farhop_num::maths;
 #[cfg(test)]
 use num_complex::Complex64;
 
@@ -15,11 +16,11 @@ const INTERVALS: u32 = 64;
 #[cfg(test)]
 pub(super) fn mutual_impedance_ohm(length: f64, apart: f64) -> Complex64 {
     let half = length / 2.0;
-    let wave = |distance: f64| Complex64::from_polar(1.0 / distance, -distance);
+    let wave = |distance: f64| maths::polar(1.0 / distance, -distance);
     let integrand = |z: f64| {
-        let field =
-            wave((z - half).hypot(apart)) + wave((z + half).hypot(apart)) - 2.0 * half.cos() * wave(z.hypot(apart));
-        field * (half - z).sin()
+        let field = wave(maths::hypot(z - half, apart)) + wave(maths::hypot(z + half, apart))
+            - 2.0 * maths::cos(half) * wave(maths::hypot(z, apart));
+        field * maths::sin(half - z)
     };
     // Even in z: twice the upper half.
     let step = half / f64::from(INTERVALS);
@@ -41,8 +42,9 @@ pub(super) fn mutual_impedance_ohm(length: f64, apart: f64) -> Complex64 {
 /// The limit of the real part of the mutual impedance as the wires come together: sin R / R has no singularity.
 pub(super) fn radiation_resistance_ohm(length: f64) -> f64 {
     let half = length / 2.0;
-    let sinc = |x: f64| if x.abs() < 1e-6 { 1.0 } else { x.sin() / x };
-    let integrand = |z: f64| (sinc(z - half) + sinc(z + half) - 2.0 * half.cos() * sinc(z)) * (half - z).sin();
+    let sinc = |x: f64| if x.abs() < 1e-6 { 1.0 } else { maths::sin(x) / x };
+    let integrand =
+        |z: f64| (sinc(z - half) + sinc(z + half) - 2.0 * maths::cos(half) * sinc(z)) * maths::sin(half - z);
     let step = half / f64::from(INTERVALS);
     let sum: f64 = (0..=INTERVALS)
         .map(|i| {

@@ -1,6 +1,6 @@
 //! A horizontal wire at a height.
 
-use num_complex::Complex64;
+use farhop_num::maths;
 
 use super::current::radiation_resistance_ohm;
 use super::fresnel::Reflector;
@@ -39,12 +39,12 @@ impl Dipole {
 
     /// Power gains (vertical, horizontal polarisation): 120 |f|² / R.
     pub(super) fn gains(&self, below: &Reflector, elevation_deg: f64, azimuth_deg: f64) -> [f64; 2] {
-        let (sin_e, cos_e) = elevation_deg.to_radians().sin_cos();
-        let (sin_a, cos_a) = (azimuth_deg - self.azimuth_deg).to_radians().sin_cos();
+        let (sin_e, cos_e) = maths::sin_cos(elevation_deg.to_radians());
+        let (sin_a, cos_a) = maths::sin_cos((azimuth_deg - self.azimuth_deg).to_radians());
         let along = cos_e * cos_a;
         let shape = self.shape(along);
         let (vertical, horizontal) = below.coefficients(sin_e);
-        let delay = Complex64::from_polar(1.0, -2.0 * self.height * sin_e);
+        let delay = maths::polar(1.0, -2.0 * self.height * sin_e);
         let scale = 120.0 / self.resistance_ohm * shape * shape;
         [
             scale * (sin_e * cos_a).powi(2) * (1.0 - vertical * delay).norm_sqr(),
@@ -65,9 +65,9 @@ impl Dipole {
     fn shape(&self, cos_psi: f64) -> f64 {
         let sine_squared = 1.0 - cos_psi * cos_psi;
         if sine_squared < 1e-9 {
-            return self.half_length * self.half_length.sin() / 2.0;
+            return self.half_length * maths::sin(self.half_length) / 2.0;
         }
-        ((self.half_length * cos_psi).cos() - self.half_length.cos()) / sine_squared
+        (maths::cos(self.half_length * cos_psi) - maths::cos(self.half_length)) / sine_squared
     }
 
     /// The resistance that stands for the power leaving over the upper half space: (120/4π) ∫ |f|² dΩ.
@@ -79,7 +79,7 @@ impl Dipole {
             for j in 0..SKY_STEPS {
                 let azimuth_deg = self.azimuth_deg + ((f64::from(j) + 0.5) * step).to_degrees();
                 let [vertical, horizontal] = self.gains(below, elevation.to_degrees(), azimuth_deg);
-                sum += (vertical + horizontal) * elevation.cos();
+                sum += (vertical + horizontal) * maths::cos(elevation);
             }
         }
         // Four quarters; `gains` was scaled by the resistance in place.

@@ -1,6 +1,7 @@
 //! Reflection of plane waves at the ground.
 
 use farhop_earth::GroundConstants;
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// What is below an antenna.
@@ -51,7 +52,7 @@ impl Reflector {
             Self::Perfect => (Complex64::ONE, -Complex64::ONE),
             Self::Real(permittivity) => {
                 let sine = sine.into();
-                let principal = (permittivity - 1.0 + sine * sine).sqrt();
+                let principal = maths::sqrt(permittivity - 1.0 + sine * sine);
                 let root = if principal.im > 0.0 { -principal } else { principal };
                 let lifted = permittivity * sine;
                 ((lifted - root) / (lifted + root), (sine - root) / (sine + root))

@@ -1,6 +1,6 @@
 //! A small upright loop: a horizontal magnetic dipole.
 
-use num_complex::Complex64;
+use farhop_num::maths;
 
 use super::fresnel::Reflector;
 use super::spectral::returned;
@@ -38,11 +38,11 @@ impl SmallLoop {
 
     /// Power gains (vertical, horizontal polarisation).
     pub(super) fn gains(&self, below: &Reflector, elevation_deg: f64, azimuth_deg: f64) -> [f64; 2] {
-        let (sin_e, _) = elevation_deg.to_radians().sin_cos();
+        let (sin_e, _) = maths::sin_cos(elevation_deg.to_radians());
         // From the axis, which stands square to the plane.
-        let (sin_a, cos_a) = (azimuth_deg - self.plane_azimuth_deg - 90.0).to_radians().sin_cos();
+        let (sin_a, cos_a) = maths::sin_cos((azimuth_deg - self.plane_azimuth_deg - 90.0).to_radians());
         let (vertical, horizontal) = below.coefficients(sin_e);
-        let delay = Complex64::from_polar(1.0, -2.0 * self.height * sin_e);
+        let delay = maths::polar(1.0, -2.0 * self.height * sin_e);
         [
             self.scale * sin_a * sin_a * (1.0 + vertical * delay).norm_sqr(),
             self.scale * (sin_e * cos_a).powi(2) * (1.0 - horizontal * delay).norm_sqr(),
@@ -56,7 +56,7 @@ fn side_by_side(x: f64) -> f64 {
     if x < 0.01 {
         return 1.0 - x * x / 5.0;
     }
-    1.5 * (x.sin() / x + x.cos() / (x * x) - x.sin() / x.powi(3))
+    1.5 * (maths::sin(x) / x + maths::cos(x) / (x * x) - maths::sin(x) / x.powi(3))
 }
 
 #[cfg(test)]

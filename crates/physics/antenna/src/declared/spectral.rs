@@ -9,6 +9,7 @@
 //! (A. Sommerfeld 1909; in this form in any text on antennas near layered ground.) The part u > 1 is the loss in the
 //! ground's near field.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 use std::f64::consts::FRAC_PI_2;
 
@@ -32,12 +33,12 @@ pub(super) fn returned(
 ) -> Complex64 {
     let wave = |u: f64, c: Complex64| {
         let (vertical, horizontal) = below.coefficients(c);
-        weight(u, c, vertical, horizontal) * (Complex64::new(0.0, -2.0 * height) * c).exp()
+        weight(u, c, vertical, horizontal) * maths::exp(Complex64::new(0.0, -2.0 * height) * c)
     };
     let step = FRAC_PI_2 / f64::from(TRAVELLING);
     let travelling: Complex64 = (0..TRAVELLING)
         .map(|i| {
-            let (sin, cos) = ((f64::from(i) + 0.5) * step).sin_cos();
+            let (sin, cos) = maths::sin_cos((f64::from(i) + 0.5) * step);
             wave(sin, Complex64::new(cos, 0.0)) * sin * step
         })
         .sum();
@@ -46,9 +47,13 @@ pub(super) fn returned(
     let evanescent: Complex64 = (0..EVANESCENT)
         .map(|i| {
             let y = (f64::from(i) + 0.5) * step;
-            let t = EVEN_BELOW * y.sinh();
+            let t = EVEN_BELOW * maths::sinh(y);
             // u du / c = t dt / (-jt) = j dt.
-            wave(1.0_f64.hypot(t), Complex64::new(0.0, -t)) * Complex64::i() * EVEN_BELOW * y.cosh() * step
+            wave(maths::hypot(1.0_f64, t), Complex64::new(0.0, -t))
+                * Complex64::i()
+                * EVEN_BELOW
+                * maths::cosh(y)
+                * step
         })
         .sum();
     travelling + evanescent
@@ -63,13 +68,13 @@ pub(super) fn wire_weights(half: f64, u: f64) -> [f64; 2] {
         // Points crowd towards φ = 90°, where the spectrum of a long u is.
         let v = (f64::from(i) + 0.5) * step;
         let angle = FRAC_PI_2 * v * v * v;
-        let (cos_phi, sin_phi) = angle.sin_cos();
+        let (cos_phi, sin_phi) = maths::sin_cos(angle);
         let w = u * cos_phi;
         let gap = 1.0 - w * w;
         let spectrum = if gap.abs() < 1e-7 {
-            half * half.sin()
+            half * maths::sin(half)
         } else {
-            2.0 * ((half * w).cos() - half.cos()) / gap
+            2.0 * (maths::cos(half * w) - maths::cos(half)) / gap
         };
         let share = spectrum * spectrum * 3.0 * v * v * step;
         sums[0] += share * sin_phi * sin_phi;

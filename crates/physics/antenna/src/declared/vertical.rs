@@ -1,5 +1,6 @@
 //! A vertical wire on the ground.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 
 use super::current::radiation_resistance_ohm;
@@ -26,7 +27,7 @@ impl Vertical {
 
     /// Power gain, all of it vertically polarised: direct wave and Γ_v times the wave of the image.
     pub(super) fn gain(&self, below: &Reflector, elevation_deg: f64) -> f64 {
-        let (sin_e, cos_e) = elevation_deg.to_radians().sin_cos();
+        let (sin_e, cos_e) = maths::sin_cos(elevation_deg.to_radians());
         if cos_e < 1e-6 {
             return 0.0;
         }
@@ -37,7 +38,7 @@ impl Vertical {
 
     /// cos e · k∫ sin k(l - z) exp(jkz sin e) dz = (exp(jkl sin e) - cos kl - j sin e sin kl)/cos e.
     fn wire(&self, sin_e: f64, cos_e: f64) -> Complex64 {
-        let (sin_l, cos_l) = self.length.sin_cos();
-        (Complex64::from_polar(1.0, self.length * sin_e) - Complex64::new(cos_l, sin_e * sin_l)) / cos_e
+        let (sin_l, cos_l) = maths::sin_cos(self.length);
+        (maths::polar(1.0, self.length * sin_e) - Complex64::new(cos_l, sin_e * sin_l)) / cos_e
     }
 }

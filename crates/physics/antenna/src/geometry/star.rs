@@ -5,6 +5,7 @@ use crate::geometry::basis::Basis;
 use crate::geometry::mesh::Mesh;
 use crate::geometry::wire::{Antenna, Wire};
 use crate::vec3::{Vec3, norm, sub};
+use farhop_num::maths;
 
 /// Fewer wires around are solved like any others.
 const LEAST_AROUND: usize = 3;
@@ -45,7 +46,7 @@ impl Star {
     /// The star that an antenna is, if it is one: fed and loaded on its axis only.
     #[must_use]
     pub fn of(antenna: &Antenna) -> Option<Self> {
-        let upright = |w: &Wire| (w.p1_m[0] - w.p2_m[0]).hypot(w.p1_m[1] - w.p2_m[1]) < SAME_M;
+        let upright = |w: &Wire| maths::hypot(w.p1_m[0] - w.p2_m[0], w.p1_m[1] - w.p2_m[1]) < SAME_M;
         let (axis, around): (Vec<usize>, Vec<usize>) =
             (0..antenna.wires.len()).partition(|&i| upright(&antenna.wires[i]));
         let (&first, &pattern) = (axis.first()?, around.first()?);
@@ -54,7 +55,7 @@ impl Star {
             return None;
         }
         let (foot, model) = (antenna.wires[pattern].p1_m, &antenna.wires[pattern]);
-        let on_axis = |p: Vec3| (p[0] - foot[0]).hypot(p[1] - foot[1]) < SAME_M;
+        let on_axis = |p: Vec3| maths::hypot(p[0] - foot[0], p[1] - foot[1]) < SAME_M;
         let axis_fits = axis
             .iter()
             .all(|&i| on_axis(antenna.wires[i].p1_m) && on_axis(antenna.wires[i].p2_m));
@@ -72,7 +73,7 @@ impl Star {
         if !(axis_fits && fed_on_axis && loaded_on_axis && alike) {
             return None;
         }
-        let bearing = |i: usize| (antenna.wires[i].p2_m[1] - foot[1]).atan2(antenna.wires[i].p2_m[0] - foot[0]);
+        let bearing = |i: usize| maths::atan2(antenna.wires[i].p2_m[1] - foot[1], antenna.wires[i].p2_m[0] - foot[0]);
         let from_first = |i: usize| {
             let turn = (bearing(i) - bearing(pattern)).rem_euclid(std::f64::consts::TAU);
             // Rounding must not make the first the last.

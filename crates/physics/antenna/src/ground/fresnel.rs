@@ -1,5 +1,6 @@
 //! Complex permittivity and plane-wave reflection coefficients.
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -17,8 +18,8 @@ pub fn complex_permittivity(eps_r: f64, sigma_s_per_m: f64, freq_mhz: f64) -> C6
 /// (Fresnel; Jordan & Balmain, Electromagnetic Waves and Radiating Systems). A perfect conductor has -1 and +1.
 #[must_use]
 pub fn reflection(eps: C64, elevation_rad: f64) -> (C64, C64) {
-    let (sin, cos) = elevation_rad.sin_cos();
-    let root = (eps - cos * cos).sqrt();
+    let (sin, cos) = maths::sin_cos(elevation_rad);
+    let root = maths::sqrt(eps - cos * cos);
     ((sin - root) / (sin + root), (eps * sin - root) / (eps * sin + root))
 }
 

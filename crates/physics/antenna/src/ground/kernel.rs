@@ -1,5 +1,6 @@
 //! The ground as the solver sees it: what a current element at a height adds at another place.
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -159,7 +160,7 @@ fn reach(mesh: &Mesh, points_m: &[Vec3], k_rad_per_m: f64) -> Reach {
     let mut across_m: f64 = 0.0;
     for a in ends.iter().chain(points_m) {
         for b in &ends {
-            across_m = across_m.max((a[0] - b[0]).hypot(a[1] - b[1]));
+            across_m = across_m.max(maths::hypot(a[0] - b[0], a[1] - b[1]));
         }
     }
     let height = |p: &Vec3| p[2];

@@ -20,6 +20,7 @@
 //! is taken out by the substitutions, the ground's lies at the end of a panel with points gathered there, and the pole
 //! (εa+b = 0, at a = -1/sqrt(ε+1)) is met by panels that shrink toward a = 0.
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::quadrature::gauss_legendre;
@@ -71,7 +72,7 @@ impl Spectrum {
     /// Lays the path out. `points` is the number of Gauss points in a panel (8 gives about 1e-6, dimensionless).
     #[must_use]
     pub fn new(eps: C64, reach: Reach, points: usize) -> Self {
-        let root = eps.sqrt();
+        let root = maths::sqrt(eps);
         let bend = root.re.max(1.05);
         let end = 1.5 * bend + 0.3;
         let mut spectrum = Self {
@@ -83,12 +84,12 @@ impl Spectrum {
             eps,
         };
         let count = |width: f64| points + (0.7 * width * reach.rho_max + 0.2 * width * reach.zeta_max).ceil() as usize;
-        let finest = 0.7 / root.norm();
+        let finest = 0.7 / maths::norm(root);
         let quarter = std::f64::consts::FRAC_PI_2;
         for (from, to) in toward_zero(quarter, finest) {
             for (x, w) in gauss_legendre(count(to - from)) {
                 let angle = quarter - (from + x * (to - from));
-                let (sin, cos) = angle.sin_cos();
+                let (sin, cos) = maths::sin_cos(angle);
                 // κ dκ/(j a) with κ = sin θ, a = cos θ.
                 spectrum.push_axis(sin, Complex::new(cos, 0.0), Complex::new(0.0, -sin * w * (to - from)));
             }
@@ -119,7 +120,7 @@ impl Spectrum {
         while from < last {
             for &(x, w) in &rule {
                 let t = from + x * (to - from);
-                let turn = Complex::from_polar(1.0, std::f64::consts::FRAC_PI_4);
+                let turn = maths::polar(1.0, std::f64::consts::FRAC_PI_4);
                 let (up, down) = (end + turn * t, end + turn.conj() * t);
                 // Half, because J = (H1 + H2)/2.
                 let weight = 0.5 * w * (to - from);
@@ -137,7 +138,7 @@ impl Spectrum {
     /// A point off the axis with its step dκ.
     fn point(&self, kappa: C64, step: C64) -> Point {
         // Principal root of κ²-1 right of the cuts: a = -j sqrt(κ²-1).
-        let a = -J * (kappa * kappa - 1.0).sqrt();
+        let a = -J * maths::sqrt(kappa * kappa - 1.0);
         self.weighted(kappa, a, kappa / (J * a) * step)
     }
 
@@ -149,7 +150,7 @@ impl Spectrum {
     /// The integrands of the module's table times the measure κ dκ/(j a).
     fn weighted(&self, kappa: C64, a: C64, measure: C64) -> Point {
         let eps = self.eps;
-        let b = -J * (kappa * kappa - eps).sqrt();
+        let b = -J * maths::sqrt(kappa * kappa - eps);
         let te_sum = a + b;
         let tm_sum = eps * a + b;
         let r_te: C64 = (1.0 - eps) / (te_sum * te_sum);
@@ -175,7 +176,7 @@ impl Spectrum {
         for &zeta in zetas {
             let fall = |points: &[Point]| -> Vec<[C64; 4]> {
                 let carry = |p: &Point| {
-                    let fall = (p.decay * zeta).exp();
+                    let fall = maths::exp(p.decay * zeta);
                     p.weight.map(|w| w * fall)
                 };
                 points.iter().map(carry).collect()

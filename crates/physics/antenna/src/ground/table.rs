@@ -8,6 +8,7 @@
 //! What is left (f) is smooth, and is interpolated by cubics in stretched coordinates: logarithmic near the image,
 //! even far away.
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -44,7 +45,7 @@ impl Axis {
     /// x = asinh(d/scale) + even·d.
     fn stretched(&self, distance: f64) -> f64 {
         let r = distance / self.scale;
-        (r + (r * r + 1.0).sqrt()).ln() + self.even * distance
+        maths::ln(r + (r * r + 1.0).sqrt()) + self.even * distance
     }
 
     fn new(scale: f64, even: f64, (low, high): (f64, f64), steps: f64) -> Self {
@@ -163,7 +164,7 @@ impl Table {
     #[must_use]
     pub fn new(eps: C64, reach: Reach, fineness: Fineness) -> Self {
         // The wave in the ground runs ahead of the one in the air by |sqrt(ε)-1| radians per k·m, and fades.
-        let even = 0.5 * (eps.sqrt() - 1.0).norm().clamp(1.0, 4.0);
+        let even = 0.5 * maths::norm(maths::sqrt(eps) - 1.0).clamp(1.0, 4.0);
         let rho = Axis::new(reach.zeta_min, even, (0.0, reach.rho_max.max(1e-3)), fineness.steps);
         let zeta_scale = reach.zeta_min * 0.5;
         let zeta = Axis::new(zeta_scale, 0.5, (reach.zeta_min, reach.zeta_max), fineness.steps);
@@ -252,7 +253,7 @@ pub(crate) fn image_strength(eps: C64) -> C64 {
 fn remainder(kernel: &Kernels, rho: f64, zeta: f64, eps: C64) -> [f64; 8] {
     let strength = image_strength(eps);
     let r = (rho * rho + zeta * zeta).sqrt();
-    let unwind = Complex::from_polar(r, r);
+    let unwind = maths::polar(r, r);
     let f = [
         kernel[0] * unwind,
         kernel[1] * unwind + strength,

@@ -3,12 +3,13 @@
 //! Z_mn = jη/(4π) Σ [ k ∫∫ f_m·G_A·f_n - (1/k) ∫∫ (∇·f_m) G_Φ (∇·f_n) ], rooftops f (Harrington, Field Computation by
 //! Moment Methods; Michalski & Zheng 1990 for the half space).
 
-use faer::Mat;
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
 use crate::geometry::{Basis, Mesh, Orbits, Segment, Star};
 use crate::ground::GroundKernel;
+use crate::solve::dense::Matrix;
 use crate::solve::moments::{
     Closeness, Moments, Rules, TWO_POINTS, closeness, gathered, green, greens, moments, radius_squared_m2,
 };
@@ -45,9 +46,9 @@ impl<'a> Fill<'a> {
 
     /// The matrix in ohm, without wire resistance and loads.
     #[must_use]
-    pub fn matrix(&self) -> Mat<C64> {
+    pub fn matrix(&self) -> Matrix {
         let n = self.basis.functions.len();
-        let mut z = Mat::<C64>::zeros(n, n);
+        let mut z = Matrix::zeros(n);
         for first in 0..self.mesh.wires.len() {
             self.within(first, &mut z);
             for second in first + 1..self.mesh.wires.len() {
@@ -59,9 +60,9 @@ impl<'a> Fill<'a> {
 
     /// The matrix of a star in ohm, one row and column for each orbit, without wire resistance and loads.
     #[must_use]
-    pub fn folded(&self, star: &Star, orbits: &Orbits) -> Mat<C64> {
+    pub fn folded(&self, star: &Star, orbits: &Orbits) -> Matrix {
         let n = orbits.chosen.len();
-        let mut z = Mat::<C64>::zeros(n, n);
+        let mut z = Matrix::zeros(n);
         let grounded = !matches!(self.ground, GroundKernel::None);
         let segments = |wire: usize| {
             let (start, count) = self.mesh.wires[wire];
@@ -86,7 +87,7 @@ impl<'a> Fill<'a> {
 
     /// A wire with itself: the direct part depends on the distance along the wire only, and so does the ground's part
     /// where the wire is level.
-    fn within(&self, wire: usize, z: &mut Mat<C64>) {
+    fn within(&self, wire: usize, z: &mut Matrix) {
         let (start, count) = self.mesh.wires[wire];
         let segments = &self.mesh.segments[start..start + count];
         let grounded = !matches!(self.ground, GroundKernel::None);
@@ -112,7 +113,7 @@ impl<'a> Fill<'a> {
         }
     }
 
-    fn between(&self, first: usize, second: usize, z: &mut Mat<C64>) {
+    fn between(&self, first: usize, second: usize, z: &mut Matrix) {
         let (start_p, count_p) = self.mesh.wires[first];
         let (start_q, count_q) = self.mesh.wires[second];
         let grounded = !matches!(self.ground, GroundKernel::None);
@@ -129,15 +130,15 @@ impl<'a> Fill<'a> {
     }
 
     /// Adds a block to the matrix, and its mirror image across the diagonal (reciprocity).
-    fn scatter(&self, p: usize, q: usize, block: &Block, z: &mut Mat<C64>) {
+    fn scatter(&self, p: usize, q: usize, block: &Block, z: &mut Matrix) {
         for (i, row) in block.iter().enumerate() {
             for (j, &value) in row.iter().enumerate() {
                 for &(m, sign_m) in &self.basis.at_end[p][i] {
                     for &(n, sign_n) in &self.basis.at_end[q][j] {
                         let signed = value * (sign_m * sign_n);
-                        z[(m, n)] += signed;
+                        z.add((m, n), signed);
                         if p != q {
-                            z[(n, m)] += signed;
+                            z.add((n, m), signed);
                         }
                     }
                 }
@@ -200,7 +201,7 @@ impl<'a> Fill<'a> {
     fn far_reflected(&self, p: &Segment, q: &Segment, image: &Segment) -> (Moments, C64) {
         let g = greens(p, image, radius_squared_m2(p, q), self.k);
         let (mid_p, mid_q) = (p.point_m(0.5), q.point_m(0.5));
-        let centre_rho = (mid_p[0] - mid_q[0]).hypot(mid_p[1] - mid_q[1]);
+        let centre_rho = maths::hypot(mid_p[0] - mid_q[0], mid_p[1] - mid_q[1]);
         let Some(around) = self.ground.around(centre_rho, mid_p[2] + mid_q[2]) else {
             return Default::default();
         };
@@ -265,7 +266,7 @@ pub(crate) fn fold(
     block: &Block,
     times: f64,
     (basis, orbits): (&Basis, &Orbits),
-    z: &mut Mat<C64>,
+    z: &mut Matrix,
 ) {
     for (i, row) in block.iter().enumerate() {
         for (j, &value) in row.iter().enumerate() {
@@ -274,7 +275,7 @@ pub(crate) fn fold(
                     continue;
                 }
                 for &(n, sign_n) in &basis.at_end[q][j] {
-                    z[(orbits.of[m], orbits.of[n])] += value * (sign_m * sign_n * times);
+                    z.add((orbits.of[m], orbits.of[n]), value * (sign_m * sign_n * times));
                 }
             }
         }

@@ -1,5 +1,6 @@
 //! Filling and solving the system of equations.
 
+pub mod dense;
 pub mod fill;
 pub mod moments;
 pub mod system;

@@ -3,6 +3,7 @@
 //! M_ij = ∫∫ u_i(s) u_j(s') e^(-jkR)/R ds ds', u_0 = 1 - s/Δ, u_1 = s/Δ, R² = d² + a² (reduced kernel: the current on
 //! the axis, the field on the surface). The four together give the vector potential, their sum the scalar one.
 
+use farhop_num::maths;
 use num_complex::Complex;
 
 use crate::C64;
@@ -106,7 +107,7 @@ pub(crate) const TWO_POINTS: [f64; 2] = [0.211_324_865_405_187_1, 0.788_675_134_
 pub(crate) fn greens(p: &Segment, q: &Segment, a2: f64, k: f64) -> [[C64; 2]; 2] {
     let middle = sub(p.point_m(0.5), q.point_m(0.5));
     let r0 = (dot(middle, middle) + a2).sqrt();
-    let (sin, cos) = (k * r0).sin_cos();
+    let (sin, cos) = maths::sin_cos(k * r0);
     let centre = Complex::new(cos, -sin);
     let mut g = [[Complex::new(0.0, 0.0); 2]; 2];
     for (row, x) in g.iter_mut().zip(TWO_POINTS) {
@@ -148,14 +149,14 @@ pub fn gathered(g: &[[C64; 2]; 2], area: f64) -> Moments {
 #[must_use]
 pub fn green(r2_m2: f64, k_rad_per_m: f64) -> C64 {
     let inverse = 1.0 / r2_m2.sqrt();
-    let (sin, cos) = (k_rad_per_m * r2_m2 * inverse).sin_cos();
+    let (sin, cos) = maths::sin_cos(k_rad_per_m * r2_m2 * inverse);
     Complex::new(cos * inverse, -sin * inverse)
 }
 
 /// (e^(-jkR) - 1)/R, without cancellation.
 fn green_less_static(r_m: f64, k: f64) -> C64 {
     let half = 0.5 * k * r_m;
-    let (sin, cos) = half.sin_cos();
+    let (sin, cos) = maths::sin_cos(half);
     // e^(-jx) - 1 = -2 sin²(x/2) - j sin x.
     Complex::new(-2.0 * sin * sin, -2.0 * sin * cos) / r_m
 }

@@ -1,7 +1,5 @@
 //! From a description to currents.
 
-use faer::Mat;
-use faer::prelude::Solve;
 use num_complex::Complex;
 
 use crate::C64;
@@ -10,6 +8,7 @@ use crate::geometry::wire::{Antenna, Load};
 use crate::geometry::{Basis, Mesh, Orbits, Star, check};
 use crate::ground::GroundKernel;
 use crate::ground::table::{EVERYDAY, Fineness};
+use crate::solve::dense::Matrix;
 use crate::solve::fill::{Fill, fold};
 
 /// The currents of an antenna at a frequency, and what they were computed from.
@@ -104,8 +103,8 @@ fn currents(antenna: &Antenna, freq_mhz: f64, fineness: Fineness, folding: bool)
     add_wire_loss(&mesh, (&basis, orbits), &mut z);
     let loads = add_loads(&antenna.loads, &mesh, (&basis, orbits), &mut z);
     let right = right_side(antenna, &mesh, (&basis, orbits));
-    let folded = z.partial_piv_lu().solve(&right);
-    let solution: Vec<C64> = orbits.of.iter().map(|&orbit| folded[(orbit, 0)]).collect();
+    let folded = z.solve(right);
+    let solution: Vec<C64> = orbits.of.iter().map(|&orbit| folded[orbit]).collect();
     let ends_a = end_currents(&mesh, &basis, &solution);
     if ends_a.iter().flatten().any(|i| !(i.re.is_finite() && i.im.is_finite())) {
         return Err(AntennaError::Singular { freq_mhz });
@@ -152,7 +151,7 @@ fn open_feeds(antenna: &Antenna, mesh: &Mesh, basis: &Basis) -> Result<(), Anten
 /// Functions with what carries the same current.
 type Shape<'a> = (&'a Basis, &'a Orbits);
 
-fn add_wire_loss(mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) {
+fn add_wire_loss(mesh: &Mesh, shape: Shape<'_>, z: &mut Matrix) {
     for (wire, &(start, count)) in mesh.wires.iter().enumerate() {
         let ohm_per_m = mesh.conductors[wire].internal_ohm_per_m(mesh.segments[start].radius_m, mesh.freq_mhz);
         for segment in start..start + count {
@@ -164,7 +163,7 @@ fn add_wire_loss(mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) {
 }
 
 /// A load sees the mean current of its segment, as the source does.
-fn add_loads(loads: &[Load], mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) -> Vec<(usize, C64)> {
+fn add_loads(loads: &[Load], mesh: &Mesh, shape: Shape<'_>, z: &mut Matrix) -> Vec<(usize, C64)> {
     loads
         .iter()
         .map(|load| {
@@ -177,15 +176,15 @@ fn add_loads(loads: &[Load], mesh: &Mesh, shape: Shape<'_>, z: &mut Mat<C64>) ->
 }
 
 /// Uniform field over the source segment: half the voltage to each of its rooftops.
-fn right_side(antenna: &Antenna, mesh: &Mesh, (basis, orbits): Shape<'_>) -> Mat<C64> {
-    let mut right = Mat::<C64>::zeros(orbits.chosen.len(), 1);
+fn right_side(antenna: &Antenna, mesh: &Mesh, (basis, orbits): Shape<'_>) -> Vec<C64> {
+    let mut right = vec![C64::default(); orbits.chosen.len()];
     for source in &antenna.sources {
         let segment = mesh.segment_at(source.wire, source.position);
         for end in &basis.at_end[segment] {
             for &(function, sign) in end {
                 let orbit = orbits.of[function];
                 if orbits.chosen[orbit] == function {
-                    right[(orbit, 0)] += source.peak_v * (0.5 * sign);
+                    right[orbit] += source.peak_v * (0.5 * sign);
                 }
             }
         }

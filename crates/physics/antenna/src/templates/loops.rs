@@ -1,5 +1,6 @@
 //! Loops: small and tuned, level, and delta.
 
+use farhop_num::maths;
 use std::f64::consts::PI;
 
 use farhop_gear::antenna::{DeltaLoop, HorizontalLoop, SmallLoop};
@@ -118,12 +119,16 @@ fn small(own: &SmallLoop, site: &Site) -> Result<Built, AntennaError> {
 fn coil(site: &Site, diameter_m: f64, turns: u32, height_m: f64) -> (Vec<Wire>, usize) {
     let step = 2.0 * PI / f64::from(SIDES);
     // Radius of the corners so that the perimeter is that of the circle.
-    let radius_m = diameter_m / 2.0 * (step / 2.0) / (step / 2.0).sin();
-    let centre_m = height_m + radius_m * (step / 2.0).cos();
+    let radius_m = diameter_m / 2.0 * (step / 2.0) / maths::sin(step / 2.0);
+    let centre_m = height_m + radius_m * maths::cos(step / 2.0);
     let pitch_m = TURN_SPACING * 2.0 * site.material.radius_m;
     let corner = |index: u32, y_m: f64| -> Vec3 {
         let angle = -PI / 2.0 + (f64::from(index) - 0.5) * step;
-        [radius_m * angle.cos(), y_m, centre_m + radius_m * angle.sin()]
+        [
+            radius_m * maths::cos(angle),
+            y_m,
+            centre_m + radius_m * maths::sin(angle),
+        ]
     };
     if turns == 1 {
         let wires: Vec<Wire> = (0..SIDES)

@@ -1,6 +1,7 @@
 //! Antennas that somebody states: a list of wires, or a behaviour.
 
 use farhop_gear::antenna::{DeclaredAntenna, DeclaredShape, FreeWires};
+use farhop_num::maths;
 
 use super::dipoles::level_form;
 use super::{Built, Drawing, Feeding, Geometry, Site};
@@ -55,7 +56,7 @@ impl Geometry for DeclaredAntenna {
                 efficiency: self.efficiency,
             },
             DeclaredShape::Isotropic => Declared::Fixed {
-                gain_dbi: 10.0 * self.efficiency.log10(),
+                gain_dbi: 10.0 * maths::log10(self.efficiency),
             },
         };
         (form, self.efficiency)

@@ -1,6 +1,7 @@
 //! Verticals and whips.
 
 use farhop_gear::antenna::{Loading, Vertical, Whip};
+use farhop_num::maths;
 use num_complex::Complex;
 
 use super::tuning::Curve;
@@ -24,7 +25,7 @@ const MOST_COIL_OHM: f64 = 6000.0;
 fn star(site: &Site, foot: Vec3, count: u32, length_m: f64) -> Vec<Wire> {
     (0..count)
         .map(|i| {
-            let (sin, cos) = (2.0 * std::f64::consts::PI * f64::from(i) / f64::from(count)).sin_cos();
+            let (sin, cos) = maths::sin_cos(2.0 * std::f64::consts::PI * f64::from(i) / f64::from(count));
             site.wire(foot, along(foot, length_m, [cos, sin, 0.0]))
         })
         .collect()
@@ -125,9 +126,9 @@ fn whip(own: &Whip, site: &Site) -> Result<Built, AntennaError> {
         return Err(AntennaError::Template("a whip needs more than 0.6 m of length".into()));
     }
     let foot = [0.0, 0.0, site.lifted(counterpoise_height_m)];
-    let (sin_lean, cos_lean) = lean_deg.to_radians().sin_cos();
+    let (sin_lean, cos_lean) = maths::sin_cos(lean_deg.to_radians());
     // The first counterpoise is the x axis; azimuths count against the clock.
-    let (sin_az, cos_az) = (-lean_toward_deg).to_radians().sin_cos();
+    let (sin_az, cos_az) = maths::sin_cos((-lean_toward_deg).to_radians());
     let dir = [sin_lean * cos_az, sin_lean * sin_az, cos_lean];
     let at = |distance_m: f64| along(foot, distance_m, dir);
     let mut wires = vec![site.wire(foot, at(FEED_PIECE_M))];

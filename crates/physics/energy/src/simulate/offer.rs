@@ -4,6 +4,7 @@ use super::bus::Inflow;
 use super::prepare::Seen;
 use super::run::Run;
 use crate::solar::{ChargeController, Irradiance, Panel, split_global};
+use farhop_num::maths;
 
 /// Least power of a panel that wakes a protection circuit, W. Common practice.
 const WAKING_PANEL_W: f64 = 0.5;
@@ -92,7 +93,7 @@ fn clouded(seen: &Seen, index: f64) -> Irradiance {
     let clear_weight = ((index - 0.8) / 0.2).clamp(0.0, 1.0);
     let clear_direct = seen.clear.direct_normal_w_m2 * index.min(1.0);
     let direct = (1.0 - clear_weight) * by_erbs.direct_normal_w_m2 + clear_weight * clear_direct;
-    let cos_z = seen.view.zenith_deg.to_radians().cos().max(0.0);
+    let cos_z = maths::cos(seen.view.zenith_deg.to_radians()).max(0.0);
     Irradiance {
         global_w_m2,
         direct_normal_w_m2: direct,

@@ -8,6 +8,7 @@ use super::prepare::{Prepared, Step};
 use super::state::{ActivityRun, LoadRun, SourceState, Trip};
 use super::turns::{TurnResult, TurnState};
 use crate::protection::{Release, ReleaseEvidence, TripCause};
+use farhop_num::maths;
 
 /// Charge above what the cold locks that an empty battery needs before it gives power again (dimensionless). Own choice.
 const EMPTY_HYSTERESIS: f64 = 0.01;
@@ -255,7 +256,7 @@ impl<'a> Run<'a> {
         match source.warmth {
             Warmth::Air => state.temp_c = air_c,
             Warmth::Lagging { hours, .. } => {
-                state.temp_c = air_c + (state.temp_c - air_c) * (-step.length_s / (3600.0 * hours)).exp();
+                state.temp_c = air_c + (state.temp_c - air_c) * maths::exp(-step.length_s / (3600.0 * hours));
             }
             Warmth::Held { .. } => {}
         }

@@ -4,6 +4,8 @@
 //! Ineichen and Perez, "A new airmass independent formulation for the Linke turbidity coefficient", Solar Energy 73
 //! (2002): global and direct, with altitude and turbidity.
 
+use farhop_num::maths;
+
 /// Which clear-sky model is used.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub enum ClearSky {
@@ -40,7 +42,7 @@ pub fn linke_turbidity_usual(month: u8, latitude_deg: f64) -> f64 {
     // The southern half of the Earth has its summer half a year later.
     let shift = if latitude_deg < 0.0 { 6.0 } else { 0.0 };
     let phase = std::f64::consts::TAU * (f64::from(month) - 7.0 + shift) / 12.0;
-    2.9 + 0.6 * phase.cos()
+    2.9 + 0.6 * maths::cos(phase)
 }
 
 /// Solar constant used with Spencer's series, W/m² (1366.1, ASTM E 490-00).
@@ -53,7 +55,11 @@ pub(crate) const SOLAR_CONSTANT_W_M2: f64 = 1366.1;
 pub fn extraterrestrial_w_m2(day_of_year: f64) -> f64 {
     let b = std::f64::consts::TAU * (day_of_year - 1.0) / 365.0;
     SOLAR_CONSTANT_W_M2
-        * (1.00011 + 0.034_221 * b.cos() + 0.001_28 * b.sin() + 0.000_719 * (2.0 * b).cos() + 7.7e-5 * (2.0 * b).sin())
+        * (1.00011
+            + 0.034_221 * maths::cos(b)
+            + 0.001_28 * maths::sin(b)
+            + 0.000_719 * maths::cos(2.0 * b)
+            + 7.7e-5 * maths::sin(2.0 * b))
 }
 
 /// Relative airmass at an apparent zenith angle (°), dimensionless; `None` below the horizon.
@@ -65,14 +71,17 @@ pub fn relative_airmass(apparent_zenith_deg: f64) -> Option<f64> {
         return None;
     }
     let elevation_deg = 90.0 - apparent_zenith_deg;
-    Some(1.0 / (apparent_zenith_deg.to_radians().cos() + 0.505_72 * (elevation_deg + 6.079_95).powf(-1.6364)))
+    Some(
+        1.0 / (maths::cos(apparent_zenith_deg.to_radians())
+            + 0.505_72 * maths::powf(elevation_deg + 6.079_95, -1.6364)),
+    )
 }
 
 /// Air pressure at a height (m) over that at sea level (dimensionless): the standard atmosphere's troposphere,
 /// p = 101 325 Pa · (1 − 2.25577e-5·h)^5.25588.
 #[must_use]
 pub fn pressure_ratio(altitude_m: f64) -> f64 {
-    (1.0 - 2.255_77e-5 * altitude_m).max(0.0).powf(5.255_88)
+    maths::powf((1.0 - 2.255_77e-5 * altitude_m).max(0.0), 5.255_88)
 }
 
 /// Airmass with the pressure of the site (dimensionless); `None` below the horizon.
@@ -84,11 +93,11 @@ pub fn absolute_airmass(apparent_zenith_deg: f64, altitude_m: f64) -> Option<f64
 /// Global irradiance on level ground after Haurwitz, W/m²: 1098·cos z·exp(−0.059 / cos z).
 #[must_use]
 pub fn haurwitz_ghi_w_m2(apparent_zenith_deg: f64) -> f64 {
-    let cos_z = apparent_zenith_deg.to_radians().cos();
+    let cos_z = maths::cos(apparent_zenith_deg.to_radians());
     if cos_z.is_nan() || cos_z <= 0.0 {
         0.0
     } else {
-        1098.0 * cos_z * (-0.059 / cos_z).exp()
+        1098.0 * cos_z * maths::exp(-0.059 / cos_z)
     }
 }
 
@@ -101,15 +110,15 @@ pub fn ineichen(apparent_zenith_deg: f64, extraterrestrial_w_m2: f64, air: Air) 
     let Some(airmass) = absolute_airmass(apparent_zenith_deg, air.altitude_m) else {
         return Irradiance::default();
     };
-    let cos_z = apparent_zenith_deg.to_radians().cos().max(0.0);
+    let cos_z = maths::cos(apparent_zenith_deg.to_radians()).max(0.0);
     let (h, tl) = (air.altitude_m, air.linke_turbidity);
-    let (fh1, fh2) = ((-h / 8000.0).exp(), (-h / 1250.0).exp());
+    let (fh1, fh2) = (maths::exp(-h / 8000.0), maths::exp(-h / 1250.0));
     let (cg1, cg2) = (5.09e-5 * h + 0.868, 3.92e-5 * h + 0.0387);
-    let global = cg1 * extraterrestrial_w_m2 * cos_z * (-cg2 * airmass * (fh1 + fh2 * (tl - 1.0))).exp();
+    let global = cg1 * extraterrestrial_w_m2 * cos_z * maths::exp(-cg2 * airmass * (fh1 + fh2 * (tl - 1.0)));
     let b = 0.664 + 0.163 / fh1;
-    let beam = extraterrestrial_w_m2 * b * (-0.09 * airmass * (tl - 1.0)).exp();
+    let beam = extraterrestrial_w_m2 * b * maths::exp(-0.09 * airmass * (tl - 1.0));
     // The second form keeps the diffuse part from falling below a floor at low sun.
-    let ceiling = global * (1.0 - (0.1 - 0.2 * (-tl).exp()) / (0.1 + 0.882 / fh1)) / cos_z.max(1e-9);
+    let ceiling = global * (1.0 - (0.1 - 0.2 * maths::exp(-tl)) / (0.1 + 0.882 / fh1)) / cos_z.max(1e-9);
     let direct = beam.min(ceiling).max(0.0);
     Irradiance {
         global_w_m2: global,

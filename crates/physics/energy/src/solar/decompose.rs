@@ -4,6 +4,7 @@
 //! radiation", Solar Energy 28 (1982).
 
 use super::clear_sky::Irradiance;
+use farhop_num::maths;
 
 /// Lowest cosine of the zenith angle used in the clearness index (dimensionless), so that it stays finite at the horizon.
 const LEAST_COS_ZENITH: f64 = 0.065;
@@ -25,7 +26,7 @@ pub fn erbs_diffuse_share(kt: f64) -> f64 {
 /// Splits global irradiance (W/m², level ground) at a zenith angle (°) and extraterrestrial irradiance (W/m²).
 #[must_use]
 pub fn split_global(global_w_m2: f64, zenith_deg: f64, extraterrestrial_w_m2: f64) -> Irradiance {
-    let cos_z = zenith_deg.to_radians().cos();
+    let cos_z = maths::cos(zenith_deg.to_radians());
     if global_w_m2.is_nan() || global_w_m2 <= 0.0 || extraterrestrial_w_m2 <= 0.0 {
         return Irradiance::default();
     }

@@ -4,6 +4,7 @@
 //! "Calculation of the solar radiation incident on an inclined surface", Canadian Solar Radiation Data Workshop (1980).
 
 use super::clear_sky::Irradiance;
+use farhop_num::maths;
 
 /// Which model spreads the diffuse light over the sky.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -40,7 +41,7 @@ impl OnPlane {
 pub fn cos_incidence(sun_deg: (f64, f64), plane_deg: (f64, f64)) -> f64 {
     let (zenith, tilt) = (sun_deg.0.to_radians(), plane_deg.0.to_radians());
     let turn = (sun_deg.1 - plane_deg.1).to_radians();
-    (zenith.cos() * tilt.cos() + zenith.sin() * tilt.sin() * turn.cos()).clamp(-1.0, 1.0)
+    (maths::cos(zenith) * maths::cos(tilt) + maths::sin(zenith) * maths::sin(tilt) * maths::cos(turn)).clamp(-1.0, 1.0)
 }
 
 /// What a plane sees at an instant, apart from the brightness: computed once, used for many skies.
@@ -68,13 +69,13 @@ impl PlaneView {
     pub fn on_plane(&self, sky: Irradiance, model: Transposition) -> OnPlane {
         // Near the horizon the ratio of the projections is held (cos 89°), as common practice has it.
         const LEAST_COS_ZENITH: f64 = 0.017_45;
-        let half_sky = 0.5 * (1.0 + self.tilt_deg.to_radians().cos());
+        let half_sky = 0.5 * (1.0 + maths::cos(self.tilt_deg.to_radians()));
         let beam = if self.sun_hidden { 0.0 } else { sky.direct_normal_w_m2 };
         let (circumsolar, anisotropy) = match model {
             Transposition::Isotropic => (0.0, 0.0),
             Transposition::HayDavies => {
                 let anisotropy = (sky.direct_normal_w_m2 / self.extraterrestrial_w_m2).clamp(0.0, 1.0);
-                let ratio = self.cos_incidence / self.zenith_deg.to_radians().cos().max(LEAST_COS_ZENITH);
+                let ratio = self.cos_incidence / maths::cos(self.zenith_deg.to_radians()).max(LEAST_COS_ZENITH);
                 let seen = if self.sun_hidden {
                     0.0
                 } else {

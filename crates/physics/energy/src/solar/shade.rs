@@ -1,6 +1,7 @@
 //! The skyline of a site.
 
 use crate::error::{EnergyError, within};
+use farhop_num::maths;
 
 /// The skyline as elevations (°) over bearings (°), joined with straight lines all the way round.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -78,7 +79,7 @@ impl HorizonMask {
 
     fn level_sky_share(&self) -> f64 {
         let sum: f64 = (0..360)
-            .map(|b| self.elevation_deg(f64::from(b)).to_radians().cos().powi(2))
+            .map(|b| maths::cos(self.elevation_deg(f64::from(b)).to_radians()).powi(2))
             .sum();
         sum / 360.0
     }

@@ -4,6 +4,7 @@ use super::{ChainAnswer, FeedChain, Stage};
 use crate::caution::{Caution, FIT_LEAST_MHZ, FIT_MOST_MHZ, Limits, Place};
 use crate::swr::volts_rms;
 use crate::tuner::TunerRatings;
+use farhop_num::maths;
 
 pub(super) fn collect(answer: &ChainAnswer, chain: &FeedChain, limits: &Limits) -> Vec<Caution> {
     let mut cautions = Vec::new();
@@ -39,7 +40,7 @@ pub(super) fn collect(answer: &ChainAnswer, chain: &FeedChain, limits: &Limits) 
 
 fn tuner_cautions(answer: &ChainAnswer, ratings: &TunerRatings, cautions: &mut Vec<Caution>) {
     let (least_ohm, most_ohm) = (ratings.load_least_ohm, ratings.load_most_ohm);
-    if !(least_ohm..=most_ohm).contains(&answer.at_tuner_ohm.norm()) {
+    if !(least_ohm..=most_ohm).contains(&maths::norm(answer.at_tuner_ohm)) {
         cautions.push(Caution::OutsideTunerRange {
             load_ohm: answer.at_tuner_ohm,
             least_ohm,

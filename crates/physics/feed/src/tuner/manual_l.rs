@@ -12,6 +12,7 @@ use crate::error::{FeedError, positive};
 use crate::ladder::{capacitor_siemens, coil_ohm};
 use farhop_num::db_of_ratio;
 use farhop_num::golden_section;
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// Decibels that count as much as |Γ|² = 1 when a hand-set tuner is searched. Own choice.
@@ -91,7 +92,7 @@ impl Sweep {
             if n == 0 {
                 0.0
             } else {
-                fixed_most * GRID_SPAN.powf(1.0 - n.min(GRID) as f64 / GRID as f64)
+                fixed_most * maths::powf(GRID_SPAN, 1.0 - n.min(GRID) as f64 / GRID as f64)
             }
         };
         let merit = |fixed: f64| self.best_moving(fixed).0;

@@ -11,6 +11,7 @@ use crate::REFERENCE_OHM;
 use crate::error::{FeedError, positive, within};
 use crate::ladder::{Ladder, Part, PartPlace, PartRole, capacitor_siemens, coil_ohm};
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 use farhop_num::nelder_mead;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -117,7 +118,7 @@ impl ManualT {
     /// Coil (µH) and antenna capacitor (pF) at two knob positions from 0 to 1, logarithmic.
     fn knobs(&self, position: [f64; 2]) -> (f64, f64) {
         let v = self.values;
-        let at = |low: f64, high: f64, t: f64| low * (high / low).powf(t.clamp(0.0, 1.0));
+        let at = |low: f64, high: f64, t: f64| low * maths::powf(high / low, t.clamp(0.0, 1.0));
         (
             at(v.l_least_uh, v.l_most_uh, position[0]),
             at(v.c_least_pf, v.c_most_pf, position[1]),

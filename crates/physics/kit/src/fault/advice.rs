@@ -4,6 +4,7 @@ use super::checks::CheckValue;
 use super::posterior::{Case, Evidence, Finding, Ranked, Suspect};
 use crate::error::KitError;
 use crate::graph::PartIx;
+use farhop_num::maths;
 
 /// From this chance on a cause is treated rather than looked for (dimensionless). From memory.
 pub(crate) const CONFIDENT: f64 = 0.9;
@@ -114,7 +115,7 @@ impl Case<'_> {
             several: chance_of(&|n| n > 1),
             open_bits: hypotheses
                 .iter()
-                .map(|h| -h.chance * h.chance.log2())
+                .map(|h| -h.chance * maths::log2(h.chance))
                 .sum::<f64>()
                 .max(0.0),
             recovery: self.recovery(&bad, &suspects, &advice),

@@ -6,6 +6,7 @@
 
 use super::posterior::{Case, Hypothesis, Known, Suspect};
 use super::rules::{caution, risk_min};
+use farhop_num::maths;
 
 /// Minutes to measure what comes out of a power lead (common practice, from memory).
 pub const MEASURE_MIN: f64 = 1.5;
@@ -59,7 +60,7 @@ impl CheckValue {
 /// Entropy of a yes-or-no question in bits; `p` is the chance of yes (dimensionless).
 #[must_use]
 pub(crate) fn entropy_bits(p: f64) -> f64 {
-    let term = |x: f64| if x > 0.0 { -x * x.log2() } else { 0.0 };
+    let term = |x: f64| if x > 0.0 { -x * maths::log2(x) } else { 0.0 };
     term(p) + term(1.0 - p)
 }
 

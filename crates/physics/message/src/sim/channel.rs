@@ -9,6 +9,7 @@
 //! at every instant exactly complex Gaussian (Rayleigh), over the ensemble exactly the wanted spectrum. Each frame
 //! draws anew, so frames are independent.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -100,7 +101,7 @@ impl Channel {
     #[must_use]
     pub(crate) fn at_hz(&self, gains: &[Complex64; 2], freq_hz: f64) -> Complex64 {
         let turn = -2.0 * std::f64::consts::PI * freq_hz * self.shape.delay_ms * 1e-3;
-        gains[0] + gains[1] * Complex64::from_polar(1.0, turn)
+        gains[0] + gains[1] * maths::polar(1.0, turn)
     }
 }
 
@@ -123,7 +124,7 @@ impl Tap {
         let scale = (0.5 * power / SINUSOIDS as f64).sqrt();
         let phasors = (0..SINUSOIDS).map(|_| {
             let turn = 2.0 * std::f64::consts::PI * shape.doppler_sigma_hz() * gaussian(rng) * step_s;
-            (gaussian_complex(scale, rng), Complex64::from_polar(1.0, turn))
+            (gaussian_complex(scale, rng), maths::polar(1.0, turn))
         });
         Self {
             phasors: phasors.collect(),

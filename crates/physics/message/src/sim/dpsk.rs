@@ -1,5 +1,6 @@
 //! Differential phase-shift keying with 2, 4 or 8 phases, Gray labelled.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// Number of phases.
@@ -30,7 +31,7 @@ impl Phases {
         let count = 1_usize << self.bits();
         let mut phasors = vec![Complex64::default(); count];
         for k in 0..count {
-            phasors[k ^ (k >> 1)] = Complex64::from_polar(1.0, std::f64::consts::TAU * k as f64 / count as f64);
+            phasors[k ^ (k >> 1)] = maths::polar(1.0, std::f64::consts::TAU * k as f64 / count as f64);
         }
         phasors
     }

@@ -4,6 +4,7 @@
 //! fading; binary DPSK 1/2 exp(-g) and 1/(2(1+g)) (Proakis, Digital Communications, chapters on non-coherent detection and
 //! on fading channels).
 
+use farhop_num::maths;
 use farhop_num::ratio_of_db;
 use num_complex::Complex64;
 use rand::SeedableRng;
@@ -28,9 +29,9 @@ impl Binary {
     pub fn closed_form(self, rayleigh: bool, energy_db: f64) -> f64 {
         let g = ratio_of_db(energy_db);
         match (self, rayleigh) {
-            (Self::Fsk, false) => 0.5 * (-0.5 * g).exp(),
+            (Self::Fsk, false) => 0.5 * maths::exp(-0.5 * g),
             (Self::Fsk, true) => 1.0 / (2.0 + g),
-            (Self::Dpsk, false) => 0.5 * (-g).exp(),
+            (Self::Dpsk, false) => 0.5 * maths::exp(-g),
             (Self::Dpsk, true) => 0.5 / (1.0 + g),
         }
     }

@@ -1,5 +1,6 @@
 //! Zeros of the Airy function and of its derivative, on the negative axis (magnitudes).
 
+use farhop_num::maths;
 use std::f64::consts::PI;
 
 /// First zeros of Ai and Ai' (DLMF table 9.9.1), where the expansions are not yet good enough.
@@ -18,7 +19,7 @@ pub(crate) fn airy_zero(s: usize) -> f64 {
     }
     let t = 3.0 * PI * (4.0 * (s as f64 + 1.0) - 1.0) / 8.0;
     let u = t.powi(-2);
-    t.powf(2.0 / 3.0) * (1.0 + u * (5.0 / 48.0 + u * (-5.0 / 36.0 + u * (77_125.0 / 82_944.0))))
+    maths::powf(t, 2.0 / 3.0) * (1.0 + u * (5.0 / 48.0 + u * (-5.0 / 36.0 + u * (77_125.0 / 82_944.0))))
 }
 
 /// |a'_s|, the magnitude of zero number `s` of Ai', s = 0, 1, 2, … (DLMF 9.9.8 and 9.9.19).
@@ -29,7 +30,7 @@ pub(crate) fn airy_prime_zero(s: usize) -> f64 {
     }
     let t = 3.0 * PI * (4.0 * (s as f64 + 1.0) - 3.0) / 8.0;
     let u = t.powi(-2);
-    t.powf(2.0 / 3.0) * (1.0 + u * (-7.0 / 48.0 + u * (35.0 / 288.0 + u * (-181_223.0 / 207_360.0))))
+    maths::powf(t, 2.0 / 3.0) * (1.0 + u * (-7.0 / 48.0 + u * (35.0 / 288.0 + u * (-181_223.0 / 207_360.0))))
 }
 
 #[cfg(test)]

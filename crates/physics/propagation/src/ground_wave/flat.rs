@@ -1,5 +1,6 @@
 //! Flat-Earth attenuation with the correction for small curvature.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
@@ -14,7 +15,7 @@ use super::faddeeva;
 #[must_use]
 pub fn attenuation(p: Complex64, q: Complex64) -> Complex64 {
     let j = Complex64::i();
-    let root = p.sqrt();
+    let root = maths::sqrt(p);
     let line = j * PI.sqrt() * root;
     let f = 1.0 - line * faddeeva::w(-root);
     let cube = 4.0 * q * q * q;

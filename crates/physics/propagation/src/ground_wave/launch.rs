@@ -2,6 +2,7 @@
 
 use farhop_earth::GroundConstants;
 use farhop_num::db_of_ratio;
+use farhop_num::maths;
 use num_complex::Complex64;
 
 /// How much less a vertical antenna takes out of a ground wave, and gives to it, than its gain over perfect ground says, dB for
@@ -17,10 +18,10 @@ pub const IMAGE_DB: f64 = 3.010_3;
 /// sides: Norton 1937, from memory), so that without that factor the gain is the one over perfect ground which belongs to the loss.
 #[must_use]
 pub fn launch_gain_db(vertical_gain_dbi: f64, elevation_deg: f64, ground: GroundConstants, freq_mhz: f64) -> f64 {
-    let (sine, cosine) = elevation_deg.to_radians().sin_cos();
+    let (sine, cosine) = maths::sin_cos(elevation_deg.to_radians());
     let permittivity = Complex64::new(ground.eps_r, -ground.loss_term(freq_mhz));
     let lifted = permittivity * sine;
-    let root = (permittivity - cosine * cosine).sqrt();
+    let root = maths::sqrt(permittivity - cosine * cosine);
     vertical_gain_dbi + db_of_ratio(((lifted + root) / lifted).norm_sqr()) - IMAGE_DB
 }
 

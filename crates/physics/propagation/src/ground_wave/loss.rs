@@ -2,6 +2,7 @@
 
 use farhop_earth::{EARTH_RADIUS_KM, GroundConstants};
 use farhop_num::LIGHT_M_PER_S;
+use farhop_num::maths;
 use num_complex::Complex64;
 use std::ops::RangeInclusive;
 
@@ -99,12 +100,12 @@ pub fn ground_wave_loss_db(inputs: &GroundWaveInputs) -> Result<GroundWave, Grou
     let heights_db = path.height_gain_db(inputs.tx_height_m) + path.height_gain_db(inputs.rx_height_m);
     let excess_loss_db = -attenuation_db - heights_db;
     let distance_m = inputs.distance_km * 1000.0;
-    let free_space_loss_db = 20.0 * (2.0 * path.wavenumber_per_m * distance_m).log10();
+    let free_space_loss_db = 20.0 * maths::log10(2.0 * path.wavenumber_per_m * distance_m);
     Ok(GroundWave {
         basic_transmission_loss_db: free_space_loss_db + excess_loss_db,
         free_space_loss_db,
         excess_loss_db,
-        field_strength_dbuv_per_m: CYMOMOTIVE_DBUV - 20.0 * inputs.distance_km.log10() - excess_loss_db,
+        field_strength_dbuv_per_m: CYMOMOTIVE_DBUV - 20.0 * maths::log10(inputs.distance_km) - excess_loss_db,
         method,
     })
 }
@@ -139,10 +140,10 @@ impl Scaled {
     fn of(inputs: &GroundWaveInputs) -> Self {
         let wavenumber_per_m = std::f64::consts::TAU * inputs.freq_mhz * 1e6 / LIGHT_M_PER_S;
         let permittivity = Complex64::new(inputs.ground.eps_r, -inputs.ground.loss_term(inputs.freq_mhz));
-        let impedance = (permittivity - 1.0).sqrt() / permittivity;
+        let impedance = maths::sqrt(permittivity - 1.0) / permittivity;
         let radius_m = EARTH_RADIUS_KM * 1000.0 * EFFECTIVE_RADIUS_RATIO;
         let distance_m = inputs.distance_km * 1000.0;
-        let curvature = (wavenumber_per_m * radius_m / 2.0).cbrt();
+        let curvature = maths::cbrt(wavenumber_per_m * radius_m / 2.0);
         let minus_j = Complex64::new(0.0, -1.0);
         Self {
             wavenumber_per_m,
@@ -154,7 +155,7 @@ impl Scaled {
     }
 
     fn attenuation_db(&self) -> (f64, GroundWaveMethod) {
-        let db = |attenuation: Complex64| 20.0 * attenuation.norm().max(f64::MIN_POSITIVE).log10();
+        let db = |attenuation: Complex64| 20.0 * maths::log10(maths::norm(attenuation).max(f64::MIN_POSITIVE));
         let (near, far) = MIX_X;
         if self.x <= near {
             return (db(flat::attenuation(self.p, self.q)), GroundWaveMethod::FlatEarth);
@@ -172,7 +173,7 @@ impl Scaled {
     /// 1 + j k h Δ: the first terms of w(t - y)/w(t), good while k h is small beside (k a/2)^⅓.
     fn height_gain_db(&self, height_m: f64) -> f64 {
         let gain = 1.0 + Complex64::i() * self.wavenumber_per_m * height_m * self.impedance;
-        20.0 * gain.norm().log10()
+        20.0 * maths::log10(maths::norm(gain))
     }
 }
 

@@ -1,5 +1,6 @@
 //! The residue series of van der Pol and Bremmer for a spherical Earth.
 
+use farhop_num::maths;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
@@ -22,22 +23,22 @@ pub fn attenuation(x: f64, q: Complex64) -> Complex64 {
     let mut sum = Complex64::ZERO;
     for s in 0..MOST_TERMS {
         let t = root(s, q);
-        let term = (-Complex64::i() * x * t).exp() / (t - q * q);
+        let term = maths::exp(-Complex64::i() * x * t) / (t - q * q);
         sum += term;
-        if term.norm() < NEGLIGIBLE * sum.norm() {
+        if maths::norm(term) < NEGLIGIBLE * maths::norm(sum) {
             break;
         }
     }
-    (PI * x).sqrt() * Complex64::from_polar(1.0, -PI / 4.0) * sum
+    (PI * x).sqrt() * maths::polar(1.0, -PI / 4.0) * sum
 }
 
 /// Root number `s` of w'(t) = q w(t), from dt/dq = 1/(t - q²): from q = 0 (zeros of w') where q is small beside √t,
 /// else from q = ∞ (zeros of w) in u = 1/q, dt/du = 1/(1 - t u²). Neither way meets a singular point: the phase of t is
 /// near -60°, that of q² below -90°.
 fn root(s: usize, q: Complex64) -> Complex64 {
-    let turn = Complex64::from_polar(1.0, -PI / 3.0);
+    let turn = maths::polar(1.0, -PI / 3.0);
     let (from_zero, from_infinity) = (airy_prime_zero(s) * turn, airy_zero(s) * turn);
-    if q.norm_sqr() <= from_zero.norm().max(1.0) {
+    if q.norm_sqr() <= maths::norm(from_zero).max(1.0) {
         integrate(from_zero, q, |t, q| 1.0 / (t - q * q))
     } else {
         integrate(from_infinity, 1.0 / q, |t, u| 1.0 / (1.0 - t * u * u))

@@ -6,6 +6,7 @@
 //! reading on site is better than this model.
 
 use farhop_earth::{Place, UtcTime};
+use farhop_num::maths;
 
 use super::lightning::{At, level};
 use super::{DECILE_PER_SIGMA, NoiseTerm};
@@ -30,7 +31,7 @@ pub fn atmospheric(place: Place, time: UtcTime, freq_mhz: f64) -> NoiseTerm {
         local_hour: time.hour() + place.lon_deg() / 15.0,
         freq_mhz,
     });
-    let with_error_db = |days_db: f64| days_db.hypot(DECILE_PER_SIGMA * MODEL_SIGMA_DB);
+    let with_error_db = |days_db: f64| maths::hypot(days_db, DECILE_PER_SIGMA * MODEL_SIGMA_DB);
     NoiseTerm {
         fa_median_db: found.median_db,
         upper_decile_db: with_error_db(found.upper_db),

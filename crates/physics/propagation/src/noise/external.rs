@@ -1,6 +1,7 @@
 //! Man-made and galactic noise.
 
 use farhop_gear::NoiseClass;
+use farhop_num::maths;
 
 use super::NoiseTerm;
 use farhop_num::db_of_ratio;
@@ -17,7 +18,7 @@ pub fn man_made(class: NoiseClass, freq_mhz: f64) -> NoiseTerm {
         NoiseClass::QuietRural => (53.6, 28.6, 9.2, 4.6),
     };
     NoiseTerm {
-        fa_median_db: c - d * freq_mhz.log10(),
+        fa_median_db: c - d * maths::log10(freq_mhz),
         upper_decile_db,
         lower_decile_db,
     }
@@ -42,9 +43,9 @@ pub fn galactic(freq_mhz: f64, fof2_mhz: f64) -> Option<NoiseTerm> {
     if ratio < SHIELDED_BELOW {
         return None;
     }
-    let weight = 1.0 / (1.0 + (-(ratio - 1.0) / PASSAGE).exp());
+    let weight = 1.0 / (1.0 + maths::exp(-(ratio - 1.0) / PASSAGE));
     Some(NoiseTerm {
-        fa_median_db: 52.0 - 23.0 * freq_mhz.log10() + db_of_ratio(weight),
+        fa_median_db: 52.0 - 23.0 * maths::log10(freq_mhz) + db_of_ratio(weight),
         upper_decile_db: 2.0,
         lower_decile_db: 2.0,
     })

@@ -3,6 +3,7 @@
 //! The file is made by `validation/noise/make_lightning.py`, which also describes the layout; see `data/PROVENANCE.md` and
 //! `docs/methods/noise.md`. A field is kept as a product of places and times, so that one value costs a few hundred products.
 
+use farhop_num::maths;
 use std::sync::LazyLock;
 
 static EMBEDDED: &[u8] = include_bytes!("../../../../../data/lightning.bin");
@@ -88,7 +89,7 @@ type Node = (usize, f64);
 impl Lightning {
     fn of(bytes: &[u8]) -> Self {
         let mut reader = Reader { bytes, at: HEADER };
-        let log_freqs = (0..FREQS).map(|_| f64::from(reader.float()).ln()).collect();
+        let log_freqs = (0..FREQS).map(|_| maths::ln(f64::from(reader.float()))).collect();
         let parts = RANKS.map(|rank| {
             // The rank stands in the file for other readers; a test holds it against the constant.
             reader.at += 4;
@@ -116,7 +117,7 @@ impl Lightning {
     fn times(&self, at: &At) -> [Node; 8] {
         let (month, next_month, late) = round(at.months, MONTHS);
         let (hour, next_hour, past) = round((at.local_hour - FIRST_HOUR) / HOUR_STEP, HOURS);
-        let log_freq = at.freq_mhz.max(f64::MIN_POSITIVE).ln();
+        let log_freq = maths::ln(at.freq_mhz.max(f64::MIN_POSITIVE));
         let above = self.log_freqs[1..FREQS - 1].partition_point(|node| *node < log_freq) + 1;
         let leg = self.log_freqs[above] - self.log_freqs[above - 1];
         let high = ((log_freq - self.log_freqs[above - 1]) / leg).clamp(0.0, 1.0);

@@ -2,6 +2,7 @@
 
 use super::NoiseTerm;
 use farhop_num::DB_PER_POWER_NEPER;
+use farhop_num::maths;
 
 /// Upper decile over standard deviation of a normal distribution (P.372 rounds 1.2816 so).
 pub const DECILE_PER_SIGMA: f64 = 1.282;
@@ -38,11 +39,11 @@ pub fn sum_of_terms(terms: &[NoiseTerm]) -> Option<NoiseSum> {
     // P.372 limits from above. From below: the median of a sum of parts that are symmetric in decibels is not under the sum of their medians: the
     // logarithm of a sum is convex, so of any two days opposite to each other one lies above. A fit by moments can fall some dB below it
     // where a part is wide; narrow parts are left to P.372.
-    let sum_of_medians = upper.sum_of_medians.ln();
+    let sum_of_medians = maths::ln(upper.sum_of_medians);
     let limited = wide && (median - sum_of_medians).abs() > 1e-9;
     if limited {
         median = sum_of_medians;
-        sigma_nepers = (2.0 * (upper.alpha.ln() - median)).max(0.0).sqrt();
+        sigma_nepers = (2.0 * (maths::ln(upper.alpha) - median)).max(0.0).sqrt();
     }
     Some(NoiseSum {
         term: NoiseTerm {
@@ -69,21 +70,21 @@ impl Moments {
         };
         for (level_db, decile_db) in parts {
             let variance = (decile_db / DECILE_PER_SIGMA / DB_PER_POWER_NEPER).powi(2);
-            let median = (level_db / DB_PER_POWER_NEPER).exp();
-            let mean = median * (variance / 2.0).exp();
+            let median = maths::exp(level_db / DB_PER_POWER_NEPER);
+            let mean = median * maths::exp(variance / 2.0);
             moments.sum_of_medians += median;
             moments.alpha += mean;
-            moments.beta += mean * mean * variance.exp_m1();
+            moments.beta += mean * mean * maths::exp_m1(variance);
         }
         moments
     }
 
     fn sigma_nepers(&self) -> f64 {
-        (self.beta / (self.alpha * self.alpha)).ln_1p().max(0.0).sqrt()
+        maths::ln_1p(self.beta / (self.alpha * self.alpha)).max(0.0).sqrt()
     }
 
     fn median_nepers(&self) -> f64 {
-        self.alpha.ln() - self.sigma_nepers().powi(2) / 2.0
+        maths::ln(self.alpha) - self.sigma_nepers().powi(2) / 2.0
     }
 }
 

@@ -1,5 +1,6 @@
 //! Antennas side by side on each band, ranked for near or for far.
 
+use farhop_num::maths;
 use std::fmt::Write as _;
 
 use serde::Serialize;
@@ -54,14 +55,14 @@ fn ranks_on(views: &[AntennaView], aim: Aim, freq_mhz: f64) -> Vec<RankView> {
                 .gain
                 .iter()
                 .filter(|g| angles.contains(&g.elevation_deg))
-                .map(|g| 10f64.powf(g.mean_dbi / 10.0))
+                .map(|g| maths::exp10(g.mean_dbi / 10.0))
                 .collect();
             let mean = counted.iter().sum::<f64>() / counted.len().max(1) as f64;
             Some(RankView {
                 freq_mhz,
                 rank: 0,
                 antenna: view.antenna.clone(),
-                gain_dbi: rounded(10.0 * mean.log10(), 2),
+                gain_dbi: rounded(10.0 * maths::log10(mean), 2),
                 efficiency: band.efficiency,
             })
         })

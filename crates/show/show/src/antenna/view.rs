@@ -1,6 +1,7 @@
 //! An antenna on its bands, as JSON sees it.
 
 use farhop_antenna::orientation::true_bearing_deg;
+use farhop_num::maths;
 use farhop_plan::engine::SolvedAntenna;
 use serde::Serialize;
 
@@ -92,7 +93,7 @@ pub fn band_view(solved: &SolvedAntenna, facts: &BandFacts) -> BandView {
 /// Standing-wave ratio on 50 ohm behind a transformer without loss (dimensionless).
 fn swr(solved: &SolvedAntenna, feed_ratio: f64) -> f64 {
     let z = solved.impedance_ohm / feed_ratio;
-    let mirror = ((z - 50.0) / (z + 50.0)).norm();
+    let mirror = maths::norm((z - 50.0) / (z + 50.0));
     (1.0 + mirror) / (1.0 - mirror).max(1e-4)
 }
 

@@ -1,5 +1,6 @@
 //! The plain wire list as JSON, and its answer. The format is described in docs/guide/wire-list.md.
 
+use farhop_num::maths;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
@@ -242,7 +243,7 @@ fn significant(value: f64) -> f64 {
     if value == 0.0 {
         return 0.0;
     }
-    rounded(value, 6 - value.abs().log10().floor() as i32)
+    rounded(value, 6 - maths::log10(value.abs()).floor() as i32)
 }
 
 /// Gains on a grid of 5° in elevation and 30° in azimuth.

@@ -1,6 +1,7 @@
 //! How good the odds were: calls by forecast chance, and two scores.
 
 use farhop_next::today::Attempt;
+use farhop_num::maths;
 
 /// Bounds of the bins: those of the words for chance.
 const BOUNDS: [f64; 6] = [0.0, 0.10, 0.33, 0.66, 0.90, 1.000_001];
@@ -54,7 +55,7 @@ impl Score {
         let square = |p: f64, linked: bool| (p - f64::from(u8::from(linked))).powi(2);
         let log = |a: &Attempt| {
             let p = of(a).clamp(NEVER_SURE, 1.0 - NEVER_SURE);
-            if a.linked { p.ln() } else { (1.0 - p).ln() }
+            if a.linked { maths::ln(p) } else { maths::ln(1.0 - p) }
         };
         Some(Self {
             calls: attempts.len(),

@@ -4,6 +4,7 @@ use farhop_feed::advise::Change;
 use farhop_feed::ladder::PartRole;
 use farhop_feed::tuner::{CapacitorSide, Setting};
 use farhop_feed::{AntennaChange, Caution, Complex64, FeedChain, Place, Stage, Tuner, TuningStep};
+use farhop_num::maths;
 use farhop_outing::antenna::Facing;
 use farhop_outing::{Antenna, FeedLine};
 
@@ -152,7 +153,7 @@ pub fn caution(caution: &Caution) -> Option<String> {
             most_ohm,
         } => format!(
             "its load of {:.0} ohm is outside the {least_ohm:.0} to {most_ohm:.0} ohm that such tuners are made for",
-            load_ohm.norm()
+            maths::norm(load_ohm)
         ),
         Caution::FoldsBack { forward_w, full_w } => format!(
             "the transmitter folds back from {} to {}",

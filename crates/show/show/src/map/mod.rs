@@ -7,6 +7,7 @@ mod projection;
 mod spot;
 
 use farhop_earth::{Place, UtcTime};
+use farhop_num::maths;
 
 use crate::reader::Units;
 use crate::sheet::{Anchor, Fill, INK, LAND, Letters, MUTED, NIGHT, PAPER, Pen, SOFT, Sheet, TINT};
@@ -163,7 +164,7 @@ fn points(sheet: &mut Sheet, projection: &Projection, picture: &MapPicture) {
     name(sheet, MIDDLE, &picture.middle_name, &mut taken);
     for site in &picture.sites {
         let spot = projection.of(site.place);
-        if (spot.0 - MIDDLE.0).hypot(spot.1 - MIDDLE.1) > TOO_NEAR {
+        if maths::hypot(spot.0 - MIDDLE.0, spot.1 - MIDDLE.1) > TOO_NEAR {
             sheet.ring(spot, 4.0, INK, 1.5);
             name(sheet, spot, &site.name, &mut taken);
         }

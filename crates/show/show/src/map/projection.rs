@@ -1,6 +1,7 @@
 //! Azimuthal equidistant: bearings and distances from the middle are true.
 
 use farhop_earth::{EARTH_RADIUS_KM, Place};
+use farhop_num::maths;
 
 /// The projection around a place.
 #[derive(Clone, Copy, Debug)]
@@ -25,7 +26,7 @@ pub(super) struct Polar {
 
 impl Projection {
     pub(super) fn new(around: Place, middle: (f64, f64), scale: f64) -> Self {
-        let (sin_lat, cos_lat) = around.lat_deg().to_radians().sin_cos();
+        let (sin_lat, cos_lat) = maths::sin_cos(around.lat_deg().to_radians());
         Self {
             sin_lat,
             cos_lat,
@@ -37,21 +38,21 @@ impl Projection {
 
     /// Direction and distance of a point, degrees.
     pub(super) fn polar(&self, lat_deg: f64, lon_deg: f64) -> Polar {
-        let (sin_lat, cos_lat) = lat_deg.to_radians().sin_cos();
-        let (sin_dl, cos_dl) = (lon_deg.to_radians() - self.lon_rad).sin_cos();
+        let (sin_lat, cos_lat) = maths::sin_cos(lat_deg.to_radians());
+        let (sin_dl, cos_dl) = maths::sin_cos(lon_deg.to_radians() - self.lon_rad);
         // Napier's rules on the sphere: components of the point toward east, north and up as seen from the middle.
         let east = cos_lat * sin_dl;
         let north = self.cos_lat * sin_lat - self.sin_lat * cos_lat * cos_dl;
         let up = self.sin_lat * sin_lat + self.cos_lat * cos_lat * cos_dl;
         Polar {
-            bearing_rad: east.atan2(north),
-            distance_km: EARTH_RADIUS_KM * east.hypot(north).atan2(up),
+            bearing_rad: maths::atan2(east, north),
+            distance_km: EARTH_RADIUS_KM * maths::atan2(maths::hypot(east, north), up),
         }
     }
 
     /// Where that comes to lie.
     pub(super) fn spot(&self, polar: Polar) -> (f64, f64) {
-        let (sin, cos) = polar.bearing_rad.sin_cos();
+        let (sin, cos) = maths::sin_cos(polar.bearing_rad);
         let radius = polar.distance_km * self.scale;
         (self.middle.0 + radius * sin, self.middle.1 - radius * cos)
     }
@@ -63,12 +64,12 @@ impl Projection {
 
     /// A point of the map back on the Earth: (latitude, longitude) in degrees.
     pub(super) fn back(&self, polar: Polar) -> (f64, f64) {
-        let (sin_c, cos_c) = (polar.distance_km / EARTH_RADIUS_KM).sin_cos();
-        let (sin_b, cos_b) = polar.bearing_rad.sin_cos();
+        let (sin_c, cos_c) = maths::sin_cos(polar.distance_km / EARTH_RADIUS_KM);
+        let (sin_b, cos_b) = maths::sin_cos(polar.bearing_rad);
         let sin_lat = self.sin_lat * cos_c + self.cos_lat * sin_c * cos_b;
-        let lon = self.lon_rad + (sin_b * sin_c).atan2(self.cos_lat * cos_c - self.sin_lat * sin_c * cos_b);
+        let lon = self.lon_rad + maths::atan2(sin_b * sin_c, self.cos_lat * cos_c - self.sin_lat * sin_c * cos_b);
         let lon_deg = (lon.to_degrees() + 540.0).rem_euclid(360.0) - 180.0;
-        (sin_lat.clamp(-1.0, 1.0).asin().to_degrees(), lon_deg)
+        (maths::asin(sin_lat.clamp(-1.0, 1.0)).to_degrees(), lon_deg)
     }
 }
 

@@ -3,6 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_days::{Factor, Finding};
 use farhop_next::today::NextStep;
+use farhop_num::maths;
 
 /// Sentences that are given at most.
 const MOST: usize = 4;
@@ -110,8 +111,8 @@ fn words(step: &NextStep, finding: &Finding) -> Option<String> {
         Factor::Absorption => format!(
             "absorption is {sure} {} forecast ({:+.0} to {:+.0} %)",
             if up { "above" } else { "below" },
-            100.0 * (now.p10_own_unit.exp() - 1.0),
-            100.0 * (now.p90_own_unit.exp() - 1.0)
+            100.0 * (maths::exp(now.p10_own_unit) - 1.0),
+            100.0 * (maths::exp(now.p90_own_unit) - 1.0)
         ),
         Factor::Noise(band) => format!(
             "noise at the site on {:.1} MHz is {sure} {} forecast",

@@ -1,6 +1,7 @@
 //! How the signal gets there: the curved Earth, the layers, and the rays of the modes between both ends.
 
 use farhop_earth::EARTH_RADIUS_KM;
+use farhop_num::maths;
 
 use crate::reader::Units;
 use crate::sheet::{Anchor, Fill, HARM, INK, Letters, MUTED, Pen, SOFT, SUN, Sheet, TINT};
@@ -128,7 +129,7 @@ fn layers(sheet: &mut Sheet, frame: &Frame, picture: &SectionPicture<'_>) {
     band(sheet, frame, E_REGION_KM, TINT, 0.22);
     let day = picture.sun_zenith_deg < 98.0;
     if day {
-        let strength = 0.12 + 0.3 * picture.sun_zenith_deg.to_radians().cos().max(0.0);
+        let strength = 0.12 + 0.3 * maths::cos(picture.sun_zenith_deg.to_radians()).max(0.0);
         band(sheet, frame, D_REGION_KM, SUN, strength);
     }
     let letters = Letters::plain(13.5).in_colour(MUTED);

@@ -1,5 +1,6 @@
 //! The working of one hour: the rays, the losses, and how signal over noise spreads.
 
+use farhop_num::maths;
 use farhop_outing::{Site, Station};
 use farhop_plan::strip::{self, Carrier, CarrierLayer, Strip};
 use farhop_show::ladder::{LadderPicture, SpreadPicture, Step, ladder, spread};
@@ -118,8 +119,8 @@ fn spread_of(o: &Opened<'_>) -> String {
 
 fn ladder_of(o: &Opened<'_>) -> Option<String> {
     let carrier = o.cell.carrier()?;
-    let feed_db = 10.0 * o.strip.antenna.feed_share.max(1e-12).log10();
-    let power_dbm = |power_w: f64| 10.0 * (power_w.max(1e-9) * 1_000.0).log10();
+    let feed_db = 10.0 * maths::log10(o.strip.antenna.feed_share.max(1e-12));
+    let power_dbm = |power_w: f64| 10.0 * maths::log10(power_w.max(1e-9) * 1_000.0);
     let both = |name: &str, db: f64| Step {
         name: name.to_owned(),
         there_db: db,

@@ -54,6 +54,7 @@ pub fn serve_with_data(outing: Option<PathBuf>, share: bool, data: Option<PathBu
         outing,
         port: 0,
         share,
+        single: None,
         say: Arc::new(|_| {}),
     };
     let server = Server::bind_with_data(options, data).unwrap();

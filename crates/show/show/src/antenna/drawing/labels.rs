@@ -1,6 +1,7 @@
 //! Measures beside what they measure, without two on one spot.
 
 use crate::sheet::{Anchor, Letters, Sheet, Spot, TINT};
+use farhop_num::maths;
 
 /// Size of a measure's letters.
 const SIZE: f64 = 13.0;
@@ -19,7 +20,7 @@ impl Labels {
     /// A measure between two points with its line and ticks, at the nearest place that is free.
     pub(super) fn measure(&mut self, sheet: &mut Sheet, (from, to): (Spot, Spot), text: &str) {
         let (dx, dy) = (to.x - from.x, to.y - from.y);
-        let length = dx.hypot(dy);
+        let length = maths::hypot(dx, dy);
         if length < 1.0 {
             return;
         }

@@ -1,6 +1,7 @@
 //! The pattern over the ground and around, on one fixed scale so that two pictures can be laid side by side.
 
 use farhop_antenna::orientation::engine_azimuth_deg;
+use farhop_num::maths;
 use farhop_plan::engine::SolvedAntenna;
 
 use crate::antenna::drawing::{COLUMN, Picture};
@@ -32,7 +33,7 @@ fn radius(gain_dbi: f64) -> f64 {
 
 /// A point at a screen angle (degrees, counter-clockwise from the right).
 fn polar(centre: Spot, radius: f64, angle_deg: f64) -> Spot {
-    let (sin, cos) = angle_deg.to_radians().sin_cos();
+    let (sin, cos) = maths::sin_cos(angle_deg.to_radians());
     centre.by(radius * cos, -radius * sin)
 }
 

@@ -2,6 +2,7 @@
 
 use farhop_antenna::templates::{Built, Dimension};
 use farhop_earth::units::Units;
+use farhop_num::maths;
 
 use crate::antenna::drawing::COLUMN;
 use crate::antenna::drawing::compass::compass;
@@ -196,9 +197,9 @@ impl<'a> Views<'a> {
         for measure in &self.built.drawing.dimensions {
             // What the side view shows in full is not said twice.
             let ([x1, y1], [x2, y2]) = (side(measure.from_m), side(measure.to_m));
-            let seen = self.scale * (x1 - x2).hypot(y1 - y2);
+            let seen = self.scale * maths::hypot(x1 - x2, y1 - y2);
             let (a, b) = (at(measure.from_m), at(measure.to_m));
-            if seen < 0.6 * (a.x - b.x).hypot(a.y - b.y) {
+            if seen < 0.6 * maths::hypot(a.x - b.x, a.y - b.y) {
                 self.measure(sheet, &mut labels, measure, &at);
             }
         }
@@ -250,7 +251,7 @@ impl<'a> Views<'a> {
 
     fn measure(&self, sheet: &mut Sheet, labels: &mut Labels, measure: &Dimension, at: &impl Fn([f64; 3]) -> Spot) {
         let (a, b) = (at(measure.from_m), at(measure.to_m));
-        if (a.x - b.x).hypot(a.y - b.y) >= 10.0 {
+        if maths::hypot(a.x - b.x, a.y - b.y) >= 10.0 {
             labels.measure(sheet, (a, b), &self.units.length(measure.length_m));
         } else if self.scale * (measure.from_m[2] - measure.to_m[2]).abs() < 10.0 {
             sheet.text(
@@ -280,6 +281,6 @@ fn seen_from_above(p: [f64; 3], azimuth_deg: Option<f64>) -> [f64; 2] {
     let Some(azimuth) = azimuth_deg else {
         return [p[0], p[1]];
     };
-    let (sin, cos) = azimuth.to_radians().sin_cos();
+    let (sin, cos) = maths::sin_cos(azimuth.to_radians());
     [p[0] * sin - p[1] * cos, p[0] * cos + p[1] * sin]
 }

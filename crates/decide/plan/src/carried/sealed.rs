@@ -1,4 +1,4 @@
-//! A sum over the bytes of a kept file: one flipped bit, and the file counts for nothing.
+//! A sum over bytes: one flipped bit, and they count for nothing.
 
 use sha2::{Digest as _, Sha256};
 
@@ -9,7 +9,7 @@ const HEAD: &[u8; 16] = b"farhop kept 0002";
 
 /// The bytes with their head and their sum (SHA-256, FIPS 180-4).
 #[must_use]
-pub(crate) fn seal(content: &[u8]) -> Vec<u8> {
+pub fn seal(content: &[u8]) -> Vec<u8> {
     let mut bytes = HEAD.to_vec();
     bytes.extend_from_slice(content);
     let sum = Sha256::digest(&bytes);
@@ -19,7 +19,7 @@ pub(crate) fn seal(content: &[u8]) -> Vec<u8> {
 
 /// The bytes that were sealed; none when anything about them is not as it was written.
 #[must_use]
-pub(crate) fn unseal(bytes: &[u8]) -> Option<&[u8]> {
+pub fn unseal(bytes: &[u8]) -> Option<&[u8]> {
     let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(SUM)?)?;
     let content = body.strip_prefix(HEAD.as_slice())?;
     (Sha256::digest(body).as_slice() == sum).then_some(content)

@@ -1,4 +1,4 @@
-//! A kept table of sessions as bytes: the whole key, the numbers, and a sum over both.
+//! A table of sessions as bytes: the whole key, the numbers, and a sum over both.
 
 use farhop_days::SizeTable;
 
@@ -8,7 +8,7 @@ const MARK: &[u8; 8] = b"FHsess01";
 const MOST_POINTS: usize = 1_000_000;
 
 /// The bytes of a table under its key.
-pub fn encode(key: &str, table: &SizeTable) -> Vec<u8> {
+pub(crate) fn encode(key: &str, table: &SizeTable) -> Vec<u8> {
     let mut bytes = MARK.to_vec();
     bytes.extend((key.len() as u64).to_le_bytes());
     bytes.extend(key.as_bytes());
@@ -24,8 +24,15 @@ pub fn encode(key: &str, table: &SizeTable) -> Vec<u8> {
     bytes
 }
 
+/// The key that stands in the bytes of a table.
+pub(crate) fn key_in(bytes: &[u8]) -> Option<&str> {
+    let mut reader = Reader(bytes.strip_prefix(MARK)?);
+    let length = reader.count()?;
+    std::str::from_utf8(reader.take(length)?).ok()
+}
+
 /// The table in the bytes, if they are whole and stand for the key.
-pub fn decode(key: &str, bytes: &[u8]) -> Option<SizeTable> {
+pub(crate) fn decode(key: &str, bytes: &[u8]) -> Option<SizeTable> {
     let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(8)?)?;
     if fnv(body) != u64::from_le_bytes(sum.try_into().ok()?) {
         return None;

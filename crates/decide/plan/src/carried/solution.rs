@@ -1,14 +1,14 @@
-//! The bytes of a kept solution: key, numbers, pattern, notes, each with its length, all little endian.
+//! The bytes of a solution: key, numbers, pattern, notes, each with its length, all little endian.
 
+use crate::engine::{LoadAtWatt, SolvedAntenna};
 use farhop_antenna::pattern::Pattern;
-use farhop_plan::engine::{LoadAtWatt, SolvedAntenna};
 use num_complex::Complex64;
 
 /// First bytes of a file; the last two are the edition of this layout.
 const MAGIC: &[u8; 8] = b"farhop01";
 
 /// A solution as bytes.
-pub fn encode(key: &[u8], solved: &SolvedAntenna) -> Vec<u8> {
+pub(crate) fn encode(key: &[u8], solved: &SolvedAntenna) -> Vec<u8> {
     let mut out = MAGIC.to_vec();
     block(&mut out, key);
     let mut numbers = vec![
@@ -39,7 +39,7 @@ pub(crate) fn key_in(bytes: &[u8]) -> Option<&[u8]> {
 }
 
 /// The solution in the bytes, if they are whole and belong to the key. Its azimuth is left open.
-pub fn decode(key: &[u8], bytes: &[u8]) -> Option<SolvedAntenna> {
+pub(crate) fn decode(key: &[u8], bytes: &[u8]) -> Option<SolvedAntenna> {
     let mut rest = bytes.strip_prefix(MAGIC)?;
     if take(&mut rest)? != key {
         return None;
@@ -96,9 +96,9 @@ fn le_f32(bytes: &[u8]) -> Option<f32> {
 
 #[cfg(test)]
 mod tests {
+    use crate::book::Radiator as _;
+    use crate::engine::solve_antenna;
     use farhop_earth::GroundClass;
-    use farhop_plan::book::Radiator as _;
-    use farhop_plan::engine::solve_antenna;
     use proptest::prelude::*;
 
     use super::*;

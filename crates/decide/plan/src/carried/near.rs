@@ -1,15 +1,15 @@
-//! The bytes of kept near fields: key, steps, contacts, each with its length, all little endian.
+//! The bytes of near fields: key, steps, contacts, each with its length, all little endian.
 
+use crate::safety::{ContactAtWatt, NearAtWatt, Part};
 use farhop_exposure::profile::{NearProfile, Step};
-use farhop_plan::safety::{ContactAtWatt, NearAtWatt, Part};
 
-use super::solution_file::{block, le_f64, take};
+use super::solution::{block, le_f64, take};
 
 /// First bytes of a file; the last two are the edition of this layout.
 const MAGIC: &[u8; 8] = b"farhnr01";
 
 /// Near fields as bytes.
-pub fn encode(key: &[u8], near: &NearAtWatt) -> Vec<u8> {
+pub(crate) fn encode(key: &[u8], near: &NearAtWatt) -> Vec<u8> {
     let mut out = MAGIC.to_vec();
     block(&mut out, key);
     let steps = near.profile.steps().iter();
@@ -19,8 +19,13 @@ pub fn encode(key: &[u8], near: &NearAtWatt) -> Vec<u8> {
     out
 }
 
+/// The key that stands in the bytes of near fields.
+pub(crate) fn key_in(bytes: &[u8]) -> Option<&[u8]> {
+    take(&mut bytes.strip_prefix(MAGIC)?)
+}
+
 /// The near fields in the bytes, if they are whole and belong to the key.
-pub fn decode(key: &[u8], bytes: &[u8]) -> Option<NearAtWatt> {
+pub(crate) fn decode(key: &[u8], bytes: &[u8]) -> Option<NearAtWatt> {
     let mut rest = bytes.strip_prefix(MAGIC)?;
     if take(&mut rest)? != key {
         return None;

@@ -1,0 +1,250 @@
+//! Elementary functions that give the same bits on every machine.
+//!
+//! The functions of `f64` come from the machine's own library, and two libraries differ in the last place. That is nothing to a signal,
+//! but it turns a ray at an edge or a drawn day at a tie, and then a chance is another. So every room asks here; the functions are those
+//! of the crate `libm` (the musl library in Rust, itself from FreeBSD's msun), which are additions and multiplications in a fixed order.
+//! Roots, roundings and remainders are exact everywhere (IEEE 754) and stay methods.
+//!
+//! ```
+//! use farhop_num::maths;
+//! assert_eq!(maths::exp10(-2.0), 0.01);
+//! assert!((maths::exp(maths::ln(7.0)) - 7.0f64).abs() < 1e-14);
+//! ```
+
+use num_complex::Complex64;
+
+/// What has an exponential, a logarithm, and a hyperbolic sine and cosine: real and complex numbers.
+pub trait Elementary: Copy {
+    /// e to this power.
+    #[must_use]
+    fn exponential(self) -> Self;
+    /// Natural logarithm, the principal one.
+    #[must_use]
+    fn logarithm(self) -> Self;
+    /// Hyperbolic sine.
+    #[must_use]
+    fn hyperbolic_sine(self) -> Self;
+    /// Hyperbolic cosine.
+    #[must_use]
+    fn hyperbolic_cosine(self) -> Self;
+}
+
+macro_rules! elementary {
+    ($($of:ty: $exp:ident $log:ident $sinh:ident $cosh:ident;)*) => {$(
+        impl Elementary for $of {
+            fn exponential(self) -> Self {
+                libm::$exp(self)
+            }
+
+            fn logarithm(self) -> Self {
+                libm::$log(self)
+            }
+
+            fn hyperbolic_sine(self) -> Self {
+                libm::$sinh(self)
+            }
+
+            fn hyperbolic_cosine(self) -> Self {
+                libm::$cosh(self)
+            }
+        }
+    )*};
+}
+
+elementary! {
+    f64: exp log sinh cosh;
+    f32: expf logf sinhf coshf;
+}
+
+impl Elementary for Complex64 {
+    fn exponential(self) -> Self {
+        polar(libm::exp(self.re), self.im)
+    }
+
+    fn logarithm(self) -> Self {
+        Self::new(libm::log(norm(self)), arg(self))
+    }
+
+    fn hyperbolic_sine(self) -> Self {
+        let (sin, cos) = sin_cos(self.im);
+        Self::new(libm::sinh(self.re) * cos, libm::cosh(self.re) * sin)
+    }
+
+    fn hyperbolic_cosine(self) -> Self {
+        let (sin, cos) = sin_cos(self.im);
+        Self::new(libm::cosh(self.re) * cos, libm::sinh(self.re) * sin)
+    }
+}
+
+/// e^x, real or complex.
+#[must_use]
+pub fn exp<T: Elementary>(x: T) -> T {
+    x.exponential()
+}
+
+/// Natural logarithm, real or complex.
+#[must_use]
+pub fn ln<T: Elementary>(x: T) -> T {
+    x.logarithm()
+}
+
+/// Hyperbolic sine, real or complex.
+#[must_use]
+pub fn sinh<T: Elementary>(x: T) -> T {
+    x.hyperbolic_sine()
+}
+
+/// Hyperbolic cosine, real or complex.
+#[must_use]
+pub fn cosh<T: Elementary>(x: T) -> T {
+    x.hyperbolic_cosine()
+}
+
+macro_rules! one_argument {
+    ($($(#[$doc:meta])* $name:ident = $theirs:ident;)*) => {$(
+        $(#[$doc])*
+        #[must_use]
+        pub fn $name(x: f64) -> f64 {
+            libm::$theirs(x)
+        }
+    )*};
+}
+
+one_argument! {
+    /// Tangent of an angle in radians.
+    tan = tan;
+    /// Angle in radians of a sine, -π/2 to π/2.
+    asin = asin;
+    /// Angle in radians of a cosine, 0 to π.
+    acos = acos;
+    /// Angle in radians of a tangent, -π/2 to π/2.
+    atan = atan;
+    /// Sine of an angle in radians.
+    sin = sin;
+    /// Cosine of an angle in radians.
+    cos = cos;
+    /// Hyperbolic tangent.
+    tanh = tanh;
+    /// 2^x.
+    exp2 = exp2;
+    /// 10^x.
+    exp10 = exp10;
+    /// e^x - 1, exact for small x.
+    exp_m1 = expm1;
+    /// ln(1 + x), exact for small x.
+    ln_1p = log1p;
+    /// Logarithm to base 10.
+    log10 = log10;
+    /// Logarithm to base 2.
+    log2 = log2;
+    /// Cube root.
+    cbrt = cbrt;
+}
+
+/// Sine and cosine of an angle in radians.
+#[must_use]
+pub fn sin_cos(x: f64) -> (f64, f64) {
+    libm::sincos(x)
+}
+
+/// Angle in radians of the point (x, y), -π to π.
+#[must_use]
+pub fn atan2(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x)
+}
+
+/// Length of the hypotenuse.
+#[must_use]
+pub fn hypot(x: f64, y: f64) -> f64 {
+    libm::hypot(x, y)
+}
+
+/// x^y.
+#[must_use]
+pub fn powf(x: f64, y: f64) -> f64 {
+    libm::pow(x, y)
+}
+
+/// Size of a complex number.
+#[must_use]
+pub fn norm(z: Complex64) -> f64 {
+    hypot(z.re, z.im)
+}
+
+/// Angle of a complex number in radians, -π to π.
+#[must_use]
+pub fn arg(z: Complex64) -> f64 {
+    atan2(z.im, z.re)
+}
+
+/// The complex number of a size and an angle in radians.
+#[must_use]
+pub fn polar(size: f64, angle_rad: f64) -> Complex64 {
+    let (sin, cos) = sin_cos(angle_rad);
+    Complex64::new(size * cos, size * sin)
+}
+
+/// Square root of a complex number, the one with a real part that is not negative. By half angles without any angle
+/// (Press and others, Numerical Recipes, 5.4): the larger part first, the smaller from it, so that nothing cancels.
+#[must_use]
+pub fn sqrt(z: Complex64) -> Complex64 {
+    let size = norm(z);
+    if size == 0.0 {
+        return Complex64::new(0.0, z.im);
+    }
+    let larger = (0.5 * (size + z.re.abs())).sqrt();
+    let smaller = 0.5 * z.im.abs() / larger;
+    let (re, im) = if z.re >= 0.0 {
+        (larger, smaller)
+    } else {
+        (smaller, larger)
+    };
+    Complex64::new(re, im.copysign(z.im))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Judge: the machine's own library, through the standard library. Both promise about one unit in the last place.
+    fn close(ours: f64, theirs: f64) -> bool {
+        ours == theirs
+            || (ours.is_nan() && theirs.is_nan())
+            || (ours - theirs).abs() <= 4.0 * f64::EPSILON * theirs.abs().max(f64::MIN_POSITIVE)
+    }
+
+    proptest! {
+        #[test]
+        fn real_functions_are_those_of_the_machine(x in -700.0..700.0f64, y in -8.0..8.0f64) {
+            prop_assert!(close(exp(x), x.exp()) && close(ln(x), x.ln()));
+            prop_assert!(close(sin(x), x.sin()) && close(cos(x), x.cos()) && close(tan(x), x.tan()));
+            prop_assert!(close(exp2(x), x.exp2()) && close(exp_m1(x), x.exp_m1()) && close(cbrt(x), x.cbrt()));
+            prop_assert!(close(log10(x), x.log10()) && close(log2(x), x.log2()) && close(ln_1p(x), x.ln_1p()));
+            prop_assert!(close(sinh(y), y.sinh()) && close(cosh(y), y.cosh()) && close(tanh(y), y.tanh()));
+            prop_assert!(close(asin(y / 8.0), (y / 8.0).asin()) && close(acos(y / 8.0), (y / 8.0).acos()) && close(atan(x), x.atan()));
+            prop_assert!(close(atan2(y, x), y.atan2(x)) && close(hypot(x, y), x.hypot(y)) && close(powf(x.abs(), y), x.abs().powf(y)));
+            prop_assert!(close(exp10(y), 10f64.powf(y)));
+            prop_assert_eq!(sin_cos(x), (sin(x), cos(x)));
+        }
+
+        #[test]
+        fn complex_functions_are_those_of_the_library_of_complex_numbers(re in -30.0..30.0f64, im in -30.0..30.0f64) {
+            let z = Complex64::new(re, im);
+            let near = |ours: Complex64, theirs: Complex64| (ours - theirs).norm() <= 1e-14 * theirs.norm();
+            prop_assert!(near(exp(z), z.exp()) && near(ln(z), z.ln()) && near(sqrt(z), z.sqrt()));
+            prop_assert!(near(sinh(z), z.sinh()) && near(cosh(z), z.cosh()));
+            prop_assert!(near(polar(norm(z), arg(z)), z));
+        }
+    }
+
+    #[test]
+    fn roots_on_the_axes() {
+        let of = |re, im| sqrt(Complex64::new(re, im));
+        assert_eq!(of(4.0, 0.0), Complex64::new(2.0, 0.0));
+        assert_eq!(of(-4.0, 0.0), Complex64::new(0.0, 2.0));
+        assert_eq!(of(-4.0, -0.0), Complex64::new(0.0, -2.0));
+        assert_eq!(of(0.0, 2.0), Complex64::new(1.0, 1.0));
+        assert_eq!(of(0.0, 0.0), Complex64::new(0.0, 0.0));
+    }
+}
