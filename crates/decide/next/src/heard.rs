@@ -221,7 +221,7 @@ mod tests {
     }
 
     fn larch(entries: &[Standing]) -> Option<LearnedStation> {
-        let outing = open(None).unwrap().outing;
+        let outing = open(Some(&farhop_vectors::kind_day())).unwrap().outing;
         heard(&outing, entries)
             .into_iter()
             .find(|l| l.station.as_str() == "larch")
@@ -257,7 +257,7 @@ mod tests {
 
     #[test]
     fn what_is_kept_is_read_back_added_to_and_moves_the_chances() {
-        let outing = open(None).unwrap().outing;
+        let outing = open(Some(&farhop_vectors::kind_day())).unwrap().outing;
         let entries: Vec<Standing> = (0..6)
             .map(|d| entry(d as u64 + 1, d, "larch", Outcome::Linked))
             .collect();

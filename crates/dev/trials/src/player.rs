@@ -137,9 +137,11 @@ impl Player<'_> {
         let powered = f64::from(self.days.power_rank[day]) >= 1.0 - send.alive.probability();
         let slip = self.coin() < SLIP;
         let dropped = self.coin() < DROPPED;
+        // Others on the channel, at the own end or at the station's.
+        let taken = self.coin() >= self.days.axes.occupied.open(response);
         let column = response.column(self.days, begin);
         let works = !column.no_modem.contains(&(day as u32));
-        if off || busy || slip || dropped || !works || !powered || !response.served {
+        if off || busy || slip || dropped || taken || !works || !powered || !response.served {
             return (Vec::new(), insist_min);
         }
         let rest = f64::from(Response::rest_db());

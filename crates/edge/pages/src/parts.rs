@@ -191,8 +191,9 @@ mod tests {
             assert_eq!(base45(plain.as_bytes()), coded);
             assert_eq!(unbase45(coded).as_deref(), Some(plain.as_bytes()));
         }
-        assert_eq!(unbase45("GGW"), Some(vec![0xff, 0xff]));
-        for wrong in ["GGX", "A", "ab", "::"] {
+        // Section 6: the largest of two bytes, and one more, which must be refused.
+        assert_eq!(unbase45("FGW"), Some(vec![0xff, 0xff]));
+        for wrong in ["GGW", "A", "ab", "::"] {
             assert_eq!(unbase45(wrong), None, "{wrong}");
         }
     }

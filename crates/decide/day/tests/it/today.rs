@@ -121,13 +121,13 @@ fn an_swr_on_an_antenna_or_a_call_with_it_means_that_it_hangs() {
     let Event::Called(mut with) = call("larch", Outcome::NoAnswer) else {
         panic!()
     };
-    with.antenna = Some("wire".to_owned());
+    with.antenna = Some("whip".to_owned());
     with.power_w = Some(2.5);
     let day = Table::of(&[(1, Event::Called(with)), (2, call("larch", Outcome::NoAnswer))]).state(&demo(), 3);
-    assert_eq!(day.antenna(), Some("wire"));
+    assert_eq!(day.antenna(), Some("whip"));
     // Power that a call set stays set.
     assert_eq!(day.power_w.value, 2.5);
-    assert_eq!(day.scenes[1].antenna.as_deref(), Some("wire"));
+    assert_eq!(day.scenes[1].antenna.as_deref(), Some("whip"));
 }
 
 #[test]
@@ -141,8 +141,9 @@ fn a_logged_height_changes_the_antenna_that_is_solved() {
         end_height_m: Some(1.0),
         ..Measures::default()
     };
-    // At the ridge the outing has an apex of 4.5 m and ends at 0.6 m.
+    // At the hut the outing has an apex of 6.5 m and ends at 1.5 m.
     let day = Table::of(&[
+        (0, at_site("hut")),
         (1, hung("link", low)),
         (2, hung("link", ends)),
         (3, swr_on("link", 1.5)),
@@ -289,7 +290,7 @@ fn the_place_is_the_plans_until_an_entry_says_it() {
 fn a_task_begun_is_remembered_with_its_end_until_it_is_done() {
     let hang = Event::Begun(Begun {
         task: Task::Hang {
-            antenna: "wire".to_owned(),
+            antenna: "whip".to_owned(),
         },
         minutes: Some(20.0),
     });
@@ -298,7 +299,7 @@ fn a_task_begun_is_remembered_with_its_end_until_it_is_done() {
     assert_eq!(task.end, Some(at(20)));
     // Past its end it is not done by itself: no entry says so.
     assert!(table.state(&demo(), 40).task.is_some());
-    table.enter(41, hung("wire", Measures::default()));
+    table.enter(41, hung("whip", Measures::default()));
     assert!(table.state(&demo(), 42).task.is_none());
     // A walk without minutes takes what the way takes (Naismith's rule), and ends with the arrival.
     let walk = Event::Begun(Begun {

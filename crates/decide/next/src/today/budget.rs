@@ -204,9 +204,9 @@ mod tests {
     use super::*;
     use farhop_store::open::open;
 
-    /// The demo at 10:30 with the battery at 96 %, and a set that listens so many hours a day.
+    /// The kind day at 10:30 with the battery at 96 %, and a set that listens so many hours a day.
     fn at_half_past_ten(listen_h_per_day: f64) -> Budget {
-        let mut parts = open(None).unwrap().outing.into_parts();
+        let mut parts = open(Some(&farhop_vectors::kind_day())).unwrap().outing.into_parts();
         parts.kit.transceiver.listen_h_per_day = listen_h_per_day;
         parts.kit.batteries[0].start_charge = 0.96;
         // Without the sun, which would hide what the listening costs.

@@ -19,7 +19,7 @@ struct Scene {
 }
 
 static SCENE: LazyLock<Scene> = LazyLock::new(|| {
-    let outing = open(None).unwrap().outing;
+    let outing = open(Some(&farhop_vectors::kind_day())).unwrap().outing;
     let store = Solutions::of_user();
     let mut wanted = WantedHours::default();
     wanted.stay(&alone(&outing, common::HUT), outing.header.start, outing.stations.len());

@@ -42,7 +42,7 @@ pub(super) struct Made {
     antennas: Vec<Option<usize>>,
     sends: Vec<Send>,
     messages: Vec<MessagePlan>,
-    pub(super) bottom: Option<BottomLine>,
+    bottom: Option<BottomLine>,
     elsewhere: Vec<Elsewhere>,
     energy: Result<EnergyForecast, PlanError>,
 }
@@ -124,17 +124,20 @@ impl<'a> Making<'a> {
         })
     }
 
-    pub(super) fn make(&self) -> Made {
-        let (stays, elsewhere) = self.places();
-        let scene = self.scene(&stays, self.days, EnergyLimit::NONE);
+    /// What comes out at the places given; none where two halves of the days are `enough` or more apart (dimensionless chance).
+    pub(super) fn make(&self, (stays, elsewhere): &(Vec<Stay>, Vec<Elsewhere>), enough: f64) -> Option<Made> {
+        let scene = self.scene(stays, self.days, EnergyLimit::NONE);
         let mut found = search(&scene);
+        if self.halves_apart(&Board::with(&scene, found.blocks.clone())) >= enough {
+            return None;
+        }
         let mut energy = self.energy(&scene, &mut found);
         // Only where charge is short are calls weighed against it.
         let mut unlimited = None;
         if is_short(&energy) {
             unlimited = Some(self.with_charge_to_spare(&scene, &found));
             let most_wh = Board::with(&scene, found.blocks.clone()).expected_wh();
-            (found, energy) = self.with_charge(&stays, most_wh);
+            (found, energy) = self.with_charge(stays, most_wh);
         }
         let scene = &scene;
         let board = Board::with(scene, found.blocks.clone());
@@ -143,15 +146,19 @@ impl<'a> Making<'a> {
             .map(|m| self.message(scene, &found, &board, (m, &sends)))
             .map(|plan| self.held_back(plan, unlimited.as_deref()))
             .collect();
-        Made {
-            bottom: self.bottom(scene, &board, &messages),
+        let bottom = self.bottom(scene, &board, &messages);
+        if bottom.is_some_and(|b| b.halves_apart >= enough) {
+            return None;
+        }
+        Some(Made {
+            bottom,
             antennas: found.stays.iter().map(|s| s.antenna).collect(),
             stays: stays.clone(),
             sends,
             messages,
-            elsewhere,
+            elsewhere: elsewhere.clone(),
             energy,
-        }
+        })
     }
 
     /// The schedule that the charge allows, and the charge under it. Between what is surely there for calls and the energy in Wh that they
@@ -248,7 +255,7 @@ impl<'a> Making<'a> {
     }
 
     /// Where to be: the base that brings most, and what other places would change.
-    fn places(&self) -> (Vec<Stay>, Vec<Elsewhere>) {
+    pub(super) fn places(&self) -> (Vec<Stay>, Vec<Elsewhere>) {
         if let Some(site) = self.parts.only_site {
             return (vec![alone(self.outing, site)], Vec::new());
         }
@@ -364,16 +371,7 @@ impl<'a> Making<'a> {
         let lead = self.pending.first()?;
         let of = messages.iter().find(|m| m.message == lead.message)?;
         let missed = board.missed_at_end();
-        let first = &missed[0];
-        let half = |odd: usize| {
-            let days = (0..first.len()).filter(|d| d % 2 == odd);
-            let (sum, weight) = days.fold((0.0, 0.0), |(s, w), d| {
-                let weight = f64::from(scene.days.weights[d]);
-                (s + weight * f64::from(1.0 - first[d]), w + weight)
-            });
-            sum / f64::max(weight, 1e-12)
-        };
-        let mut all = vec![1.0f32; first.len()];
+        let mut all = vec![1.0f32; scene.days.days.count];
         for column in missed {
             all.iter_mut().zip(column).for_each(|(a, m)| *a *= 1.0 - m);
         }
@@ -381,7 +379,23 @@ impl<'a> Making<'a> {
             message: lead.message,
             chance: of.chance,
             all: Chance::new(scene.days.mean(&all)),
-            halves_apart: (half(0) - half(1)).abs(),
+            halves_apart: self.halves_apart(board),
         })
+    }
+
+    /// How far two disjoint halves of the days are apart in the chance of the message that leads (dimensionless).
+    fn halves_apart(&self, board: &Board<'_, '_>) -> f64 {
+        let Some(first) = board.missed_at_end().first() else {
+            return 0.0;
+        };
+        let half = |odd: usize| {
+            let days = (0..first.len()).filter(|d| d % 2 == odd);
+            let (sum, weight) = days.fold((0.0, 0.0), |(s, w), d| {
+                let weight = f64::from(self.days.weights[d]);
+                (s + weight * f64::from(1.0 - first[d]), w + weight)
+            });
+            sum / f64::max(weight, 1e-12)
+        };
+        (half(0) - half(1)).abs()
     }
 }

@@ -149,11 +149,14 @@ impl Analysis {
     #[must_use]
     pub fn new(outing: &Outing, parts: AnalysisParts) -> Self {
         let mut count = DAYS;
+        let mut places = None;
         loop {
             let days = WeighedDays::prior(DrawnDays::new(&parts.axes, &DrawAsk::of(count, SEED)));
-            let made = Making::new(outing, &parts, &days).make();
-            let apart = made.bottom.map_or(0.0, |b| b.halves_apart);
-            if apart < SETTLED || count >= MOST_DAYS {
+            let making = Making::new(outing, &parts, &days);
+            let at = places.get_or_insert_with(|| making.places());
+            // Too few days show before the charge is looked at, which costs most of the time.
+            let enough = if count >= MOST_DAYS { f64::INFINITY } else { SETTLED };
+            if let Some(made) = making.make(at, enough) {
                 return made.whole(outing, parts, days);
             }
             count *= 2;

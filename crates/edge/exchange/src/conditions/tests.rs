@@ -210,7 +210,7 @@ fn levels_are_written_once_with_where_they_come_from() {
     let proposal = propose(&understand(STORMY).unwrap(), start, end);
     let new = edited(DEMO, &proposal).unwrap();
     let issued = "issued 2026-12-11T21:05:00Z";
-    let remark = format!("# read: G3 is foretold; geophysical alert text, {issued} | was 2: quiet, from the broadcast");
+    let remark = format!("# read: G3 is foretold; geophysical alert text, {issued} | was 4: unsettled, from the broadcast");
     assert!(new.contains(&remark), "{new}");
     let own = outing_of(&new).conditions.clone();
     assert_eq!((own.k_index, own.polar_cap.len()), (Some(7.0), 2));

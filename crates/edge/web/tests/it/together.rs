@@ -100,7 +100,7 @@ fn a_draft_takes_nothing_away_and_an_empty_answer_is_refused_in_its_place() {
     );
     let page = server.get("/edit").body;
     assert!(
-        page.contains("A draft") && page.contains("a grid locator has"),
+        page.contains("A draft") && page.contains("or a grid locator."),
         "{page}"
     );
     assert!(server.get("/kit").body.contains("last sound version"));

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use farhop_earth::geodesic;
-use farhop_outing::antenna::{DeltaLoop, LinkedDipole};
+use farhop_outing::antenna::DeltaLoop;
 use farhop_outing_file::{Reading, STARTER_FILES, read, render_all};
 
 fn example(name: &str) -> Reading {
@@ -85,11 +85,14 @@ fn a_site_hangs_an_antenna_in_its_own_way() {
     let outing = example("demo.toml").outing.expect("an outing");
     let ridge = outing.site("ridge").expect("the ridge");
     let here: Vec<_> = outing.antennas_at(ridge).collect();
-    assert_eq!(here.iter().map(|a| a.id.as_str()).collect::<Vec<_>>(), ["link", "wire"]);
-    assert!(
-        matches!(here[0].kind, farhop_outing::AntennaKind::LinkedDipole(LinkedDipole { apex_height_m, .. }) if apex_height_m == 4.5)
-    );
-    assert_eq!(here[0].azimuth_deg, Some(60.0));
+    assert_eq!(here.iter().map(|a| a.id.as_str()).collect::<Vec<_>>(), ["whip"]);
+    let lean = |antenna: &farhop_outing::Antenna| match antenna.kind {
+        farhop_outing::AntennaKind::Whip(whip) => (whip.lean_deg, whip.lean_toward_deg),
+        _ => panic!("kind"),
+    };
+    assert_eq!(lean(here[0]), (40.0, 120.0));
+    let in_kit = outing.kit.antennas.iter().find(|a| a.id.as_str() == "whip").expect("the whip");
+    assert_eq!(lean(in_kit).0, 20.0);
     assert!(!outing.kit.carries("battery-2") && outing.kit.carries("battery"));
 }
 

@@ -8,7 +8,7 @@ const DEMO: &str = include_str!("../../../../../examples/demo.toml");
 
 /// The demo with other lines under `[conditions]`.
 fn with(lines: &str) -> Reading {
-    let text = DEMO.replacen("\nk = 2 ", &format!("\n{lines}\n# "), 1);
+    let text = DEMO.replacen("\nk = 4 ", &format!("\n{lines}\n# "), 1);
     assert_ne!(text, DEMO);
     read(&text, "outing.toml", &|_| Err("no other file".to_owned()))
 }

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use farhop_days::{Route, STEP_S};
 use farhop_earth::UtcTime;
 use farhop_plan::Chance;
+use farhop_plan::schedule::Send;
 
 use super::Desk;
 
@@ -58,11 +59,20 @@ impl<'a> Choices<'a> {
         super::sends::by_urgency(outing).into_iter().find(open)
     }
 
-    /// Chance of a route in an hour, for the message that waits then.
+    /// Chance of a route in an hour, for the message that waits then; for the one that the plan sends there where the station does not
+    /// take that.
     pub(super) fn chance(&self, route: &Route, middle: UtcTime) -> Chance {
-        let table = self.of_message.get(&self.waiting(middle));
-        let found = table.and_then(|t| t.get(&(*route, middle.unix_s())));
-        found.copied().unwrap_or(Chance::NONE)
+        let with = |message: Option<usize>| {
+            let found = self.of_message.get(&message).and_then(|t| t.get(&(*route, middle.unix_s())));
+            found.copied().unwrap_or(Chance::NONE)
+        };
+        let waiting = with(self.waiting(middle));
+        if waiting.percent() > 0 {
+            return waiting;
+        }
+        let sent = self.sends(middle).find(|s| s.route == *route);
+        let sent = sent.and_then(|s| s.messages.first());
+        sent.map_or(waiting, |first| with(Some(first.message)))
     }
 
     /// Every call of an hour: one line a station and channel, with the antenna that hangs unless another is clearly better.
@@ -98,14 +108,16 @@ impl<'a> Choices<'a> {
     }
 
     /// Calls of the schedule that begin in an hour, from here.
-    fn planned(&self, middle: UtcTime) -> Vec<Route> {
+    fn sends(&self, middle: UtcTime) -> impl Iterator<Item = &Send> {
         let from_s = middle.unix_s() - STEP_S / 2;
-        let in_hour = |at: UtcTime| (from_s..from_s + STEP_S).contains(&at.unix_s());
+        let in_hour = move |at: UtcTime| (from_s..from_s + STEP_S).contains(&at.unix_s());
         let sends = self.desk.source.plan.sends.iter();
-        sends
-            .filter(|s| s.route.site == self.site && in_hour(s.start))
-            .map(|s| s.route)
-            .collect()
+        sends.filter(move |s| s.route.site == self.site && in_hour(s.start))
+    }
+
+    /// Their routes.
+    fn planned(&self, middle: UtcTime) -> Vec<Route> {
+        self.sends(middle).map(|s| s.route).collect()
     }
 
     /// The calls of the plan's own order to try, where it holds in an hour.

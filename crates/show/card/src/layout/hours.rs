@@ -306,7 +306,12 @@ impl<'a> Columns<'a> {
     fn none(&self, alone: bool, place: usize, number: usize) -> Part {
         let style = self.sizes.strong();
         let at = [self.edges_pt[place + 1] + SIDE_PT, PAD_PT + style.baseline_pt()];
-        let words = if alone { "no call has a chance" } else { "–" };
+        let words = match (alone, place) {
+            (true, 0) => "no call has a chance",
+            // The words of the first cell reach into the others.
+            (true, _) => return Part::new(self.role(number, false), Vec::new()),
+            (false, _) => "–",
+        };
         Part::new(
             self.role(number, false),
             vec![Mark::text(at, Anchor::Start, style, words)],

@@ -1,6 +1,7 @@
 //! A map on which a place is pointed at: the mark in the middle, what is known around it, and the place of every point.
 
 use farhop_earth::{Place, geodesic};
+use farhop_num::maths;
 
 use super::projection::{Polar, Projection};
 use super::{LEAST_REACH_KM, MIDDLE, MOST_REACH_KM, MapPicture, MapPoint, RIM, within};
@@ -36,13 +37,13 @@ impl SpotMap {
     #[must_use]
     pub fn place_at(&self, (x, y): (f64, f64)) -> Option<Place> {
         let (east, north) = (x - MIDDLE.0, MIDDLE.1 - y);
-        let radius = east.hypot(north);
+        let radius = maths::hypot(east, north);
         if !radius.is_finite() || radius > RIM {
             return None;
         }
         let projection = Projection::new(self.mark, MIDDLE, RIM / self.reach_km);
         let (lat_deg, lon_deg) = projection.back(Polar {
-            bearing_rad: east.atan2(north),
+            bearing_rad: maths::atan2(east, north),
             distance_km: radius * self.reach_km / RIM,
         });
         Place::new(lat_deg, lon_deg).ok()
@@ -51,7 +52,7 @@ impl SpotMap {
     /// The place at a share of the reach in a direction, degrees true.
     #[must_use]
     pub fn beside(&self, bearing_deg: f64, share: f64) -> Option<Place> {
-        let (sin, cos) = bearing_deg.to_radians().sin_cos();
+        let (sin, cos) = maths::sin_cos(bearing_deg.to_radians());
         self.place_at((MIDDLE.0 + share * RIM * sin, MIDDLE.1 - share * RIM * cos))
     }
 

@@ -29,9 +29,9 @@ pub fn at(minutes: i64) -> UtcTime {
 }
 
 impl Day {
-    /// The demo at the hut since 13:00.
+    /// The kind day at the hut since 13:00.
     pub fn at_the_hut() -> Self {
-        Self::of(open(None).unwrap().outing)
+        Self::of(open(Some(&farhop_vectors::kind_day())).unwrap().outing)
     }
 
     pub fn of(outing: Outing) -> Self {

@@ -8,7 +8,7 @@ use farhop_show::entries::{echo, sentence};
 use farhop_store::short::{Setting, ShortError, Understood, understand};
 use farhop_store::{Body, Entry, Event, NewEntry};
 
-pub const DEMO: &str = include_str!("../../../../../../examples/demo.toml");
+pub const DEMO: &str = include_str!("../../../../../dev/vectors/outings/kind-day.toml");
 pub const NORTH: &str = include_str!("../../../../../../examples/north.toml");
 pub const EQUATOR: &str = include_str!("../../../../../../examples/equator.toml");
 

@@ -1,5 +1,7 @@
 //! A circle with a grip, on which a page lets the direction be drawn around.
 
+use farhop_num::maths;
+
 use crate::sheet::{Anchor, INK, Letters, SOFT, Sheet, Spot, TINT};
 
 /// Radius of the grip.
@@ -20,7 +22,7 @@ pub(super) fn compass(sheet: &mut Sheet, middle: Spot, radius: f64, azimuth_deg:
         sheet.ring(middle, radius, "transparent", HIT);
         sheet.ring(middle, radius, SOFT, 1.0);
         let toward = |deg: f64, away: f64| {
-            let (sin, cos) = deg.to_radians().sin_cos();
+            let (sin, cos) = maths::sin_cos(deg.to_radians());
             middle.by(away * sin, -away * cos)
         };
         let letters = Letters::plain(13.0).at(Anchor::Middle).in_colour(INK);

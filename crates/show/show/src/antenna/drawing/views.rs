@@ -99,7 +99,7 @@ impl<'a> Views<'a> {
         // Nor may it change while the direction does: then there is room for every direction.
         let turning_m = before.and(azimuth_deg).map_or(LEAST_SPAN_M, |_| {
             let flat = Extent::of(own().map(|p| seen_from_above(p, None)));
-            (flat.right - flat.left).hypot(flat.up - flat.down)
+            maths::hypot(flat.right - flat.left, flat.up - flat.down)
         });
         let most = |length: fn(&Extent) -> f64| room * whole.iter().map(length).fold(LEAST_SPAN_M, f64::max);
         let wide_m = most(|e| e.right - e.left).max(room * turning_m);
@@ -123,7 +123,7 @@ impl<'a> Views<'a> {
         self.before.and(self.azimuth_deg)?;
         let wide = self.scale * (self.above.right - self.above.left);
         let high = self.scale * (self.above.up - self.above.down);
-        Some((0.5 * wide.hypot(high) + 26.0).min(0.5 * self.wires_height() + AROUND - 14.0))
+        Some((0.5 * maths::hypot(wide, high) + 26.0).min(0.5 * self.wires_height() + AROUND - 14.0))
     }
 
     fn wires_height(&self) -> f64 {

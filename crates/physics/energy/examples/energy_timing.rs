@@ -1,4 +1,4 @@
-//! How long a two-day outing of 60 scenarios takes: `cargo run --release -p farhop-energy --example timing`.
+//! How long a two-day outing of 60 scenarios takes: `cargo run --release -p farhop-energy --example energy_timing`.
 
 #[path = "../tests/it/common/mod.rs"]
 mod common;
