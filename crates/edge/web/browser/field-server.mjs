@@ -13,10 +13,10 @@ export const check = (ok, words) => { if (!ok) { faults.push(words); console.log
 export const sleep = (ms) => new Promise((go) => setTimeout(go, ms));
 export const makeWork = () => mkdtempSync(join(tmpdir(), "farhop-field-"));
 
-// The demo's outing on today's days, so that the clock counts; `later` days later.
+// The kind day on today's days, so that the clock counts; `later` days later.
 export function outingFile(work, name, later) {
   const day = (k) => new Intl.DateTimeFormat("sv-SE", { timeZone: "Pacific/Auckland" }).format(Date.now() + (k + later) * 86_400_000);
-  const text = readFileSync(join(root, "examples/demo.toml"), "utf8").replaceAll("2026-12-12", "TODAY").replaceAll("2026-12-13", day(1)).replaceAll("TODAY", day(0));
+  const text = readFileSync(join(root, "crates/dev/vectors/outings/kind-day.toml"), "utf8").replaceAll("2026-12-12", "TODAY").replaceAll("2026-12-13", day(1)).replaceAll("TODAY", day(0));
   // Fewer stations are enough here, and planned sooner.
   const rest = text.split(/^(?=\[)/m).filter((block) => !/^\[\[station\]\]\s+id = "(wattle|kowhai)"/.test(block)).join("");
   const folder = join(work, name);

@@ -210,7 +210,8 @@ fn levels_are_written_once_with_where_they_come_from() {
     let proposal = propose(&understand(STORMY).unwrap(), start, end);
     let new = edited(DEMO, &proposal).unwrap();
     let issued = "issued 2026-12-11T21:05:00Z";
-    let remark = format!("# read: G3 is foretold; geophysical alert text, {issued} | was 4: unsettled, from the broadcast");
+    let remark =
+        format!("# read: G3 is foretold; geophysical alert text, {issued} | was 4: unsettled, from the broadcast");
     assert!(new.contains(&remark), "{new}");
     let own = outing_of(&new).conditions.clone();
     assert_eq!((own.k_index, own.polar_cap.len()), (Some(7.0), 2));
@@ -228,7 +229,7 @@ fn levels_are_written_once_with_where_they_come_from() {
     let newer = edited(&new, &later).unwrap();
     let line = newer.lines().find(|l| l.starts_with("k = ")).unwrap();
     assert!(
-        line.starts_with("k = 5 ") && !line.contains(issued) && line.contains("was 7: quiet"),
+        line.starts_with("k = 5 ") && !line.contains(issued) && line.contains("was 7: unsettled"),
         "{line}"
     );
     let flare = edited(DEMO, &propose(&understand(ONE_FLARE).unwrap(), start, end)).unwrap();

@@ -91,7 +91,12 @@ fn a_site_hangs_an_antenna_in_its_own_way() {
         _ => panic!("kind"),
     };
     assert_eq!(lean(here[0]), (40.0, 120.0));
-    let in_kit = outing.kit.antennas.iter().find(|a| a.id.as_str() == "whip").expect("the whip");
+    let in_kit = outing
+        .kit
+        .antennas
+        .iter()
+        .find(|a| a.id.as_str() == "whip")
+        .expect("the whip");
     assert_eq!(lean(in_kit).0, 20.0);
     assert!(!outing.kit.carries("battery-2") && outing.kit.carries("battery"));
 }

@@ -63,7 +63,10 @@ impl<'a> Choices<'a> {
     /// take that.
     pub(super) fn chance(&self, route: &Route, middle: UtcTime) -> Chance {
         let with = |message: Option<usize>| {
-            let found = self.of_message.get(&message).and_then(|t| t.get(&(*route, middle.unix_s())));
+            let found = self
+                .of_message
+                .get(&message)
+                .and_then(|t| t.get(&(*route, middle.unix_s())));
             found.copied().unwrap_or(Chance::NONE)
         };
         let waiting = with(self.waiting(middle));

@@ -227,7 +227,7 @@ impl<'a> Columns<'a> {
         for place in 0..3 {
             parts.push(match row.calls.get(place) {
                 Some(call) => self.call(call, place, number, height_pt),
-                None => self.none(row.calls.is_empty() && place == 0, place, number),
+                None => self.none(row.calls.is_empty(), place, number),
             });
         }
         let y = height_pt;

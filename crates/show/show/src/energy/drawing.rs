@@ -12,6 +12,8 @@ const SUN_BASE: f64 = 162.0;
 const CHARGE_TOP: f64 = 178.0;
 const CHARGE_BASE: f64 = 398.0;
 const BLOCKS_TOP: f64 = 440.0;
+/// A gap between two blocks that no eye sees, in units of the picture.
+const UNSEEN: f64 = 0.5;
 /// Height of the strongest block.
 const BLOCK_HEIGHT: f64 = 17.0;
 /// Columns of letters in a line of the head.
@@ -381,6 +383,7 @@ impl Drawn<'_> {
         );
         let segments = &self.report.forecast.segments;
         let most_w = draws_of(segments, *load).fold(1e-9, f64::max);
+        let mut spans: Vec<(f64, f64, f64)> = Vec::new();
         for (segment, draw_w) in segments.iter().zip(draws_of(segments, *load)) {
             let strength = match load {
                 Some(_) => draw_w / most_w,
@@ -390,6 +393,13 @@ impl Drawn<'_> {
                 continue;
             }
             let (from, to) = (self.x(segment.start_s), self.x(segment.end_s));
+            match spans.last_mut() {
+                // As strong, and nothing to be seen between them: one block.
+                Some(last) if (last.2 - strength).abs() < 1e-3 && from - last.1 < UNSEEN => last.1 = to,
+                _ => spans.push((from, to, strength)),
+            }
+        }
+        for (from, to, strength) in spans {
             let height = BLOCK_HEIGHT * strength;
             let place = (from, top + self.look.block - 3.0 - height);
             out.tinted(

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use farhop_earth::units::{Units, ft_from_m, m_from_ft};
-use farhop_outing::Antenna;
 use farhop_outing::antenna::{Slider, Slot};
+use farhop_outing::{Antenna, AntennaKind};
 use farhop_show::antenna::drawing::MOST_GROWN;
 use maud::{Markup, html};
 
@@ -101,11 +101,19 @@ fn handles(antenna: &Antenna) -> BTreeMap<Knob, Handle> {
         let handle = all.entry(Knob::of(slider)).or_insert(Handle { label, value });
         handle.value = handle.value.max(value);
     }
-    if let Some(value) = antenna.azimuth_deg {
-        let label = "Direction";
+    if let Some((label, value)) = direction_of(antenna) {
         all.insert(Knob::Direction, Handle { label, value });
     }
     all
+}
+
+/// Where it points and what that is called, degrees true: its own direction, or that in which it leans; none where neither is stated.
+fn direction_of(antenna: &Antenna) -> Option<(&'static str, f64)> {
+    match &antenna.kind {
+        AntennaKind::Whip(whip) if whip.lean_deg > 0.0 => Some(("Leans toward", whip.lean_toward_deg)),
+        AntennaKind::Whip(_) => None,
+        _ => antenna.azimuth_deg.map(|deg| ("Direction", deg)),
+    }
 }
 
 /// The antenna with the measures that are asked for.
@@ -136,10 +144,12 @@ pub fn changed(antenna: &Antenna, moved: &Moved, units: Units) -> Antenna {
             _ => {}
         }
     }
-    if antenna.azimuth_deg.is_some()
-        && let Some(direction) = moved.of(Knob::Direction)
-    {
-        other.azimuth_deg = Some(direction.rem_euclid(360.0));
+    if let Some(direction) = moved.of(Knob::Direction).filter(|_| direction_of(antenna).is_some()) {
+        let deg = direction.rem_euclid(360.0);
+        match &mut other.kind {
+            AntennaKind::Whip(whip) => whip.lean_toward_deg = deg,
+            _ => other.azimuth_deg = Some(deg),
+        }
     }
     other.kind.settle();
     other
