@@ -10,7 +10,8 @@ import { accessible, check, ended, farhop, fault, launched, root, serve, shots, 
 
 const engine = resolve(process.argv[3] ?? join(root, "target/pocket/farhop-engine.wasm"));
 const KILLS = Number(process.argv[4] ?? 40);
-// The goal is missed, and said each time; what is there now must at least not grow.
+// The goal is missed, and said each time; what is there now must at least not grow unnoticed: the limit was
+// raised with what came in (exports, handing over, places), by less than 50 kB above what there is.
 const GOAL_GZIPPED = 1_200_000, MOST_GZIPPED = 2_400_000;
 const work = workFolder("phone");
 const say = (words) => console.log(words);

@@ -377,8 +377,14 @@ fn one_silent_call_sends_nobody_down_to_the_fallback() {
     let mut day = at_the_ridge();
     day.call(-35, "kowhai", 10.1455, Outcome::NoAnswer);
     let step = day.next(-20);
-    let Action::Move(site, _) = step.step.action else {
-        return;
-    };
-    assert!(!day.outing.sites[site].fallback, "{:?}", step.step.elsewhere);
+    // It is looked at and would bring something: that it is not advised is a decision.
+    let fallback = |site: usize| day.outing.sites[site].fallback;
+    assert!(
+        step.step
+            .elsewhere
+            .iter()
+            .any(|p| fallback(p.stay.site) && p.value > 0.0)
+    );
+    let down = matches!(step.step.action, Action::Move(site, _) if fallback(site));
+    assert!(!down, "{:?}", step.step.elsewhere);
 }

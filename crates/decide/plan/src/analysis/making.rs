@@ -25,7 +25,8 @@ const CLEARLY_BETTER: f64 = 0.03;
 /// Below this chance (dimensionless) that the battery holds, the schedule is made again with less.
 const ENOUGH_POWER: f64 = 0.98;
 
-/// Schedules that are tried to find what the charge allows: within a tenth of what lies between sure and unlimited.
+/// Schedules that are tried to find what the charge allows: each halves what lies between sure and unlimited, so that an
+/// eighth of it stays open at most.
 const LOOKS: usize = 3;
 
 /// Charge is short: a call may find the battery empty, or the calls eat into the reserve that would hold without them.

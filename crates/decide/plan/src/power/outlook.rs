@@ -83,11 +83,16 @@ pub struct EnergyForecast {
 }
 
 impl EnergyForecast {
+    /// With the set off between calls the reserve holds where it does not hold with the habit of listening.
+    #[must_use]
+    pub fn holds_with_set_off(&self) -> bool {
+        self.calls_only.is_some_and(|off| off.keeps_reserve)
+    }
+
     /// The calls take what is kept back: the reserve would hold without them, with the set off between calls.
     #[must_use]
     pub fn calls_break_reserve(&self) -> bool {
-        let holds = self.calls_only.is_some_and(|off| off.keeps_reserve);
-        matches!(self.outcome.transmit.stop, TransmitStop::At { .. }) && !holds
+        matches!(self.outcome.transmit.stop, TransmitStop::At { .. }) && !self.holds_with_set_off()
     }
 
     /// The numbers that went in.

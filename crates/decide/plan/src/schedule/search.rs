@@ -14,7 +14,8 @@ use crate::schedule::scene::{Offer, Scene};
 const MOST_CALLS: usize = 36;
 /// What the whole of the energy that may be spent is worth, in the weight of all messages (share, dimensionless; a judgement).
 const ENERGY_SHARE: f64 = 0.15;
-/// The same for what is left once no call is worth that price: charge above the reserve that nobody uses helps nobody.
+/// The same for what is left once no call is worth that price: charge above the reserve that nobody uses helps nobody
+/// (a judgement).
 const SPARE_ENERGY_SHARE: f64 = 0.03;
 /// What a series of calls costs the operator, in the weight of all messages (share, dimensionless; a judgement).
 const EFFORT_SHARE: f64 = 0.003;

@@ -57,7 +57,7 @@ fn from_answers(folder: &Path, own: &Answers) -> Result<(), Failure> {
     make(folder, &text, &own.stations())?;
     if own.stations.is_none() {
         crate::say::outln!(
-            "The gateways in {} are invented, some around the place: put those in that you may use.",
+            "The gateways in {} are invented and lie around your place: put those in that you may use.",
             STARTER_FILES[1].name
         );
     }

@@ -209,7 +209,7 @@ fn listening_gives_way_before_calls_do() {
     };
     let forecast = starving(4.0, None, 300.0);
     assert_ne!(forecast.outcome.transmit.stop, TransmitStop::NotNeeded);
-    assert!(forecast.calls_only.is_some_and(|off| off.keeps_reserve));
+    assert!(forecast.holds_with_set_off());
     assert!(!forecast.calls_break_reserve());
     let said = report(&forecast);
     assert!(said.contains("is not kept while it listens so long"), "{said}");

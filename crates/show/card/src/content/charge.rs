@@ -80,10 +80,9 @@ fn lines(desk: &Desk<'_>, forecast: &EnergyForecast) -> Vec<Line> {
     if let Some(cure) = cure(forecast) {
         lines.push(Line::new("Radio off between calls.", cure));
     }
-    let kept_without = forecast.calls_only.is_some_and(|off| off.keeps_reserve);
     match forecast.outcome.transmit.stop {
         TransmitStop::NotNeeded => {}
-        TransmitStop::At { .. } | TransmitStop::NeverKept if kept_without => lines.push(Line::new(
+        TransmitStop::At { .. } | TransmitStop::NeverKept if forecast.holds_with_set_off() => lines.push(Line::new(
             "",
             format!("Listening so long, the reserve of {reserve} % of what the battery gives is not kept."),
         )),

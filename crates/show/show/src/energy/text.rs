@@ -66,9 +66,8 @@ impl EnergyReport<'_> {
     /// The hour to stop sending, s after the start.
     pub(super) fn stop_s(&self) -> Option<f64> {
         // With the set off between calls there is none, and that is what is advised.
-        let kept_without = self.forecast.calls_only.is_some_and(|off| off.keeps_reserve);
         match self.forecast.outcome.transmit.stop {
-            TransmitStop::At { .. } if kept_without => None,
+            TransmitStop::At { .. } if self.forecast.holds_with_set_off() => None,
             TransmitStop::At { time_s } => Some(time_s),
             TransmitStop::NotNeeded | TransmitStop::NeverKept => None,
         }

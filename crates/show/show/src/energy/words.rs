@@ -65,9 +65,8 @@ impl EnergyReport<'_> {
     /// The hour to stop, as a clause.
     pub(super) fn stop_words(&self) -> String {
         let reserve = percent(self.forecast.input().reserve_share);
-        let kept_without = self.forecast.calls_only.is_some_and(|off| off.keeps_reserve);
         match self.forecast.outcome.transmit.stop {
-            TransmitStop::At { .. } | TransmitStop::NeverKept if kept_without => {
+            TransmitStop::At { .. } | TransmitStop::NeverKept if self.forecast.holds_with_set_off() => {
                 format!("the reserve of {reserve} % is not kept while it listens so long")
             }
             TransmitStop::NotNeeded if self.forecast.messages.is_empty() => {

@@ -268,28 +268,31 @@ pub async fn places(
     match with_waypoints(&look.text, gpx) {
         Ok((text, _)) => saved(&app, &context, &text, base),
         Err(why) => {
-            let note = html! {
-                section role="alert" {
-                    p.wrong { "The file was not taken; nothing was changed: " (why) "." }
-                    label { "What you sent, to copy from" textarea.file rows="8" readonly { (gpx) } }
-                }
-            };
-            refused(&app, &context, &look, note)
+            let why = html! { p { (why) "." } };
+            refused(&app, &context, &look, given_back("The file", &why, gpx))
         }
     }
 }
 
 /// Why a table was not taken, and the table again, so that it can be mended.
 fn not_taken(why: &NotTaken, table: &str) -> Markup {
+    let why = html! {
+        @match why {
+            NotTaken::Wrong(problems) => (parts::problems(problems)),
+            NotTaken::Column(column) => p { "The column " (column) " is read from a file only: save the table beside the outing and write [stations_csv] with file = its name." },
+            NotTaken::NoToml => p { "The text of the outing is no TOML yet; mend it below." },
+        }
+    };
+    given_back("The table", &why, table)
+}
+
+/// What was sent and not taken, with the reason.
+fn given_back(what: &str, why: &Markup, sent: &str) -> Markup {
     html! {
         section role="alert" {
-            p.wrong { "The table was not taken; nothing was changed." }
-            @match why {
-                NotTaken::Wrong(problems) => (parts::problems(problems)),
-                NotTaken::Column(column) => p { "The column " (column) " is read from a file only: save the table beside the outing and write [stations_csv] with file = its name." },
-                NotTaken::NoToml => p { "The text of the outing is no TOML yet; mend it below." },
-            }
-            label { "What you sent, to copy from" textarea.file rows="8" readonly { (table) } }
+            p.wrong { (what) " was not taken; nothing was changed." }
+            (why)
+            label { "What you sent, to copy from" textarea.file rows="8" readonly { (sent) } }
         }
     }
 }
