@@ -99,7 +99,22 @@ pub struct DrawnDays {
     wanted: usize,
 }
 
+/// Series of `each` numbers put together in one piece of memory of the right size: in a long outing they are most of what there is.
+fn one_after_another(series: usize, each: usize, of: impl Fn(usize) -> Vec<f32>) -> Vec<f32> {
+    let mut out = Vec::with_capacity(series * each);
+    for index in 0..series {
+        out.extend(of(index));
+    }
+    out
+}
+
 impl DrawnDays {
+    /// How many numbers a day takes.
+    #[must_use]
+    pub fn numbers_a_day(axes: &Axes) -> usize {
+        axes.hours * (3 + 2 * axes.bands_mhz.len() + axes.stations.len())
+    }
+
     /// Draws days.
     #[must_use]
     pub fn new(axes: &Axes, ask: &DrawAsk<'_>) -> Self {
@@ -125,14 +140,12 @@ impl DrawnDays {
             es_z: drawer.wander(Factor::Es, 0, ES_HOURS, &hours),
             absorption_z: drawer.wander(Factor::Absorption, 0, ABSORPTION_HOURS, &hours),
             noise_z: drawer.noise(&hours),
-            slow_z: (0..axes.bands_mhz.len())
-                .flat_map(|b| drawer.wander(Factor::Slow, axes.band_key(b), SLOW_HOURS, &hours))
-                .collect(),
-            station_noise_z: axes
-                .stations
-                .iter()
-                .flat_map(|s| drawer.wander(Factor::StationNoise, s.key, NOISE_HOURS, &hours))
-                .collect(),
+            slow_z: one_after_another(axes.bands_mhz.len(), ask.count * hours.len(), |b| {
+                drawer.wander(Factor::Slow, axes.band_key(b), SLOW_HOURS, &hours)
+            }),
+            station_noise_z: one_after_another(axes.stations.len(), ask.count * hours.len(), |s| {
+                drawer.wander(Factor::StationNoise, axes.stations[s].key, NOISE_HOURS, &hours)
+            }),
             own_db: drawer.fixed(Factor::Own, 0, axes.own_sd_db),
             band_db: (0..axes.bands_mhz.len())
                 .flat_map(|b| drawer.fixed(Factor::Band, axes.band_key(b), BAND_SD_DB))
@@ -165,10 +178,11 @@ impl DrawnDays {
     #[must_use]
     pub fn picked(&self, picked: &[usize]) -> Self {
         let pick = |column: &[f32]| -> Vec<f32> {
-            column
-                .chunks(self.count.max(1))
-                .flat_map(|days| picked.iter().map(|d| days[*d]))
-                .collect()
+            let mut out = Vec::with_capacity(column.len() / self.count.max(1) * picked.len());
+            for days in column.chunks(self.count.max(1)) {
+                out.extend(picked.iter().map(|d| days[*d]));
+            }
+            out
         };
         let mut copies: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
         for (place, day) in picked.iter().enumerate() {

@@ -62,26 +62,45 @@ pub struct Hour<'a> {
     pub station_fof2_mhz: f64,
 }
 
+/// What both ends hear in an hour on the median day: the signal for one watt, and the noise.
+pub struct Heard {
+    signal: Signal,
+    at_station: Noise,
+    at_site: Noise,
+}
+
 impl LinkEnds<'_> {
+    /// What is heard in an hour.
+    #[must_use]
+    pub fn heard(&self, hour: &Hour<'_>) -> Heard {
+        Heard {
+            signal: self.signal(hour),
+            at_station: self.station_noise(hour),
+            at_site: self.site_noise(hour),
+        }
+    }
+
     /// One hour of the link.
     #[must_use]
-    pub fn cell(&self, hour: &Hour<'_>) -> Cell {
-        let signal = self.signal(hour);
+    pub fn cell(&self, hour: &Hour<'_>, heard: &Heard) -> Cell {
+        let Heard {
+            signal,
+            at_station,
+            at_site,
+        } = heard;
         let mixture = with_model_error(signal.mixture());
         let time = hour.path.time();
         let served = self.station.hours_utc.contains(time) && self.channel.hours_utc.contains(time);
-        let at_station = self.station_noise(hour);
-        let at_site = self.site_noise(hour);
-        let forward = self.direction(&at_station, self.own_power_db());
-        let reverse = self.way_back(&at_site);
+        let forward = self.direction(at_station, self.own_power_db());
+        let reverse = self.way_back(at_site);
         let joint = if served {
             joint_probability(&mixture, &forward, &reverse)
         } else {
             0.0
         };
-        let forward_out = self.summary(&mixture, &forward, &at_station);
-        let reverse_out = self.summary(&mixture, &reverse, &at_site);
-        let rays = self.rays(&signal, hour.path.circuit().bearing_deg);
+        let forward_out = self.summary(&mixture, &forward, at_station);
+        let reverse_out = self.summary(&mixture, &reverse, at_site);
+        let rays = self.rays(signal, hour.path.circuit().bearing_deg);
         let limit = self.limit(hour, served, joint, [&forward_out, &reverse_out], rays.first());
         let layers = hour.path.midpoint_layers();
         Cell {
@@ -95,27 +114,31 @@ impl LinkEnds<'_> {
             f2_height_km: layers.hmf2_km,
             sun_zenith_deg: layers.sun_zenith_deg,
             limit,
-            mixture: delivery_mixture(&mixture, &forward, &reverse, self.channel.bandwidth_hz),
         }
     }
 
     /// The same hour as a function of the drawn days' factors.
     #[must_use]
-    pub fn drawn(&self, hour: &Hour<'_>, axes: &farhop_days::Axes, route: Route) -> farhop_days::Response {
+    pub fn drawn(
+        &self,
+        hour: &Hour<'_>,
+        heard: &Heard,
+        (axes, route): (&farhop_days::Axes, Route),
+    ) -> farhop_days::Response {
         let time = hour.path.time();
-        let signal = self.signal(hour);
+        let signal = &heard.signal;
         let sky_leads = |best: &farhop_propagation::signal::ReceivedMode| {
             signal.ground_wave_dbw.is_none_or(|ground| ground <= best.power_dbw)
         };
         let hops = signal.modes.first().filter(|m| sky_leads(m)).map_or(0, |m| m.mode.hops);
-        let forward = self.direction(&self.station_noise(hour), self.own_power_db());
-        let reverse = self.way_back(&self.site_noise(hour));
+        let forward = self.direction(&heard.at_station, self.own_power_db());
+        let reverse = self.way_back(&heard.at_site);
         let reach = |d: &SnrDirection| farhop_days::Reach {
             power_offset_db: d.power_offset_db,
             noise_dbw: d.noise_dbw,
         };
         farhop_days::Response::new(
-            &signal,
+            signal,
             &farhop_days::Around {
                 axes,
                 route,
@@ -239,6 +262,7 @@ impl LinkEnds<'_> {
         if let Some(ground) = ground {
             rays.insert(before(&ground), ground);
         }
+        rays.shrink_to_fit();
         rays
     }
 
@@ -305,33 +329,6 @@ fn carrier_layer(layer: Layer) -> CarrierLayer {
         Layer::E => CarrierLayer::E,
         Layer::SporadicE => CarrierLayer::SporadicE,
         Layer::F2 => CarrierLayer::F2,
-    }
-}
-
-/// Both directions as the delivery model takes them: the halves of each spread are averaged, because that model is symmetric.
-fn delivery_mixture(
-    signal: &SignalMixture,
-    forward: &SnrDirection,
-    reverse: &SnrDirection,
-    bandwidth_hz: f64,
-) -> farhop_message::SnrMixture {
-    let mean_sd = |low: f64, high: f64| 0.5 * (low + high);
-    let noise_sd = |d: &SnrDirection| mean_sd(d.noise_dbw.sd_low_db, d.noise_dbw.sd_high_db);
-    let components = signal
-        .components
-        .iter()
-        .map(|c| farhop_message::Component {
-            weight: c.weight,
-            median_snr_forward_db: c.power_dbw.median_db + forward.power_offset_db - forward.noise_dbw.median_db,
-            median_snr_reverse_db: c.power_dbw.median_db + reverse.power_offset_db - reverse.noise_dbw.median_db,
-            sd_signal_db: mean_sd(c.power_dbw.sd_low_db, c.power_dbw.sd_high_db),
-            sd_noise_forward_db: noise_sd(forward),
-            sd_noise_reverse_db: noise_sd(reverse),
-        })
-        .collect();
-    farhop_message::SnrMixture {
-        bandwidth_hz,
-        components,
     }
 }
 

@@ -87,8 +87,6 @@ pub struct Cell {
     pub sun_zenith_deg: f64,
     /// What limits the chance most.
     pub limit: Limit,
-    /// The slow distribution of the signal-to-noise ratio, for delivery.
-    pub mixture: farhop_message::SnrMixture,
 }
 
 impl Cell {

@@ -109,9 +109,10 @@ pub(crate) fn drawn_hours(
     }
     walk_hours((&sky, &setting.events), &circuit, hours, &routes, &mut |index, hour| {
         let (route, ends) = &routes[index];
-        found.responses.push(ends.drawn(hour, axes, *route));
+        let heard = ends.heard(hour);
+        found.responses.push(ends.drawn(hour, &heard, (axes, *route)));
         if let Some(strip) = found.strips.get_mut(index) {
-            strip.cells.push(ends.cell(hour));
+            strip.cells.push(ends.cell(hour, &heard));
         }
     });
     found

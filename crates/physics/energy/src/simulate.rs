@@ -19,7 +19,8 @@ mod turns;
 
 pub use books::Books;
 pub use outcome::{
-    ActivityOutlook, EnergyOutcome, LoadOutlook, SourceOutlook, TransmitOutlook, TransmitStop, TripOutlook,
+    ActivityOutlook, CallsHeld, EnergyOutcome, LoadOutlook, Reserve, SourceOutlook, TransmitOutlook, TransmitStop,
+    TripOutlook,
 };
 pub use outing::{Activity, EnergyInput, EnergyOuting, HandAction, Handling, Source, Uncertainty, Warmth};
 pub use run::{Scenario, ScenarioResult, SourceResult};
@@ -33,6 +34,12 @@ pub use turns::{TurnOutlook, TurnResult};
 #[must_use]
 pub fn simulate(outing: &EnergyOuting) -> EnergyOutcome {
     outcome::gather(outing)
+}
+
+/// Whether calls can be afforded, as [`simulate`] says it, at a fraction of the work.
+#[must_use]
+pub fn simulate_calls(outing: &EnergyOuting) -> CallsHeld {
+    outcome::held(outing)
 }
 
 /// Walks the outing through one scenario, for a closer look.

@@ -20,6 +20,12 @@ pub fn normal_upper_tail(z: f64) -> f64 {
     normal_cdf(-z)
 }
 
+/// φ(z): the density of a standard normal number (both dimensionless).
+#[must_use]
+pub fn normal_density(z: f64) -> f64 {
+    maths::exp(-0.5 * z * z) / TAU.sqrt()
+}
+
 /// The z with Φ(z) = `p` (both dimensionless); infinite at 0 and 1, NaN outside.
 ///
 /// A rational start (Abramowitz & Stegun 26.2.23, error below 4.5e-4; coefficients from memory), then two steps of Halley's method
@@ -37,7 +43,7 @@ pub fn normal_quantile(p: f64) -> f64 {
     let below = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
     let mut z = above / below - t;
     for _ in 0..2 {
-        let density = maths::exp(-0.5 * z * z) / TAU.sqrt();
+        let density = normal_density(z);
         let step = (normal_cdf(z) - p) / density;
         z -= step / (1.0 + 0.5 * z * step);
     }

@@ -444,7 +444,9 @@ impl PowerSum {
         let share = |c: Carries| self.by_w[c as usize] / self.total_w;
         let ground_share = share(Carries::GroundWave);
         let growth = share(Carries::Scatter) * SCATTER_SD_DB;
-        let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * maths::hypot(sky, growth);
+        // Mostly nothing is scattered, and a root costs.
+        let grown = |sky: f64| if growth > 0.0 { maths::hypot(sky, growth) } else { sky };
+        let sd = |sky: f64| ground_share * GROUND_WAVE_SD_DB + (1.0 - ground_share) * grown(sky);
         TwoSided {
             median_db: db_of_ratio(self.total_w),
             sd_low_db: sd(low),

@@ -3,8 +3,7 @@
 use crate::noise::{NoiseTerm, noise_power_dbw};
 use crate::signal::SignalMixture;
 use crate::spread::TwoSided;
-use farhop_num::maths;
-use farhop_num::{DECILE_Z, bisect};
+use farhop_num::DECILE_Z;
 
 /// The noise power in a bandwidth as a distribution, dBW.
 #[must_use]
@@ -15,6 +14,9 @@ pub fn noise_in_band(noise: &NoiseTerm, bandwidth_hz: f64) -> TwoSided {
         sd_high_db: noise.upper_decile_db / DECILE_Z,
     }
 }
+
+/// A quantile is found when it moves by less than this, dB: it is then right to the square of that.
+const QUANTILE_STEP_DB: f64 = 0.01;
 
 /// The signal-to-noise ratio as a mixture over kinds of days, in dB; weights (dimensionless) add up to one.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,9 +61,31 @@ impl SnrMixture {
             .iter()
             .map(|(_, s)| s.median_db + reach(s))
             .fold(f64::NEG_INFINITY, f64::max);
-        let turns = maths::log2((high - low) / 0.01).ceil() as u32;
-        let (below, above) = bisect((low, high), turns, |snr_db| self.probability_at_least(snr_db) > 1.0 - p);
-        0.5 * (below + above)
+        let goal = 1.0 - p;
+        // Newton's rule inside a bracket; where it would leave the bracket, the bracket is halved.
+        let (mut low, mut high) = (low, high);
+        let mut snr_db = 0.5 * (low + high);
+        for _ in 0..60 {
+            let excess = self.probability_at_least(snr_db) - goal;
+            if excess > 0.0 {
+                low = snr_db;
+            } else {
+                high = snr_db;
+            }
+            let density: f64 = self.components.iter().map(|(w, s)| w * s.density(snr_db)).sum();
+            let newton_db = snr_db + excess / density.max(1e-12);
+            let next_db = if newton_db > low && newton_db < high {
+                newton_db
+            } else {
+                0.5 * (low + high)
+            };
+            let moved_db = (next_db - snr_db).abs();
+            snr_db = next_db;
+            if moved_db < QUANTILE_STEP_DB {
+                break;
+            }
+        }
+        snr_db
     }
 
     /// The 10, 50 and 90 % quantiles, dB.

@@ -1,7 +1,7 @@
 //! Distributions with two halves: a median, and one standard deviation below it and another above.
 
 use farhop_num::maths;
-use farhop_num::normal_cdf;
+use farhop_num::{normal_cdf, normal_density};
 
 /// A quantity in dB whose lower and upper half are normal with different widths.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,6 +24,14 @@ impl TwoSided {
         let off = value_db - self.median_db;
         let sd = if off < 0.0 { self.sd_low_db } else { self.sd_high_db };
         normal_cdf(-off / sd.max(LEAST_SD_DB))
+    }
+
+    /// Density at a value, 1/dB: how fast [`Self::probability_at_least`] falls there.
+    #[must_use]
+    pub fn density(&self, value_db: f64) -> f64 {
+        let off = value_db - self.median_db;
+        let sd = if off < 0.0 { self.sd_low_db } else { self.sd_high_db }.max(LEAST_SD_DB);
+        normal_density(off / sd) / sd
     }
 
     /// The value that lies `z` standard deviations (dimensionless) from the median, dB.

@@ -10,11 +10,14 @@ use super::{Analysis, AnalysisParts, BottomLine, Elsewhere, MessagePlan, SEED};
 use crate::chance::Chance;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::{Stay, alone, bases, stays};
-use crate::power::{EnergyForecast, calls_of, energy_with, set_off_between_calls};
+use crate::power::{Afforded, EnergyForecast, afforded, calls_of, energy_with, set_off_between_calls};
 use crate::schedule::bottom::{Factor, message_chance};
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
-use crate::schedule::{Board, EnergyLimit, Found, MessageChance, Pending, Scene, SceneParts, Send, search};
+use crate::schedule::{
+    Board, Columns, EnergyLimit, Found, MessageChance, Pending, Prospects, Scene, SceneParts, Send, search,
+    search_among,
+};
 use crate::station_strip::station_strips;
 use crate::strip::Strip;
 
@@ -30,11 +33,9 @@ const ENOUGH_POWER: f64 = 0.98;
 const LOOKS: usize = 3;
 
 /// Charge is short: a call may find the battery empty, or the calls eat into the reserve that would hold without them.
-fn is_short(energy: &Result<EnergyForecast, PlanError>) -> bool {
-    energy.as_ref().is_ok_and(|e| {
-        let held = |m: &crate::power::MessageEnergy| m.chance_powered >= ENOUGH_POWER;
-        !e.messages.iter().all(held) || e.calls_break_reserve()
-    })
+fn is_short(held: &Result<Afforded, PlanError>) -> bool {
+    let short = |h: &Afforded| h.least() < ENOUGH_POWER || h.calls_break_reserve;
+    held.as_ref().is_ok_and(short)
 }
 
 /// What came out.
@@ -98,6 +99,8 @@ pub(super) struct Making<'a> {
     parts: &'a AnalysisParts,
     days: &'a WeighedDays,
     pending: Vec<Pending>,
+    /// The routes on these days.
+    columns: Columns,
 }
 
 impl<'a> Making<'a> {
@@ -107,6 +110,7 @@ impl<'a> Making<'a> {
             parts,
             days,
             pending: Pending::all(outing, outing.header.start),
+            columns: Columns::default(),
         }
     }
 
@@ -127,18 +131,19 @@ impl<'a> Making<'a> {
 
     /// What comes out at the places given; none where two halves of the days are `enough` or more apart (dimensionless chance).
     pub(super) fn make(&self, (stays, elsewhere): &(Vec<Stay>, Vec<Elsewhere>), enough: f64) -> Option<Made> {
-        let scene = self.scene(stays, self.days, EnergyLimit::NONE);
-        let mut found = search(&scene);
+        let scene = self.scene(stays, self.days, EnergyLimit::NONE).sharing(&self.columns);
+        let prospects = Prospects::of(&scene);
+        let mut found = search_among(&scene, &prospects);
         if self.halves_apart(&Board::with(&scene, found.blocks.clone())) >= enough {
             return None;
         }
-        let mut energy = self.energy(&scene, &mut found);
+        let mut held = self.held(&scene, &mut found);
         // Only where charge is short are calls weighed against it.
         let mut unlimited = None;
-        if is_short(&energy) {
+        if is_short(&held) {
             unlimited = Some(self.with_charge_to_spare(&scene, &found));
             let most_wh = Board::with(&scene, found.blocks.clone()).expected_wh();
-            (found, energy) = self.with_charge(stays, most_wh);
+            (found, held) = self.with_charge(stays, &prospects, most_wh);
         }
         let scene = &scene;
         let board = Board::with(scene, found.blocks.clone());
@@ -158,19 +163,20 @@ impl<'a> Making<'a> {
             sends,
             messages,
             elsewhere: elsewhere.clone(),
-            energy,
+            energy: held
+                .and_then(|held| energy_with(self.outing, held.calls.into_iter().map(|(call, _)| call).collect())),
         })
     }
 
-    /// The schedule that the charge allows, and the charge under it. Between what is surely there for calls and the energy in Wh that they
+    /// The schedule that the charge allows, and how it lasts for that. Between what is surely there for calls and the energy in Wh that they
     /// would take if charge did not matter, the most is looked for that still keeps the reserve.
-    fn with_charge(&self, stays: &[Stay], most_wh: f64) -> (Found, Result<EnergyForecast, PlanError>) {
+    fn with_charge(&self, stays: &[Stay], prospects: &Prospects, most_wh: f64) -> (Found, Result<Afforded, PlanError>) {
         let sure = self.limit();
         let made = |limit: EnergyLimit| {
-            let scene = self.scene(stays, self.days, limit);
-            let mut found = search(&scene);
-            let energy = self.energy(&scene, &mut found);
-            (found, energy)
+            let scene = self.scene(stays, self.days, limit).sharing(&self.columns);
+            let mut found = search_among(&scene, prospects);
+            let held = self.held(&scene, &mut found);
+            (found, held)
         };
         let mut best = None;
         let (mut low_wh, mut high_wh) = (sure.calls_wh, most_wh);
@@ -179,15 +185,15 @@ impl<'a> Making<'a> {
                 break;
             }
             let calls_wh = 0.5 * (low_wh + high_wh);
-            let (found, energy) = made(EnergyLimit {
+            let (found, held) = made(EnergyLimit {
                 calls_wh,
                 emergency_wh: sure.emergency_wh.max(calls_wh),
             });
-            if is_short(&energy) {
+            if is_short(&held) {
                 high_wh = calls_wh;
             } else {
                 low_wh = calls_wh;
-                best = Some((found, energy));
+                best = Some((found, held));
             }
         }
         best.unwrap_or_else(|| made(sure))
@@ -218,27 +224,18 @@ impl<'a> Making<'a> {
         plan
     }
 
-    /// The charge under a schedule; the chance that the battery holds is written into its calls.
-    fn energy(&self, scene: &Scene<'_>, found: &mut Found) -> Result<EnergyForecast, PlanError> {
+    /// Whether the charge lasts for a schedule; the chance that the battery holds is written into its calls.
+    fn held(&self, scene: &Scene<'_>, found: &mut Found) -> Result<Afforded, PlanError> {
         let board = Board::with(scene, found.blocks.clone());
-        let calls = calls_of(self.outing, &sends_of(scene, &board));
-        let energy = energy_with(self.outing, calls)?;
-        for of in &energy.messages {
-            if let Some(block) = found.blocks.get_mut(of.call.send) {
-                block.alive = of.chance_powered;
-            }
-        }
+        let held = afforded(self.outing, calls_of(self.outing, &sends_of(scene, &board)))?;
         // Calls that were left out as hardly needed have what the one before them has.
         let mut last = 1.0;
         for (place, block) in found.blocks.iter_mut().enumerate() {
-            let counted = energy.messages.iter().any(|m| m.call.send == place);
-            if counted {
-                last = block.alive;
-            } else {
-                block.alive = last;
-            }
+            let counted = held.calls.iter().find(|(call, _)| call.send == place);
+            last = counted.map_or(last, |(_, powered)| *powered);
+            block.alive = last;
         }
-        Ok(energy)
+        Ok(held)
     }
 
     /// What calls may take: the least that nine scenarios in ten have left without any call and with the set off, above the reserve.
@@ -262,10 +259,11 @@ impl<'a> Making<'a> {
         }
         let bases = bases(self.outing);
         let rough_days = WeighedDays::prior(DrawnDays::new(&self.parts.axes, &DrawAsk::of(ROUGH_DAYS, SEED)));
+        let columns = Columns::default();
         let surveyed = |site: &usize| self.parts.responses.iter().any(|r| r.route.site == *site);
         let others: Vec<usize> = (0..self.outing.sites.len()).filter(|s| !bases.contains(s)).collect();
         let look = |site: usize, stays: &[Stay]| {
-            let scene = self.scene(stays, &rough_days, EnergyLimit::NONE);
+            let scene = self.scene(stays, &rough_days, EnergyLimit::NONE).sharing(&columns);
             let found = search(&scene);
             let board = Board::with(&scene, found.blocks);
             let lead = if self.pending.is_empty() { 0.0 } else { board.chance(0) };

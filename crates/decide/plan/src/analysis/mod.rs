@@ -33,10 +33,39 @@ use crate::tables::{LinkPlan, LinkTables, NoTables};
 pub const DAYS: usize = 1_024;
 /// Most days: the headline has settled long before.
 const MOST_DAYS: usize = 4_096;
+/// Most numbers that days may take, 48 MB: with what is thinned out of them and the routes, a month with many stations stays below
+/// 300 MB.
+const MOST_NUMBERS: usize = 12 << 20;
+/// Fewest days, however long the outing.
+const FEWEST_DAYS: usize = 256;
 /// The headline may differ by so much (dimensionless) between two disjoint halves of the days.
 const SETTLED: f64 = 0.01;
 /// Seed of the days: the same outing gives the same plan.
 pub const SEED: u64 = 2_026;
+
+/// Most days for axes: what the memory holds.
+fn most_days(axes: &Axes) -> usize {
+    let holds = MOST_NUMBERS / DrawnDays::numbers_a_day(axes).max(1);
+    let mut most = MOST_DAYS;
+    while most > holds && most > FEWEST_DAYS {
+        most /= 2;
+    }
+    most
+}
+
+/// That memory kept more days from being drawn, and what that costs.
+fn coarser(count: usize, most: usize, made: &Analysis) -> Option<LeftOut> {
+    let apart = made.bottom.map_or(0.0, |b| b.halves_apart);
+    let short = most < MOST_DAYS && count >= most && (count < DAYS || apart >= SETTLED);
+    short.then(|| LeftOut {
+        what: "a finer answer".to_owned(),
+        why: format!(
+            "so many hours and stations leave memory for {count} drawn days; two halves of them are {:.1} points apart. \
+             A shorter outing, or fewer stations, is told finer",
+            100.0 * apart
+        ),
+    })
+}
 
 /// One message under the schedule.
 #[derive(Clone, Debug, PartialEq)]
@@ -148,16 +177,19 @@ impl Analysis {
     /// The analysis that follows.
     #[must_use]
     pub fn new(outing: &Outing, parts: AnalysisParts) -> Self {
-        let mut count = DAYS;
+        let most = most_days(&parts.axes);
+        let mut count = DAYS.min(most);
         let mut places = None;
         loop {
             let days = WeighedDays::prior(DrawnDays::new(&parts.axes, &DrawAsk::of(count, SEED)));
             let making = Making::new(outing, &parts, &days);
             let at = places.get_or_insert_with(|| making.places());
             // Too few days show before the charge is looked at, which costs most of the time.
-            let enough = if count >= MOST_DAYS { f64::INFINITY } else { SETTLED };
+            let enough = if count >= most { f64::INFINITY } else { SETTLED };
             if let Some(made) = making.make(at, enough) {
-                return made.whole(outing, parts, days);
+                let mut whole = made.whole(outing, parts, days);
+                whole.left_out.extend(coarser(count, most, &whole));
+                return whole;
             }
             count *= 2;
         }

@@ -34,6 +34,13 @@ pub struct Call {
     pub duty: f64,
 }
 
+impl Call {
+    /// An instant (s after the start of the outing) lies in it.
+    pub(crate) fn has(&self, time_s: f64) -> bool {
+        (self.listen_s..self.end_s).contains(&time_s)
+    }
+}
+
 /// The calls of a schedule in order of time, each as long as it is expected to be on the air: what is needed only when others fail
 /// counts with that chance.
 #[must_use]

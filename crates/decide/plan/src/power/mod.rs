@@ -4,6 +4,7 @@
 //! file does not say is in [`habits`].
 
 mod activities;
+mod afford;
 mod calls;
 mod feed;
 pub mod habits;
@@ -16,6 +17,7 @@ mod sun;
 mod timeline;
 
 pub use activities::Doing;
+pub(crate) use afford::{Afforded, afforded};
 pub use calls::{Call, calls_of};
 pub use farhop_energy::simulate::{LoadOutlook, Source, SourceOutlook, TransmitStop, TripOutlook};
 pub use farhop_energy::spread::Spread3;
@@ -101,6 +103,19 @@ pub fn energy_from(
 /// `known` is the battery in use and its charge, where that is known.
 fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> Result<EnergyForecast, PlanError> {
     let stay = Stay::new(outing, &calls);
+    let ready = ready(outing, &stay, &calls, known)?;
+    Ok(forecast(outing, &stay, calls, ready))
+}
+
+/// What is simulated, what each of its activities is for, and what feeds what.
+struct Ready {
+    checked: EnergyOuting,
+    doings: Vec<Doing>,
+    main: usize,
+    loads: Loads,
+}
+
+fn ready(outing: &Outing, stay: &Stay<'_>, calls: &[Call], known: Option<(&str, Spread3)>) -> Result<Ready, PlanError> {
     let site = outing.sites.get(stay.main()).ok_or(PlanError::NoSite)?;
     let loads = loads::loads(outing)?;
     let mut sources = sources::carried(outing)
@@ -117,15 +132,19 @@ fn energy(outing: &Outing, calls: Vec<Call>, known: Option<(&str, Spread3)>) -> 
             turn.rotate_left(place);
         }
     }
-    let (doings, list): (Vec<Doing>, Vec<_>) = activities(outing, &loads, &stay, &calls).into_iter().unzip();
+    let (doings, list): (Vec<Doing>, Vec<_>) = activities(outing, &loads, stay, calls).into_iter().unzip();
     let input = EnergyInput {
-        handlings: handlings(&sources, &calls),
+        handlings: handlings(&sources, calls),
         turns: if turn.len() > 1 { vec![turn] } else { Vec::new() },
         activities: list,
-        ..still(outing, &stay, site, (sources, loads.loads.clone()))?
+        ..still(outing, stay, site, (sources, loads.loads.clone()))?
     };
-    let checked = EnergyOuting::new(input)?;
-    Ok(forecast(outing, &stay, calls, (checked, doings, main), loads))
+    Ok(Ready {
+        checked: EnergyOuting::new(input)?,
+        doings,
+        main,
+        loads,
+    })
 }
 
 /// The input without anybody doing anything.
@@ -179,13 +198,13 @@ fn handlings(sources: &[Source], calls: &[Call]) -> Vec<Handling> {
     calls.iter().flat_map(at).collect()
 }
 
-fn forecast(
-    outing: &Outing,
-    stay: &Stay<'_>,
-    calls: Vec<Call>,
-    (checked, doings, main): (EnergyOuting, Vec<Doing>, usize),
-    loads: Loads,
-) -> EnergyForecast {
+fn forecast(outing: &Outing, stay: &Stay<'_>, calls: Vec<Call>, ready: Ready) -> EnergyForecast {
+    let Ready {
+        checked,
+        doings,
+        main,
+        loads,
+    } = ready;
     let outcome = simulate(&checked);
     let reserve_wh = reserve_wh(&checked, main);
     let mut forecast = EnergyForecast {
@@ -242,13 +261,10 @@ fn below_s(forecast: &EnergyForecast) -> Option<f64> {
 }
 
 fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy {
-    // A message may be called for several times: only the stretches of this call are its own.
-    let own = |begins_s: f64| (call.listen_s..call.end_s).contains(&begins_s);
-    let stretches = forecast.doings.iter().zip(&forecast.input().activities);
-    let mine = stretches.zip(&forecast.outcome.activities);
-    let mine = mine.filter(|((doing, of), _)| doing.message() == Some(call.message) && own(of.start_s));
+    let own = |begins_s: f64| call.has(begins_s);
+    let mine = own_stretches(&call, &forecast.doings, forecast.input());
     let (mut energy_wh, mut extra_wh, mut chance_powered) = (Spread3::default(), Spread3::default(), 1.0f64);
-    for (_, outlook) in mine {
+    for outlook in mine.filter_map(|place| forecast.outcome.activities.get(place)) {
         // Stretches of one call rise and fall together, so that their points add.
         energy_wh = sum(energy_wh, outlook.energy_wh);
         extra_wh = sum(extra_wh, outlook.extra_wh);
@@ -272,6 +288,17 @@ fn message(forecast: &EnergyForecast, call: Call, power_w: f64) -> MessageEnergy
         chance_powered,
         keying,
     }
+}
+
+/// Places of the activities that are one call's own: a message may be called for several times.
+fn own_stretches<'a>(
+    call: &'a Call,
+    doings: &'a [Doing],
+    input: &'a EnergyInput,
+) -> impl Iterator<Item = usize> + use<'a> {
+    let stretches = doings.iter().zip(&input.activities).enumerate();
+    let own = stretches.filter(|(_, (doing, of))| doing.message() == Some(call.message) && call.has(of.start_s));
+    own.map(|(place, _)| place)
 }
 
 fn sum(a: Spread3, b: Spread3) -> Spread3 {
@@ -311,15 +338,7 @@ fn least_charge(forecast: &EnergyForecast, power_w: f64) -> Vec<LeastCharge> {
 
 /// The outing with the set off between the calls.
 fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
-    let mut input = forecast.input().clone();
-    for (doing, activity) in forecast.doings.iter().zip(&mut input.activities) {
-        if *doing == Doing::Day(Mode::Watch) {
-            for (id, state) in &mut activity.states {
-                *state = activities::with_the_set_off(id, *state);
-            }
-        }
-    }
-    let outcome = simulate(&EnergyOuting::new(input).ok()?);
+    let outcome = simulate(&quiet_between(forecast.input(), &forecast.doings)?);
     let (end_share, chance_dry) = match outcome.turns.first() {
         Some(turn) => (turn.share.last().copied()?, turn.chance_dry),
         None => {
@@ -332,4 +351,17 @@ fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
         chance_dry,
         keeps_reserve: outcome.transmit.stop == TransmitStop::NotNeeded,
     })
+}
+
+/// The same with the set off between the calls.
+fn quiet_between(input: &EnergyInput, doings: &[Doing]) -> Option<EnergyOuting> {
+    let mut input = input.clone();
+    for (doing, activity) in doings.iter().zip(&mut input.activities) {
+        if *doing == Doing::Day(Mode::Watch) {
+            for (id, state) in &mut activity.states {
+                *state = activities::with_the_set_off(id, *state);
+            }
+        }
+    }
+    EnergyOuting::new(input).ok()
 }

@@ -5,7 +5,7 @@ use farhop_kit::{Kit, Outside, PerAvailable};
 use farhop_outing::{Battery, Id, Outing, Priority};
 
 use crate::analysis::Analysis;
-use crate::power::{calls_of, energy_with};
+use crate::power::{afforded, calls_of};
 use crate::schedule::Send;
 use crate::schedule::sound_days::SoundDays;
 
@@ -117,8 +117,7 @@ fn energy_left(outing: &Outing, sends: &[Send], kit: &Kit, notes: &mut Vec<Strin
 
 /// Chance (dimensionless) that every call of the plan has power.
 fn powered(outing: &Outing, sends: &[Send]) -> f64 {
-    let forecast = energy_with(outing, calls_of(outing, sends));
-    forecast.map_or(0.0, |f| f.messages.iter().map(|m| m.chance_powered).fold(1.0, f64::min))
+    afforded(outing, calls_of(outing, sends)).map_or(0.0, |held| held.least())
 }
 
 /// The outing with only the batteries that are left. Loads of a lost battery hang on the first that is left; a battery like it

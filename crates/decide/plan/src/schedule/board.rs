@@ -102,6 +102,11 @@ impl<'s, 'a> Board<'s, 'a> {
         board
     }
 
+    /// What it is made from.
+    pub(super) fn scene(&self) -> &'s Scene<'a> {
+        self.scene
+    }
+
     /// Energy that all calls are expected to take, each as likely as it is to be needed, Wh.
     #[must_use]
     pub fn expected_wh(&self) -> f64 {

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use farhop_days::{STEP_S, WeighedDays};
+use farhop_days::STEP_S;
 use farhop_earth::UtcTime;
 
 use crate::itinerary::Stay;
 use crate::power::habits::{ASLEEP_FROM_H, ASLEEP_UNTIL_H};
-use crate::schedule::scene::{Offer, Scene, day_column};
+use crate::schedule::scene::{Offer, Scene};
 use crate::schedule::session_limit_min;
 
 /// A slower mode must bring this much more (dimensionless) to be worth its time.
@@ -33,18 +33,18 @@ pub struct StayOffers {
     pub offers: Vec<Offer>,
 }
 
-/// What all stays have to offer, on a rough set of the days.
+/// What all stays have to offer; a rough set of days is enough.
 #[must_use]
-pub fn offers(scene: &Scene<'_>, rough: &WeighedDays) -> Vec<StayOffers> {
-    (0..scene.stays.len()).map(|s| of_stay(scene, rough, s)).collect()
+pub fn offers(rough: &Scene<'_>) -> Vec<StayOffers> {
+    (0..rough.stays.len()).map(|s| of_stay(rough, s)).collect()
 }
 
-fn of_stay(scene: &Scene<'_>, rough: &WeighedDays, index: usize) -> StayOffers {
+fn of_stay(scene: &Scene<'_>, index: usize) -> StayOffers {
     let stay = scene.stays[index];
     let mut by_cell: BTreeMap<(i64, usize, usize), Vec<Pick>> = BTreeMap::new();
     for (response, of) in scene.responses.iter().enumerate() {
         let (opens, closes) = open_span(scene, &stay, of.at);
-        if of.route.site != stay.site || !of.served || closes <= opens {
+        if of.route.site != stay.site || !of.served || closes <= opens || !scene.may_use(of.route.antenna) {
             continue;
         }
         let probe = Offer {
@@ -66,7 +66,7 @@ fn of_stay(scene: &Scene<'_>, rough: &WeighedDays, index: usize) -> StayOffers {
         let picks = by_cell
             .entry((of.at.unix_s(), of.route.station, of.route.channel))
             .or_default();
-        picks.extend(best_mode(scene, rough, response, &loads));
+        picks.extend(best_mode(scene, response, &loads));
     }
     let antenna = main_antenna(scene, index, &by_cell);
     let mut offers = Vec::new();
@@ -108,16 +108,16 @@ fn asleep(scene: &Scene<'_>, stay: &Stay, at_s: i64) -> bool {
 }
 
 /// The mode that carries the first of the messages best: the usual one unless another is clearly better.
-fn best_mode(scene: &Scene<'_>, rough: &WeighedDays, response: usize, loads: &[usize]) -> Option<Pick> {
+fn best_mode(scene: &Scene<'_>, response: usize, loads: &[usize]) -> Option<Pick> {
     let of = &scene.responses[response];
-    let made = day_column(of, rough);
+    let made = scene.column(response);
     let lead = scene.pending.get(*loads.first()?)?;
     let mut best: Option<Pick> = None;
     for (link, table) in scene.tables.of(of.route.site, of.route.station, of.route.channel) {
         let minutes = session_limit_min(lead.until, of.at.add_s(-STEP_S / 2));
         let slice = table.slice(lead.bytes, minutes);
         let through = slice.over(&made.column, table.shift_db(of.bandwidth_hz));
-        let chance = rough.mean(&through);
+        let chance = scene.days.mean(&through);
         if best.is_none_or(|b| chance > b.chance + WORTH_SLOWER) {
             best = Some(Pick {
                 response,

@@ -56,8 +56,18 @@ pub struct Scene<'a> {
     /// Until when one is busy with a task begun (hanging, walking), at the first stay; without one, since when one could have hung
     /// another antenna.
     pub busy_until: UtcTime,
-    columns: RefCell<BTreeMap<usize, Rc<DayColumn>>>,
+    columns: Columns,
+    usable: Option<&'a dyn Fn(usize) -> bool>,
 }
+
+/// Most numbers that kept columns hold, 16 MB; a plan of some days has fewer, and one of a month must not keep a month of them.
+const MOST_KEPT: usize = 4 << 20;
+/// Numbers that a column has for each day.
+const NUMBERS_A_DAY: usize = 3;
+
+/// Routes on days, each made once: good for all scenes of the same routes and the same days.
+#[derive(Clone, Default)]
+pub struct Columns(Rc<RefCell<BTreeMap<usize, Rc<DayColumn>>>>);
 
 /// A route on all days in its hour.
 pub struct DayColumn {
@@ -109,18 +119,63 @@ impl<'a> Scene<'a> {
             energy: parts.energy,
             hanging: parts.hanging,
             busy_until: parts.busy_until,
-            columns: RefCell::new(BTreeMap::new()),
+            columns: Columns::default(),
+            usable: None,
         }
     }
 
-    /// A route (index into the responses) on all days, made once.
+    /// The same with columns that other scenes of the same routes and days use too.
+    #[must_use]
+    pub fn sharing(self, columns: &Columns) -> Self {
+        Self {
+            columns: columns.clone(),
+            ..self
+        }
+    }
+
+    /// The same with only the antennas (indices into the kit) that are usable.
+    #[must_use]
+    pub(crate) fn with_antennas(self, usable: &'a dyn Fn(usize) -> bool) -> Self {
+        Self {
+            usable: Some(usable),
+            ..self
+        }
+    }
+
+    /// The same on other days, with the columns of those.
+    #[must_use]
+    pub(crate) fn on<'b>(&self, days: &'b WeighedDays, columns: &Columns) -> Scene<'b>
+    where
+        'a: 'b,
+    {
+        Scene {
+            days,
+            columns: columns.clone(),
+            ..*self
+        }
+    }
+
+    /// The columns that are kept.
+    pub(crate) fn columns(&self) -> &Columns {
+        &self.columns
+    }
+
+    /// Whether an antenna (index into the kit) may be used.
+    pub(crate) fn may_use(&self, antenna: usize) -> bool {
+        self.usable.is_none_or(|usable| usable(antenna))
+    }
+
+    /// A route (index into the responses) on all days, kept where there is room.
     #[must_use]
     pub fn column(&self, response: usize) -> Rc<DayColumn> {
-        if let Some(kept) = self.columns.borrow().get(&response) {
+        if let Some(kept) = self.columns.0.borrow().get(&response) {
             return Rc::clone(kept);
         }
         let made = Rc::new(day_column(&self.responses[response], self.days));
-        self.columns.borrow_mut().insert(response, Rc::clone(&made));
+        let mut kept = self.columns.0.borrow_mut();
+        if kept.len() * NUMBERS_A_DAY * self.days.days.count < MOST_KEPT {
+            kept.insert(response, Rc::clone(&made));
+        }
         made
     }
 

@@ -2,12 +2,13 @@
 
 use std::collections::BinaryHeap;
 
-use farhop_days::WeighedDays;
 use farhop_earth::UtcTime;
 use farhop_outing::Priority;
 
-use crate::schedule::board::{Added, Block, Board, PAUSE_MIN};
-use crate::schedule::offers::{StayOffers, offers};
+use crate::schedule::board::{Added, Block, Board};
+use crate::schedule::offers::StayOffers;
+use crate::schedule::prospects::{LEAST_ROOM_MIN, Prospects};
+use crate::schedule::room::first_free;
 use crate::schedule::scene::{Offer, Scene};
 
 /// Most calls in a schedule: nobody calls more often.
@@ -23,10 +24,8 @@ const EFFORT_SHARE: f64 = 0.003;
 const EFFORT_ASLEEP_SHARE: f64 = 0.03;
 /// Among calls within this much (dimensionless chance) of the best the earliest is taken.
 const EARLIEST_WITHIN: f64 = 0.03;
-/// Days of the first look.
-const ROUGH_DAYS: usize = 128;
-/// Minutes before the same station is called again on the same channel: whoever was busy is then likely done.
-const AGAIN_MIN: f64 = 10.0;
+/// Standard error (dimensionless) of a mean of the days of the first look, twice over.
+const ROUGHNESS: f64 = 0.04;
 
 /// A schedule with what it rests on.
 #[derive(Clone, Debug)]
@@ -60,18 +59,19 @@ impl PartialOrd for Bid {
     }
 }
 
-/// Days that a schedule is searched on; what it brings is then told on all of them, so that it is not flattered by its own search.
-const SEARCH_DAYS: usize = 512;
-
 /// Finds a schedule.
 #[must_use]
 pub fn search(scene: &Scene<'_>) -> Found {
-    let stride = scene.days.days.count / SEARCH_DAYS;
-    if stride < 2 {
-        return search_all(scene);
-    }
-    let fewer = scene.days.thinned(stride);
-    let found = search_all(&with_days(scene, &fewer));
+    search_among(scene, &Prospects::of(scene))
+}
+
+/// Finds a schedule among what was seen of the same routes, days, stays and messages, whatever energy was worth then.
+#[must_use]
+pub(crate) fn search_among(scene: &Scene<'_>, prospects: &Prospects) -> Found {
+    let Some((fewer, columns)) = prospects.searched_on() else {
+        return search_all(scene, prospects);
+    };
+    let found = search_all(&scene.on(fewer, columns), prospects);
     let mut board = Board::new(scene);
     for block in &found.blocks {
         if let Some(added) = board.look(&block.offer, block.start) {
@@ -84,46 +84,28 @@ pub fn search(scene: &Scene<'_>) -> Found {
     }
 }
 
-/// The same scene on other days.
-fn with_days<'b>(scene: &Scene<'b>, days: &'b WeighedDays) -> Scene<'b> {
-    Scene::new(crate::schedule::scene::SceneParts {
-        outing: scene.outing,
-        days,
-        tables: scene.tables,
-        responses: scene.responses,
-        stays: scene.stays,
-        now: scene.now,
-        pending: scene.pending,
-        energy: scene.energy,
-        hanging: scene.hanging,
-        busy_until: scene.busy_until,
-    })
-}
-
-fn search_all(scene: &Scene<'_>) -> Found {
-    let stride = scene.days.days.count.div_ceil(ROUGH_DAYS).max(1);
-    let rough = scene.days.thinned(stride);
-    let stays = offers(scene, &rough);
-    let all: Vec<Offer> = stays.iter().flat_map(|s| s.offers.iter().cloned()).collect();
+fn search_all(scene: &Scene<'_>, prospects: &Prospects) -> Found {
     let mut search = Search {
         scene,
-        stays: &stays,
+        prospects,
         board: Board::new(scene),
         energy_share: ENERGY_SHARE,
     };
-    search.fill(&all, &rough);
+    search.fill();
     // Dear first, so that the calls that bring most for their energy come first; then what is left may go.
     if scene.energy.calls_wh.is_finite() {
         search.energy_share = SPARE_ENERGY_SHARE;
-        search.fill(&all, &rough);
+        search.fill();
     }
-    let blocks = search.board.blocks;
-    Found { blocks, stays }
+    Found {
+        blocks: search.board.blocks,
+        stays: prospects.stays.clone(),
+    }
 }
 
 struct Search<'s, 'a> {
     scene: &'s Scene<'a>,
-    stays: &'s [StayOffers],
+    prospects: &'s Prospects,
     board: Board<'s, 'a>,
     /// What the whole of the energy that may be spent is worth now, in the weight of all messages (share, dimensionless).
     energy_share: f64,
@@ -131,10 +113,10 @@ struct Search<'s, 'a> {
 
 impl Search<'_, '_> {
     /// Adds the best call again and again while it is worth its cost.
-    fn fill(&mut self, all: &[Offer], rough: &WeighedDays) {
-        let mut bids: BinaryHeap<Bid> = self.first_look(all, rough);
+    fn fill(&mut self) {
+        let mut bids: BinaryHeap<Bid> = self.first_bids();
         while self.board.blocks.len() < MOST_CALLS {
-            let Some(added) = self.best(all, &mut bids) else {
+            let Some(added) = self.best(&mut bids) else {
                 break;
             };
             self.board.add(added);
@@ -142,26 +124,21 @@ impl Search<'_, '_> {
         self.prune();
     }
 
-    /// What each offer could add alone, roughly, with room for the roughness: an order in which to look closer.
-    fn first_look(&self, all: &[Offer], rough: &WeighedDays) -> BinaryHeap<Bid> {
-        let scene = with_days(self.scene, rough);
-        let board = Board::new(&scene);
-        let one = |(index, offer): (usize, &Offer)| {
-            let start = self.first_free(offer, 4.0)?;
-            let added = board.look(offer, start)?;
-            // Standard error of a mean of 128 days, twice over.
-            let net = self.net(&added) + 0.04;
-            (added.gain > 0.0).then_some(Bid {
+    /// What each offer could add alone, with room for the roughness of the first look: an order in which to look closer.
+    fn first_bids(&self) -> BinaryHeap<Bid> {
+        let one = |(offer, alone): (usize, &Option<Added>)| {
+            let net = self.net(alone.as_ref()?) + ROUGHNESS;
+            Some(Bid {
                 net,
-                offer: index,
+                offer,
                 fresh_at: None,
             })
         };
-        all.iter().enumerate().filter_map(one).collect()
+        self.prospects.alone.iter().enumerate().filter_map(one).collect()
     }
 
     /// The best addition, or none that is worth its cost. Bids are upper bounds: a call adds the less the more there are.
-    fn best(&self, all: &[Offer], bids: &mut BinaryHeap<Bid>) -> Option<Added> {
+    fn best(&self, bids: &mut BinaryHeap<Bid>) -> Option<Added> {
         let count = self.board.blocks.len();
         let mut looked: Vec<(usize, Added)> = Vec::new();
         let mut best_net = 0.0;
@@ -174,9 +151,11 @@ impl Search<'_, '_> {
                 bids.push(bid);
                 break;
             }
-            let Some(offer) = all.get(bid.offer) else { continue };
+            let Some(offer) = self.prospects.all.get(bid.offer) else {
+                continue;
+            };
             let Some(added) = self
-                .first_free(offer, 4.0)
+                .first_free(offer, LEAST_ROOM_MIN)
                 .and_then(|start| self.board.look(offer, start))
             else {
                 continue;
@@ -279,73 +258,8 @@ impl Search<'_, '_> {
         self.board.expected_wh() + added.block.energy_wh <= self.limit_wh(added)
     }
 
-    /// The first instant at which an offer has `need_min` free minutes: no other call, no antenna to be changed, not the same station
-    /// again at once.
     fn first_free(&self, offer: &Offer, need_min: f64) -> Option<UtcTime> {
-        let antenna = self.scene.responses[offer.response].route.antenna;
-        let setup_s = |antenna: usize| {
-            let of = self.scene.outing.kit.antennas.get(antenna);
-            of.map_or(0, |a| (60.0 * a.setup_min) as i64)
-        };
-        let stay = self.scene.stays.get(offer.stay)?;
-        let hung = (offer.stay == 0).then_some(self.scene.hanging).flatten();
-        // The first antenna is hung on arrival; whoever had nothing else to do has hung another one since.
-        let arrived = if offer.stay == 0 {
-            stay.from.max(self.scene.busy_until)
-        } else {
-            stay.from
-        };
-        let ready = match hung {
-            Some(up) if up == antenna => arrived,
-            Some(_) => arrived.add_s(setup_s(antenna)),
-            None => {
-                let first = self.stays[offer.stay].antenna.unwrap_or(antenna);
-                let change_s = if first == antenna { 0 } else { setup_s(antenna) };
-                arrived.add_s(setup_s(first) + change_s)
-            }
-        };
-        let mut start = offer.opens.max(ready);
-        let need_s = (60.0 * need_min) as i64;
-        for _ in 0..=2 * self.board.blocks.len() + 1 {
-            if start >= offer.closes {
-                return None;
-            }
-            let Some(pushed) = self.pushed_by(offer, antenna, (start, need_s), &setup_s) else {
-                return Some(start);
-            };
-            start = pushed;
-        }
-        None
-    }
-
-    /// The instant to which the first call that is in the way pushes this one; none if nothing is.
-    fn pushed_by(
-        &self,
-        offer: &Offer,
-        antenna: usize,
-        (start, need_s): (UtcTime, i64),
-        setup_s: &dyn Fn(usize) -> i64,
-    ) -> Option<UtcTime> {
-        let route = self.scene.responses[offer.response].route;
-        let pause_s = (60.0 * PAUSE_MIN) as i64;
-        self.board.blocks.iter().find_map(|b| {
-            let other = self.scene.responses[b.offer.response].route;
-            let same_stay = b.offer.stay == offer.stay;
-            let (gap_before_s, gap_after_s) = if same_stay && other.antenna != antenna {
-                (setup_s(antenna), setup_s(other.antenna))
-            } else {
-                (0, 0)
-            };
-            let again_s = if other.station == route.station && other.channel == route.channel {
-                (60.0 * AGAIN_MIN) as i64 - pause_s
-            } else {
-                0
-            };
-            let clear_after = b.end.add_s(gap_before_s.max(again_s));
-            let clear_before = b.start.add_s(-(gap_after_s.max(again_s)));
-            let clash = start < clear_after && start.add_s(need_s) > clear_before;
-            clash.then_some(clear_after)
-        })
+        first_free(&self.board, &self.prospects.stays, offer, need_min)
     }
 
     /// Takes away what turned out not to be worth it once all others were there.

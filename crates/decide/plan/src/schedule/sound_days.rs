@@ -1,10 +1,10 @@
 //! What the sky and the stations would give each message with fewer antennas and a sound station.
 
-use farhop_days::{DrawAsk, DrawnDays, Response, WeighedDays};
+use farhop_days::{DrawAsk, DrawnDays, WeighedDays};
 use farhop_outing::Outing;
 
 use crate::analysis::{Analysis, SEED};
-use crate::schedule::{Board, EnergyLimit, Pending, Scene, SceneParts, search};
+use crate::schedule::{Board, Columns, EnergyLimit, Pending, Scene, SceneParts, search};
 
 /// Days on which combinations of antennas are compared.
 const DAYS: usize = 128;
@@ -15,6 +15,7 @@ pub struct SoundDays<'a> {
     analysis: &'a Analysis,
     days: WeighedDays,
     pending: Vec<Pending>,
+    columns: Columns,
 }
 
 impl<'a> SoundDays<'a> {
@@ -28,6 +29,7 @@ impl<'a> SoundDays<'a> {
             analysis,
             days: WeighedDays::prior(days),
             pending: Pending::all(outing, outing.header.start),
+            columns: Columns::default(),
         }
     }
 
@@ -35,20 +37,20 @@ impl<'a> SoundDays<'a> {
     /// into the kit) that `usable` leaves, with charge enough.
     #[must_use]
     pub fn chances(&self, usable: &dyn Fn(usize) -> bool) -> Vec<f64> {
-        let left = |r: &&Response| usable(r.route.antenna);
-        let responses: Vec<Response> = self.analysis.responses.iter().filter(left).cloned().collect();
         let scene = Scene::new(SceneParts {
             outing: self.outing,
             days: &self.days,
             tables: &self.analysis.tables,
-            responses: &responses,
+            responses: &self.analysis.responses,
             stays: &self.analysis.stays,
             now: self.outing.header.start,
             pending: &self.pending,
             energy: EnergyLimit::NONE,
             hanging: None,
             busy_until: self.outing.header.start,
-        });
+        })
+        .sharing(&self.columns)
+        .with_antennas(usable);
         let board = Board::with(&scene, search(&scene).blocks);
         let mut chances = vec![0.0; self.outing.messages.len()];
         for (place, pending) in self.pending.iter().enumerate() {

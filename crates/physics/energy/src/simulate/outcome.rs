@@ -2,7 +2,7 @@
 
 use super::outing::EnergyOuting;
 use super::prepare::{Prepared, prepare};
-use super::reserve::transmit_stop;
+use super::reserve::{Standing, standing, transmit_stop};
 use super::run::{Scenario, ScenarioResult, run};
 use super::turns::{TurnOutlook, dry_s};
 use crate::protection::{Release, TripCause};
@@ -84,6 +84,26 @@ pub struct TransmitOutlook {
     pub first_fail_s: Spread3,
     /// When to stop so that the reserve holds.
     pub stop: TransmitStop,
+}
+
+/// Whether the reserve holds in the share of scenarios asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reserve {
+    /// With all planned transmissions.
+    Kept,
+    /// With silence from some time on.
+    KeptBySilence,
+    /// Not even without transmitting.
+    NeverKept,
+}
+
+/// The little of an outcome that tells whether calls can be afforded: without traces, bands and the time to stop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CallsHeld {
+    /// For each activity of the input, [`ActivityOutlook::chance_powered`] (dimensionless).
+    pub powered: Vec<f64>,
+    /// Whether the reserve holds.
+    pub reserve: Reserve,
 }
 
 /// The outlook for a load.
@@ -171,6 +191,29 @@ pub(super) fn gather(outing: &EnergyOuting) -> EnergyOutcome {
         },
         times_s: median.times_s,
     }
+}
+
+/// As [`gather`], but only what tells whether calls can be afforded.
+pub(super) fn held(outing: &EnergyOuting) -> CallsHeld {
+    let prepared = prepare(outing);
+    let scenarios = scenarios(outing);
+    let results: Vec<ScenarioResult> = scenarios.iter().map(|s| run(&prepared, s, f64::INFINITY)).collect();
+    CallsHeld {
+        powered: (0..outing.input.activities.len())
+            .map(|k| chance_powered(&results, k))
+            .collect(),
+        reserve: match standing(&prepared, &scenarios, &results) {
+            Standing::Kept => Reserve::Kept,
+            Standing::BySilence { .. } => Reserve::KeptBySilence,
+            Standing::Never => Reserve::NeverKept,
+        },
+    }
+}
+
+fn chance_powered(results: &[ScenarioResult], activity: usize) -> f64 {
+    share_of(results, |r| {
+        r.activities.get(activity).is_some_and(|a| a.failed_s.is_none())
+    })
 }
 
 /// In which share of the results something happens, and when.
@@ -322,7 +365,7 @@ fn activity_outlooks(outing: &EnergyOuting, results: &[ScenarioResult]) -> Vec<A
                 p50: energy_wh.p50 - idle_wh,
                 p90: energy_wh.p90 - idle_wh,
             },
-            chance_powered: share_of(results, |r| of(r).is_some_and(|a| a.failed_s.is_none())),
+            chance_powered: chance_powered(results, k),
             chance_degraded: share_of(results, |r| of(r).is_some_and(|a| a.degraded)),
         }
     };

@@ -40,6 +40,53 @@ pub(super) fn kept(prepared: &Prepared<'_>, scenario: &Scenario, result: &Scenar
     sources.enumerate().all(held)
 }
 
+/// Whether the reserve holds, before anybody asks from when on silence would save it.
+pub(super) enum Standing<'a> {
+    /// It holds with all planned transmissions.
+    Kept,
+    /// It does not hold even without transmitting.
+    Never,
+    /// It holds with silence from some time on.
+    BySilence {
+        /// Scenarios in which silence from the beginning keeps it and all transmissions do not.
+        open: Vec<&'a Scenario>,
+        /// Scenarios in which nothing keeps it.
+        lost: usize,
+        /// Scenarios in which it may fail.
+        allowed: usize,
+    },
+}
+
+/// How the reserve stands, from the scenarios with everything sent.
+pub(super) fn standing<'a>(
+    prepared: &Prepared<'_>,
+    scenarios: &'a [Scenario],
+    all_sent: &[ScenarioResult],
+) -> Standing<'a> {
+    let input = &prepared.outing.input;
+    // The small term keeps 0.1 · 60 from being 5.999…
+    let allowed = ((1.0 - input.reserve_confidence) * scenarios.len() as f64 + 1e-9).floor() as usize;
+    let failing = scenarios
+        .iter()
+        .zip(all_sent)
+        .filter(|(s, result)| !kept(prepared, s, result));
+    let mut open: Vec<&Scenario> = failing.map(|(s, _)| s).collect();
+    if open.len() <= allowed {
+        return Standing::Kept;
+    }
+    let before = open.len();
+    open.retain(|scenario| !fails(prepared, scenario, 0.0));
+    let lost = before - open.len();
+    if lost > allowed {
+        return Standing::Never;
+    }
+    Standing::BySilence { open, lost, allowed }
+}
+
+fn fails(prepared: &Prepared<'_>, scenario: &Scenario, until_s: f64) -> bool {
+    !keeps_above(prepared, scenario, until_s, &floors_wh(prepared, scenario))
+}
+
 /// The latest time at which transmitting may go on, so that the reserve holds in the share of scenarios asked for, to a minute.
 ///
 /// Bisection on that time. A scenario in which the reserve holds with silence from a time on holds it with silence from any
@@ -49,29 +96,15 @@ pub(super) fn transmit_stop(
     scenarios: &[Scenario],
     all_sent: &[ScenarioResult],
 ) -> TransmitStop {
-    let input = &prepared.outing.input;
-    // The small term keeps 0.1 · 60 from being 5.999…
-    let allowed = ((1.0 - input.reserve_confidence) * scenarios.len() as f64 + 1e-9).floor() as usize;
-    let fails =
-        |scenario: &Scenario, until_s: f64| !keeps_above(prepared, scenario, until_s, &floors_wh(prepared, scenario));
-    let failing = scenarios
-        .iter()
-        .zip(all_sent)
-        .filter(|(s, result)| !kept(prepared, s, result));
-    let mut open: Vec<&Scenario> = failing.map(|(s, _)| s).collect();
-    if open.len() <= allowed {
-        return TransmitStop::NotNeeded;
-    }
-    let before = open.len();
-    open.retain(|scenario| !fails(scenario, 0.0));
-    let mut lost = before - open.len();
-    if lost > allowed {
-        return TransmitStop::NeverKept;
-    }
-    let (mut good_s, mut bad_s) = (0.0, input.duration_s);
+    let (mut open, mut lost, allowed) = match standing(prepared, scenarios, all_sent) {
+        Standing::Kept => return TransmitStop::NotNeeded,
+        Standing::Never => return TransmitStop::NeverKept,
+        Standing::BySilence { open, lost, allowed } => (open, lost, allowed),
+    };
+    let (mut good_s, mut bad_s) = (0.0, prepared.outing.input.duration_s);
     while bad_s - good_s > 60.0 {
         let middle_s = 0.5 * (good_s + bad_s);
-        let (failed, kept): (Vec<&Scenario>, Vec<&Scenario>) = open.iter().partition(|s| fails(s, middle_s));
+        let (failed, kept): (Vec<&Scenario>, Vec<&Scenario>) = open.iter().partition(|s| fails(prepared, s, middle_s));
         if lost + failed.len() <= allowed {
             lost += failed.len();
             good_s = middle_s;
