@@ -179,8 +179,11 @@ impl Player<'_> {
             let time_min = at.map_or(f64::INFINITY, |k| clock[k] / 60.0);
             let deadline_min = (of.deadline.unix_s() - start.unix_s()) as f64 / 60.0;
             let limit_min = LONGEST_MIN.min(left_min);
-            if time_min <= limit_min.min(deadline_min) {
-                delivered.push(*message);
+            if time_min <= limit_min {
+                // What is late goes all the same, and what comes after it.
+                if time_min <= deadline_min {
+                    delivered.push(*message);
+                }
                 minutes = minutes.max(time_min);
             } else {
                 let air_min = course.air_s.last().copied().unwrap_or(180.0) / 60.0;

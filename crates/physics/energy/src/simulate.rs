@@ -38,8 +38,8 @@ pub fn simulate(outing: &EnergyOuting) -> EnergyOutcome {
 
 /// Whether calls can be afforded, as [`simulate`] says it, at a fraction of the work.
 #[must_use]
-pub fn simulate_calls(outing: &EnergyOuting) -> CallsHeld {
-    outcome::held(outing)
+pub fn simulate_calls(outing: &EnergyOuting) -> CallsHeld<'_> {
+    CallsHeld::of(outing)
 }
 
 /// Walks the outing through one scenario, for a closer look.

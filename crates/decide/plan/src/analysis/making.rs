@@ -10,7 +10,7 @@ use super::{Analysis, AnalysisParts, BottomLine, Elsewhere, MessagePlan, SEED};
 use crate::chance::Chance;
 use crate::hours::{HourChance, hour_chances};
 use crate::itinerary::{Stay, alone, bases, stays};
-use crate::power::{Afforded, EnergyForecast, afforded, calls_of, energy_with, set_off_between_calls};
+use crate::power::{Afforded, EnergyForecast, afforded_or_short, calls_of, energy_with, set_off_between_calls};
 use crate::schedule::bottom::{Factor, message_chance};
 use crate::schedule::orders::order;
 use crate::schedule::sends::sends_of;
@@ -32,10 +32,11 @@ const ENOUGH_POWER: f64 = 0.98;
 /// eighth of it stays open at most.
 const LOOKS: usize = 3;
 
-/// Charge is short: a call may find the battery empty, or the calls eat into the reserve that would hold without them.
-fn is_short(held: &Result<Afforded, PlanError>) -> bool {
-    let short = |h: &Afforded| h.least() < ENOUGH_POWER || h.calls_break_reserve;
-    held.as_ref().is_ok_and(short)
+/// How a schedule lasts on the charge, and whether charge is short for it; where it cannot be worked out it is not.
+type Held = Result<(Afforded, bool), PlanError>;
+
+fn is_short(held: &Held) -> bool {
+    held.as_ref().is_ok_and(|(_, short)| *short)
 }
 
 /// What came out.
@@ -163,14 +164,13 @@ impl<'a> Making<'a> {
             sends,
             messages,
             elsewhere: elsewhere.clone(),
-            energy: held
-                .and_then(|held| energy_with(self.outing, held.calls.into_iter().map(|(call, _)| call).collect())),
+            energy: held.and_then(|(held, _)| energy_with(self.outing, held.into_calls())),
         })
     }
 
     /// The schedule that the charge allows, and how it lasts for that. Between what is surely there for calls and the energy in Wh that they
     /// would take if charge did not matter, the most is looked for that still keeps the reserve.
-    fn with_charge(&self, stays: &[Stay], prospects: &Prospects, most_wh: f64) -> (Found, Result<Afforded, PlanError>) {
+    fn with_charge(&self, stays: &[Stay], prospects: &Prospects, most_wh: f64) -> (Found, Held) {
         let sure = self.limit();
         let made = |limit: EnergyLimit| {
             let scene = self.scene(stays, self.days, limit).sharing(&self.columns);
@@ -225,17 +225,18 @@ impl<'a> Making<'a> {
     }
 
     /// Whether the charge lasts for a schedule; the chance that the battery holds is written into its calls.
-    fn held(&self, scene: &Scene<'_>, found: &mut Found) -> Result<Afforded, PlanError> {
+    fn held(&self, scene: &Scene<'_>, found: &mut Found) -> Held {
         let board = Board::with(scene, found.blocks.clone());
-        let held = afforded(self.outing, calls_of(self.outing, &sends_of(scene, &board)))?;
+        let calls = calls_of(self.outing, &sends_of(scene, &board));
+        let (held, short) = afforded_or_short(self.outing, calls, ENOUGH_POWER)?;
         // Calls that were left out as hardly needed have what the one before them has.
         let mut last = 1.0;
         for (place, block) in found.blocks.iter_mut().enumerate() {
-            let counted = held.calls.iter().find(|(call, _)| call.send == place);
+            let counted = held.0.iter().find(|(call, _)| call.send == place);
             last = counted.map_or(last, |(_, powered)| *powered);
             block.alive = last;
         }
-        Ok(held)
+        Ok((held, short))
     }
 
     /// What calls may take: the least that nine scenarios in ten have left without any call and with the set off, above the reserve.

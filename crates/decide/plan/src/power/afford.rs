@@ -1,50 +1,83 @@
 //! Whether the charge lasts for calls, without all that a forecast of energy tells besides.
 
-use farhop_energy::simulate::{Reserve, simulate_calls};
+use farhop_energy::simulate::{CallsHeld, Reserve, simulate_calls};
 use farhop_outing::Outing;
 
 use super::stay::Stay;
-use super::{Call, own_stretches, quiet_between, ready};
+use super::{Call, Ready, own_stretches, quiet_between, ready};
 use crate::error::PlanError;
 
-/// Whether the charge lasts for calls.
+/// Calls with the share of the scenarios (dimensionless) in which everything has power to the end of each.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Afforded {
-    /// Each call with the share of the scenarios in which everything has power to its end (dimensionless).
-    pub calls: Vec<(Call, f64)>,
-    /// The calls take what is kept back: see [`super::EnergyForecast::calls_break_reserve`].
-    pub calls_break_reserve: bool,
-}
+pub(crate) struct Afforded(pub Vec<(Call, f64)>);
 
 impl Afforded {
-    /// Share of the scenarios (dimensionless) in which the call with the least has power.
+    /// Share of the scenarios (dimensionless) in which the call with the least has power; 1 without calls.
     pub(crate) fn least(&self) -> f64 {
-        self.calls.iter().map(|(_, powered)| *powered).fold(1.0, f64::min)
+        self.0.iter().map(|(_, powered)| *powered).fold(1.0, f64::min)
+    }
+
+    /// The calls alone.
+    pub(crate) fn into_calls(self) -> Vec<Call> {
+        self.0.into_iter().map(|(call, _)| call).collect()
     }
 }
 
-/// Whether the charge lasts for calls, in order of time: what [`super::energy_with`] says of it, at a fraction of the work.
+/// The charge under calls, walked through its scenarios.
+struct Walked {
+    ready: Ready,
+    calls: Vec<Call>,
+    listens: bool,
+}
+
+impl Walked {
+    fn new(outing: &Outing, calls: Vec<Call>) -> Result<Self, PlanError> {
+        let stay = Stay::new(outing, &calls);
+        Ok(Self {
+            ready: ready(outing, &stay, &calls, None)?,
+            calls,
+            listens: outing.kit.transceiver.listen_h_per_day > 0.0,
+        })
+    }
+
+    fn afforded(&self, held: &CallsHeld<'_>) -> Afforded {
+        let powered = |call: &Call| {
+            let own = own_stretches(call, &self.ready.doings, self.ready.checked.input());
+            own.map(|place| held.powered(place)).fold(1.0, f64::min)
+        };
+        Afforded(self.calls.iter().map(|call| (call.clone(), powered(call))).collect())
+    }
+
+    /// As [`super::EnergyForecast::calls_break_reserve`].
+    fn calls_break_reserve(&self, held: &CallsHeld<'_>) -> bool {
+        let holds_quiet = || {
+            let quiet = quiet_between(self.ready.checked.input(), &self.ready.doings);
+            self.listens && quiet.is_some_and(|q| simulate_calls(&q).reserve() == Reserve::Kept)
+        };
+        held.reserve() == Reserve::KeptBySilence && !holds_quiet()
+    }
+}
+
+/// How far the charge lasts for calls, in order of time: what [`super::energy_with`] says of it, at a fraction of the work.
 ///
 /// # Errors
 /// As [`super::energy_with`].
 pub(crate) fn afforded(outing: &Outing, calls: Vec<Call>) -> Result<Afforded, PlanError> {
-    let stay = Stay::new(outing, &calls);
-    let ready = ready(outing, &stay, &calls, None)?;
-    let held = simulate_calls(&ready.checked);
-    let powered = |call: &Call| {
-        let own = own_stretches(call, &ready.doings, ready.checked.input());
-        let shares = own.filter_map(|place| held.powered.get(place));
-        shares.copied().fold(1.0, f64::min)
-    };
-    let listens = outing.kit.transceiver.listen_h_per_day > 0.0;
-    let holds_quiet = || {
-        let quiet = quiet_between(ready.checked.input(), &ready.doings);
-        listens && quiet.is_some_and(|q| simulate_calls(&q).reserve == Reserve::Kept)
-    };
-    Ok(Afforded {
-        calls_break_reserve: held.reserve == Reserve::KeptBySilence && !holds_quiet(),
-        calls: calls.iter().map(|call| (call.clone(), powered(call))).collect(),
-    })
+    let walked = Walked::new(outing, calls)?;
+    Ok(walked.afforded(&simulate_calls(&walked.ready.checked)))
+}
+
+/// The same, and whether charge is short for them: one has power in less than `enough` (share of the scenarios, dimensionless), or they
+/// take what is kept back.
+///
+/// # Errors
+/// As [`super::energy_with`].
+pub(crate) fn afforded_or_short(outing: &Outing, calls: Vec<Call>, enough: f64) -> Result<(Afforded, bool), PlanError> {
+    let walked = Walked::new(outing, calls)?;
+    let held = simulate_calls(&walked.ready.checked);
+    let afforded = walked.afforded(&held);
+    let short = afforded.least() < enough || walked.calls_break_reserve(&held);
+    Ok((afforded, short))
 }
 
 #[cfg(test)]
@@ -58,10 +91,7 @@ mod tests {
     /// What the whole forecast says.
     fn told(forecast: &EnergyForecast) -> Afforded {
         let calls = forecast.messages.iter().map(|m| (m.call.clone(), m.chance_powered));
-        Afforded {
-            calls: calls.collect(),
-            calls_break_reserve: forecast.calls_break_reserve(),
-        }
+        Afforded(calls.collect())
     }
 
     #[test]
@@ -71,21 +101,26 @@ mod tests {
         let calls = calls_of(&outing, &made.sends);
         assert!(calls.len() > 1);
         let (mut broken, mut dry) = (0, 0);
-        for (share, reserve, listen_h) in [
+        let cases = [
             (1.0, 0.1, 4.0),
             (0.6, 0.2, 4.0),
             (0.4, 0.2, 0.0),
             (0.25, 0.2, 12.0),
             (0.1, 0.3, 0.0),
-        ] {
+        ];
+        for (share, reserve, listen_h) in cases {
             let mut parts = outing.clone().into_parts();
             parts.kit.batteries.iter_mut().for_each(|b| b.start_charge = share);
             parts.kit.transceiver.listen_h_per_day = listen_h;
             parts.header.reserve = reserve;
             let changed = Outing::new(parts).unwrap();
-            let whole = told(&energy_with(&changed, calls.clone()).unwrap());
+            let forecast = energy_with(&changed, calls.clone()).unwrap();
+            let whole = told(&forecast);
             assert_eq!(afforded(&changed, calls.clone()).unwrap(), whole);
-            broken += usize::from(whole.calls_break_reserve);
+            // Nobody has enough at none, so that the reserve alone decides.
+            let (same, short) = afforded_or_short(&changed, calls.clone(), 0.0).unwrap();
+            assert_eq!((&same, short), (&whole, forecast.calls_break_reserve()));
+            broken += usize::from(short);
             dry += usize::from(whole.least() < 1.0);
         }
         assert!(broken > 0 && dry > 0, "{broken} {dry}: the cases do not tell anything");

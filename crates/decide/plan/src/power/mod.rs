@@ -17,7 +17,7 @@ mod sun;
 mod timeline;
 
 pub use activities::Doing;
-pub(crate) use afford::{Afforded, afforded};
+pub(crate) use afford::{Afforded, afforded, afforded_or_short};
 pub use calls::{Call, calls_of};
 pub use farhop_energy::simulate::{LoadOutlook, Source, SourceOutlook, TransmitStop, TripOutlook};
 pub use farhop_energy::spread::Spread3;

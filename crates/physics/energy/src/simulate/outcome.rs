@@ -97,13 +97,41 @@ pub enum Reserve {
     NeverKept,
 }
 
-/// The little of an outcome that tells whether calls can be afforded: without traces, bands and the time to stop.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CallsHeld {
-    /// For each activity of the input, [`ActivityOutlook::chance_powered`] (dimensionless).
-    pub powered: Vec<f64>,
+/// The outing walked through its scenarios, for whoever only asks whether calls can be afforded: without traces' bands and the time
+/// to stop, and the reserve only where it is asked for.
+pub struct CallsHeld<'a> {
+    prepared: Prepared<'a>,
+    scenarios: Vec<Scenario>,
+    results: Vec<ScenarioResult>,
+}
+
+impl<'a> CallsHeld<'a> {
+    pub(super) fn of(outing: &'a EnergyOuting) -> Self {
+        let prepared = prepare(outing);
+        let scenarios = scenarios(outing);
+        let results = scenarios.iter().map(|s| run(&prepared, s, f64::INFINITY)).collect();
+        Self {
+            prepared,
+            scenarios,
+            results,
+        }
+    }
+
+    /// [`ActivityOutlook::chance_powered`] (dimensionless) of an activity by its place in the input; 0 beyond the last.
+    #[must_use]
+    pub fn powered(&self, activity: usize) -> f64 {
+        chance_powered(&self.results, activity)
+    }
+
     /// Whether the reserve holds.
-    pub reserve: Reserve,
+    #[must_use]
+    pub fn reserve(&self) -> Reserve {
+        match standing(&self.prepared, &self.scenarios, &self.results) {
+            Standing::Kept => Reserve::Kept,
+            Standing::BySilence { .. } => Reserve::KeptBySilence,
+            Standing::Never => Reserve::NeverKept,
+        }
+    }
 }
 
 /// The outlook for a load.
@@ -190,23 +218,6 @@ pub(super) fn gather(outing: &EnergyOuting) -> EnergyOutcome {
             stop: transmit_stop(&prepared, &scenarios, &results),
         },
         times_s: median.times_s,
-    }
-}
-
-/// As [`gather`], but only what tells whether calls can be afforded.
-pub(super) fn held(outing: &EnergyOuting) -> CallsHeld {
-    let prepared = prepare(outing);
-    let scenarios = scenarios(outing);
-    let results: Vec<ScenarioResult> = scenarios.iter().map(|s| run(&prepared, s, f64::INFINITY)).collect();
-    CallsHeld {
-        powered: (0..outing.input.activities.len())
-            .map(|k| chance_powered(&results, k))
-            .collect(),
-        reserve: match standing(&prepared, &scenarios, &results) {
-            Standing::Kept => Reserve::Kept,
-            Standing::BySilence { .. } => Reserve::KeptBySilence,
-            Standing::Never => Reserve::NeverKept,
-        },
     }
 }
 
