@@ -68,14 +68,14 @@ pub fn wanting(outing: &Outing, store: &dyn Kept) -> usize {
 }
 
 /// An antenna over a ground on a frequency.
-struct Solving<'a> {
+pub(crate) struct Solving<'a> {
     antenna: &'a Antenna,
     ground: farhop_earth::GroundConstants,
     freq_mhz: f64,
 }
 
 /// The antennas that are to be solved, each once, and all links; no links where the outing's time cannot be forecast.
-fn missing<'a>(outing: &'a Outing, store: &dyn Kept) -> (Vec<Solving<'a>>, Option<LinkPlan>) {
+pub(crate) fn missing<'a>(outing: &'a Outing, store: &dyn Kept) -> (Vec<Solving<'a>>, Option<LinkPlan>) {
     let all = |count: usize| (0..count).collect::<Vec<usize>>();
     let mut seen = BTreeSet::new();
     let antennas = wanted(outing, &all(outing.sites.len()), &all(outing.stations.len()))

@@ -15,6 +15,7 @@ use farhop_exposure::shape::Piece;
 use farhop_outing::{Antenna, AntennaKind};
 
 use crate::engine::{SolutionStore, built_at, key_of};
+use crate::safety::cases::SafetyCase;
 
 /// A part that a hand may reach.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -57,6 +58,20 @@ pub struct NearAtWatt {
 /// Changes whenever the same antenna would give other figures.
 const NEAR_EDITION: u32 = 1;
 
+/// Under what near fields are kept.
+fn near_key(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, PlanError> {
+    let mut key = format!("near {NEAR_EDITION} ").into_bytes();
+    key.extend(key_of(antenna, ground, freq_mhz)?);
+    Ok(key)
+}
+
+/// Whether the near fields of a case are kept, or cannot be computed at all.
+#[must_use]
+pub(crate) fn is_known(case: &SafetyCase<'_>, store: &dyn SolutionStore) -> bool {
+    let key = near_key(case.antenna, case.site.ground.constants(), case.freq_mhz);
+    key.map_or(true, |key| store.near(&key).is_some())
+}
+
 /// The near fields of an antenna over a ground on a frequency in MHz, from a store or afresh.
 ///
 /// # Errors
@@ -67,8 +82,7 @@ pub fn near_in(
     ground: GroundConstants,
     freq_mhz: f64,
 ) -> Result<Arc<NearAtWatt>, PlanError> {
-    let mut key = format!("near {NEAR_EDITION} ").into_bytes();
-    key.extend(key_of(antenna, ground, freq_mhz)?);
+    let key = near_key(antenna, ground, freq_mhz)?;
     if let Some(near) = store.near(&key) {
         return Ok(near);
     }

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 
 use farhop_benches::speed::trip::{Size, outing_text};
 use farhop_earth::UtcTime;
-use farhop_next::today::{Budget, NextAsk, Today, next_step};
+use farhop_next::today::{Budget, Known, NextAsk, Today, next_step, next_step_knowing};
 use farhop_outing::Outing;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::read_outing_text;
@@ -44,8 +44,8 @@ fn table(mixed: bool) -> Result<String, String> {
     let outing = outing.ok_or("the outing is not sound")?;
     let store = Solutions::of_user();
     let mut lines = vec![format!(
-        "{:>8} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10}   ms",
-        "entries", "read", "look", "append", "counts", "fold", "energy", "next"
+        "{:>8} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10} {:>10}   ms",
+        "entries", "read", "look", "append", "counts", "fold", "energy", "next", "again"
     )];
     for count in COUNTS {
         lines.push(row(&outing, &store, count, mixed)?);
@@ -100,7 +100,18 @@ fn measured(
     let today = Today::at(outing, log.standing(), now);
     let energy = middle(|| drop(Budget::of(&today)));
     let next = middle(|| drop(next_step(today.clone(), store, NextAsk::default())));
-    let all = [read, look, append, counts, fold, energy, next];
+    // As a server asks: the clock stands, and one more voltage is there.
+    let mut known = Known::default();
+    let mut tenths = 0;
+    let again = middle(|| {
+        tenths += 1;
+        let mut today = today.clone();
+        if let Some(volts) = &mut today.day.readings.voltage {
+            volts.value.voltage_v = 12.5 + f64::from(tenths) / 100.0;
+        }
+        drop(next_step_knowing(today, store, NextAsk::default(), &mut known));
+    });
+    let all = [read, look, append, counts, fold, energy, next, again];
     let cells: Vec<String> = all.iter().map(|s| format!("{:>10.2}", 1e3 * s)).collect();
     Ok(format!("{count:>8} {}", cells.join(" ")))
 }

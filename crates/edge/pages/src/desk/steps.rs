@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use farhop_earth::UtcTime;
-use farhop_next::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use farhop_next::today::{Known, NextAsk, NextStep, Today, Whence, next_step_knowing, now_for};
 
 use crate::desk::{Desk, Ready};
 use crate::storage::Day;
@@ -49,6 +49,8 @@ pub struct Steps {
     last: Mutex<Option<(Rests, Weighed)>>,
     /// Held by whom works one out. Who waits for it holds no thread meanwhile, so that entries are not kept waiting.
     making: tokio::sync::Mutex<()>,
+    /// What the last one has worked out already.
+    known: Mutex<Known>,
 }
 
 impl Steps {
@@ -139,7 +141,8 @@ impl Desk {
         let entries = read.entries.standing();
         let (now, whence) = now_for(&ready.outing, entries, clock);
         let today = Today::at(&ready.outing, entries, now);
-        let step = next_step(today, self.storage().solutions(), NextAsk::default())
+        let mut known = self.steps.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let step = next_step_knowing(today, self.storage().solutions(), NextAsk::default(), &mut known)
             .map(|step| (step, whence))
             .map_err(|e| e.to_string());
         (rests(read, turn, clock), step)

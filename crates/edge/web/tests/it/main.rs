@@ -6,4 +6,5 @@ mod common;
 mod delivery;
 mod guard;
 mod roles;
+mod tagged;
 mod together;
