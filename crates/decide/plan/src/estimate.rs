@@ -10,18 +10,20 @@ use crate::prepare::missing;
 use crate::safety::{is_known, safety_cases};
 use crate::survey::{hours_of, stay};
 
-/// Processor time of each, ms. Measured on one core of a computer of 2023 (2.5 GHz) with `growth --plans` of the benches; another machine
-/// takes perhaps a third or three times as long.
-const ANTENNA_MS: f64 = 110.0;
-const NEAR_MS: f64 = 400.0;
-const TABLE_MS: f64 = 60.0;
-const ROUTE_HOUR_MS: f64 = 1.1;
-const DAY_MS: f64 = 25.0;
+/// Processor time of each, ms. From plans of the demo and of invented outings, 4 to 24 stations over 2 to 31 days, with and without
+/// what is kept, on one core of a rented computer (2026): 0.6 to 25.5 s were measured where these factors give 1.0 to 27.4 s. Another
+/// machine takes perhaps a third or three times as long, and so does an antenna of many wires.
+const ANTENNA_MS: f64 = 30.0;
+const NEAR_MS: f64 = 120.0;
+const TABLE_MS: f64 = 10.0;
+const ROUTE_HOUR_MS: f64 = 0.5;
+const DAY_MS: f64 = 15.0;
 /// What is there whatever is planned, ms.
-const BASE_MS: f64 = 150.0;
-/// Memory of the program itself, MB, and of a route in an hour, MB.
-const BASE_MB: f64 = 30.0;
-const ROUTE_HOUR_MB: f64 = 0.008;
+const BASE_MS: f64 = 300.0;
+/// Memory of the program itself, MB, and of a route in an hour, MB: 27 to 809 MB were measured on the same plans, where these give 31 to
+/// 789 MB.
+const BASE_MB: f64 = 25.0;
+const ROUTE_HOUR_MB: f64 = 0.0145;
 
 /// What there is to do.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -81,7 +81,7 @@ impl Server {
             .block_on(TcpListener::bind(wanted))
             .map_err(|e| format!("--port {}: {e}; choose another", options.port))?;
         let port = listener.local_addr().map_err(|e| e.to_string())?.port();
-        let machine = Machine(runtime.handle().clone());
+        let machine = Machine::new(runtime.handle().clone());
         let app = Arc::new(App {
             pages: Arc::new(Pages {
                 desk: Desk::new(Arc::new(Folder::new(options.outing)), Arc::new(machine)),

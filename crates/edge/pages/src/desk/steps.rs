@@ -127,7 +127,7 @@ impl Desk {
         let make = || {
             let (desk, ready, read) = (Arc::clone(self), Arc::clone(ready), read.clone());
             let runtime = Arc::clone(self.runtime());
-            async move { runtime.done(move || desk.worked_out(&ready, &read, turn)).await }
+            async move { runtime.done_alone(move || desk.worked_out(&ready, &read, turn)).await }
         };
         self.steps().of(&asked, make).await
     }
