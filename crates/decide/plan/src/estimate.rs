@@ -1,13 +1,15 @@
 //! About how long a plan takes and how much memory, told before it is begun: what there is to do is counted, and each count has a factor
 //! that was measured.
 
+use std::collections::BTreeSet;
+
 use farhop_outing::Outing;
 
 use crate::Kept;
 use crate::analysis::Part;
 use crate::engine::SolutionStore;
 use crate::prepare::missing;
-use crate::safety::{is_known, safety_cases};
+use crate::safety::{near_key, safety_cases};
 use crate::survey::{hours_of, stay};
 
 /// Processor time of each, ms. From plans of the demo and of invented outings, 4 to 24 stations over 2 to 31 days, with and without
@@ -95,10 +97,11 @@ impl Work {
     }
 }
 
+/// Near fields that are not kept, each once.
 fn near_fields(outing: &Outing, only: (Option<&str>, Option<&str>), store: &dyn SolutionStore) -> usize {
-    let cases = safety_cases(outing, only.0, only.1);
-    let computed = cases.iter().filter(|c| !c.antenna.kind.is_declared());
-    computed.filter(|c| !is_known(c, store)).count()
+    let keys = safety_cases(outing, only.0, only.1);
+    let keys: BTreeSet<Vec<u8>> = keys.iter().filter_map(near_key).collect();
+    keys.iter().filter(|key| store.near(key).is_none()).count()
 }
 
 /// Cores that a plan is spread over.

@@ -59,17 +59,29 @@ pub struct NearAtWatt {
 const NEAR_EDITION: u32 = 1;
 
 /// Under what near fields are kept.
-fn near_key(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, PlanError> {
+fn key(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, PlanError> {
     let mut key = format!("near {NEAR_EDITION} ").into_bytes();
     key.extend(key_of(antenna, ground, freq_mhz)?);
     Ok(key)
 }
 
-/// Whether the near fields of a case are kept, or cannot be computed at all.
+/// Under what the near fields of a case are kept; none where they cannot be computed.
 #[must_use]
-pub(crate) fn is_known(case: &SafetyCase<'_>, store: &dyn SolutionStore) -> bool {
-    let key = near_key(case.antenna, case.site.ground.constants(), case.freq_mhz);
-    key.map_or(true, |key| store.near(&key).is_some())
+pub(crate) fn near_key(case: &SafetyCase<'_>) -> Option<Vec<u8>> {
+    let computed = !case.antenna.kind.is_declared();
+    let key = computed.then(|| key(case.antenna, case.site.ground.constants(), case.freq_mhz));
+    key?.ok()
+}
+
+/// The near fields of a case, from a store or afresh.
+///
+/// # Errors
+/// As [`near_in`].
+pub(crate) fn near_of_case(case: &SafetyCase<'_>, store: &dyn SolutionStore) -> Result<Arc<NearAtWatt>, PlanError> {
+    if case.antenna.kind.is_declared() {
+        return Err(PlanError::NoWire);
+    }
+    near_in(store, case.antenna, case.site.ground.constants(), case.freq_mhz)
 }
 
 /// The near fields of an antenna over a ground on a frequency in MHz, from a store or afresh.
@@ -82,7 +94,7 @@ pub fn near_in(
     ground: GroundConstants,
     freq_mhz: f64,
 ) -> Result<Arc<NearAtWatt>, PlanError> {
-    let key = near_key(antenna, ground, freq_mhz)?;
+    let key = key(antenna, ground, freq_mhz)?;
     if let Some(near) = store.near(&key) {
         return Ok(near);
     }
