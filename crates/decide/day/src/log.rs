@@ -121,7 +121,7 @@ mod tests {
                 let entry = next(index as u64 + 1, deed);
                 all.push(entry.clone());
                 log.push(entry);
-                if index as u64 % (looks + 1) == 0 {
+                if (index as u64).is_multiple_of(looks + 1) {
                     prop_assert_eq!(log.standing(), standing(&all));
                 }
             }

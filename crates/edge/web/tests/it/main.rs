@@ -4,6 +4,7 @@
 
 mod common;
 mod delivery;
+mod estimate;
 mod guard;
 mod roles;
 mod tagged;
