@@ -13,19 +13,20 @@ use crate::safety::{near_key, safety_cases};
 use crate::survey::{hours_of, stay};
 
 /// Processor time of each, ms. From plans of the demo and of invented outings, 4 to 24 stations over 2 to 31 days, with and without
-/// what is kept, on one core of a rented computer (2026): 0.6 to 25.5 s were measured where these factors give 1.0 to 27.4 s. Another
-/// machine takes perhaps a third or three times as long, and so does an antenna of many wires.
+/// what is kept, on one core of a rented computer (2026): with all kept, 0.3 to 20 s were measured where these factors give 0.4 to 20 s.
+/// Another machine takes perhaps a third or three times as long, and so does an antenna of many wires.
 const ANTENNA_MS: f64 = 30.0;
-const NEAR_MS: f64 = 120.0;
+const NEAR_MS: f64 = 105.0;
 const TABLE_MS: f64 = 10.0;
-const ROUTE_HOUR_MS: f64 = 0.5;
+const ROUTE_HOUR_MS: f64 = 0.37;
 const DAY_MS: f64 = 15.0;
 /// What is there whatever is planned, ms.
-const BASE_MS: f64 = 300.0;
-/// Memory of the program itself, MB, and of a route in an hour, MB: 27 to 809 MB were measured on the same plans, where these give 31 to
-/// 789 MB.
+const BASE_MS: f64 = 200.0;
+/// Memory of the program itself, of a route in an hour, and of a day, MB: 27 to 298 MB were measured on the same plans, where these give 32
+/// to 339 MB.
 const BASE_MB: f64 = 25.0;
-const ROUTE_HOUR_MB: f64 = 0.0145;
+const ROUTE_HOUR_MB: f64 = 0.0045;
+const DAY_MB: f64 = 2.5;
 
 /// What there is to do.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -97,7 +98,7 @@ impl Work {
     /// About how much memory it takes, MB. Rough, as [`Work::about_s`].
     #[must_use]
     pub fn about_mb(&self) -> f64 {
-        BASE_MB + ROUTE_HOUR_MB * self.route_hours as f64
+        BASE_MB + ROUTE_HOUR_MB * self.route_hours as f64 + DAY_MB * self.days as f64
     }
 }
 

@@ -21,8 +21,18 @@ const MOST_BODY: u64 = 1_000_000;
 const LEAST_PACKED: usize = 512;
 /// Packed bodies that are kept, bytes in all: some dozens of pages.
 const MOST_KEPT: usize = 1_500_000;
-/// Addresses that carry phrases, or say what is true only now: nobody keeps them.
-const FLEETING: [&str; 6] = ["/enter", "/invite", "/wait", "/field/here", "/log/", "/pocket"];
+/// Addresses that carry phrases, say what is true only now, or hold forms that must be those of now when one goes back to them: nobody
+/// keeps them.
+const FLEETING: [&str; 8] = [
+    "/enter",
+    "/invite",
+    "/wait",
+    "/field/here",
+    "/log",
+    "/pocket",
+    "/edit",
+    "/fault",
+];
 
 /// Bodies in their packed form, by their tags, the newest last.
 #[derive(Default)]

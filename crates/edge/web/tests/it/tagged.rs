@@ -27,7 +27,7 @@ fn a_page_that_a_browser_has_is_not_sent_again_until_it_changes() {
     let server = serve(Some(outing), false);
     assert_eq!(server.post("/edit/start", "x=1").status, 303);
     server.ready();
-    for path in ["/", "/kit", "/energy", "/edit", "/hours"] {
+    for path in ["/", "/kit", "/energy", "/hours"] {
         let first = asked(&server, path, &[]);
         if first.status != 200 {
             // The hours lead on to those of the best choice.
@@ -53,28 +53,30 @@ fn a_page_that_a_browser_has_is_not_sent_again_until_it_changes() {
         assert_eq!(night.status, 200, "{path}");
         assert!(night.body.contains("data-theme=\"night\"") && night.header("etag") != Some(tag.as_str()));
     }
-    // An edit is another page for who has the old one.
+    // Forms are those of now, also for who goes back to them.
     let page = asked(&server, "/edit", &[]);
-    let base = page
-        .body
-        .split("name=\"base\" value=\"")
-        .nth(1)
-        .unwrap()
-        .split('"')
-        .next()
-        .unwrap();
-    let tag = page.header("etag").unwrap();
     assert_eq!(
-        server
-            .post("/edit/values", &format!("base={base}&outing.name=Changed"))
-            .status,
-        303
+        (page.header("etag"), page.header("cache-control")),
+        (None, Some("no-store"))
     );
-    let after = asked(&server, "/edit", &[("If-None-Match", tag)]);
+    // After an edit there is another page for who has the old one.
+    let base = page.body.split("name=\"base\" value=\"").nth(1).unwrap();
+    let base = base.split('"').next().unwrap();
+    let before = asked(&server, "/kit", &[]);
+    let tag = before.header("etag").unwrap();
+    let form = format!("base={base}&outing.units=imperial");
+    assert_eq!(server.post("/edit/values", &form).status, 303);
+    server.ready();
+    let after = asked(&server, "/kit", &[("If-None-Match", tag)]);
     assert!(
-        after.status == 200 && after.body.contains("Changed"),
+        after.status == 200 && after.header("etag") != Some(tag),
         "{}",
         after.status
+    );
+    assert!(
+        before.body.contains(" kg") && after.body.contains(" lb"),
+        "{}",
+        after.body
     );
 }
 
