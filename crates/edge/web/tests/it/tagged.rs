@@ -64,7 +64,7 @@ fn a_page_that_a_browser_has_is_not_sent_again_until_it_changes() {
     let base = base.split('"').next().unwrap();
     let before = asked(&server, "/kit", &[]);
     let tag = before.header("etag").unwrap();
-    let form = format!("base={base}&outing.units=imperial");
+    let form = format!("base={base}&outing.callsign=Q9CHG");
     assert_eq!(server.post("/edit/values", &form).status, 303);
     server.ready();
     let after = asked(&server, "/kit", &[("If-None-Match", tag)]);
@@ -72,11 +72,6 @@ fn a_page_that_a_browser_has_is_not_sent_again_until_it_changes() {
         after.status == 200 && after.header("etag") != Some(tag),
         "{}",
         after.status
-    );
-    assert!(
-        before.body.contains(" kg") && after.body.contains(" lb"),
-        "{}",
-        after.body
     );
 }
 
