@@ -22,6 +22,7 @@ mod fold;
 mod hang;
 mod hung;
 pub mod instant;
+mod log;
 mod measured;
 mod message;
 mod place;
@@ -41,6 +42,7 @@ pub use event::{
 };
 pub use hang::{AntennaDown, AntennaHung, Begun, Measures, Task};
 pub use hung::{HangError, hang_as};
+pub use log::Log;
 pub use measured::measured;
 pub use message::{LastSent, MessageState, Phase};
 pub use place::{Known, Source, Stay, planned_stay, walk_min};

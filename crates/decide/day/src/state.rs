@@ -11,6 +11,7 @@ use crate::hang::{Measures, Task};
 use crate::message::{MessageState, Phase};
 use crate::place::{Known, Source, Stay};
 use crate::seen::{Fault, Noted, Readings, StationState, ThunderTimer};
+use crate::view::order;
 
 /// The day as it stands at an instant.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,7 +94,7 @@ pub struct TaskBegun {
 #[must_use]
 pub fn state(entries: &[Standing], outing: &Outing, now: UtcTime) -> DayState {
     let mut standing: Vec<&Standing> = entries.iter().collect();
-    standing.sort_by_key(|s| (s.account.at, s.entered_at, s.number));
+    standing.sort_by_key(|s| order(s));
     let mut fold = Fold::new(outing, now);
     for entry in standing {
         fold.take(entry);

@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use farhop_earth::UtcTime;
+
 use crate::entry::{Body, Change, Entry, EntryKey, Standing};
 
 /// The entries that count, in the order of time; entries of one second in the order of entry.
@@ -12,8 +14,13 @@ use crate::entry::{Body, Change, Entry, EntryKey, Standing};
 pub fn standing(entries: &[Entry]) -> Vec<Standing> {
     let verdicts = Verdicts::of(entries);
     let mut standing: Vec<Standing> = entries.iter().filter_map(|e| verdicts.standing(e)).collect();
-    standing.sort_by_key(|s| (s.account.at, s.entered_at, s.number));
+    standing.sort_by_key(order);
     standing
+}
+
+/// The order of time; within a second the order of entry.
+pub(crate) fn order(standing: &Standing) -> (UtcTime, UtcTime, u64) {
+    (standing.account.at, standing.entered_at, standing.number)
 }
 
 /// The entry that taking back would take back now: the last that counts, corrections included, but not those that take back.

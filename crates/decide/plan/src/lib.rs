@@ -18,6 +18,7 @@ pub mod declared_book;
 pub mod delivery;
 pub mod engine;
 pub mod error;
+pub mod estimate;
 pub mod faults;
 pub mod feeding;
 pub mod hours;

@@ -23,7 +23,7 @@ pub struct Share {
 /// Makes a share of the antennas and tables that the plan of an outing will ask for, those that the store does not have. Failures show
 /// up when the plan asks again.
 pub fn prepare(outing: &Outing, share: Share, store: &dyn Kept, watch: &dyn Watch) {
-    let (antennas, links) = missing(outing, store);
+    let (antennas, links) = missing(outing, &whole(outing), store);
     let own = |at: &usize| at % share.count.max(1) == share.index;
     let antennas: Vec<&Solving<'_>> = antennas
         .iter()
@@ -60,7 +60,7 @@ pub fn prepare(outing: &Outing, share: Share, store: &dyn Kept, watch: &dyn Watc
 /// How many antennas and tables the store does not have.
 #[must_use]
 pub fn wanting(outing: &Outing, store: &dyn Kept) -> usize {
-    let (antennas, links) = missing(outing, store);
+    let (antennas, links) = missing(outing, &whole(outing), store);
     let tables = links.map_or(0, |l| {
         l.work.iter().filter(|work| store.table(&work.key).is_none()).count()
     });
@@ -68,17 +68,28 @@ pub fn wanting(outing: &Outing, store: &dyn Kept) -> usize {
 }
 
 /// An antenna over a ground on a frequency.
-struct Solving<'a> {
+pub(crate) struct Solving<'a> {
     antenna: &'a Antenna,
     ground: farhop_earth::GroundConstants,
     freq_mhz: f64,
 }
 
-/// The antennas that are to be solved, each once, and all links; no links where the outing's time cannot be forecast.
-fn missing<'a>(outing: &'a Outing, store: &dyn Kept) -> (Vec<Solving<'a>>, Option<LinkPlan>) {
-    let all = |count: usize| (0..count).collect::<Vec<usize>>();
+/// Indices of sites, and of stations.
+pub(crate) type Places = (Vec<usize>, Vec<usize>);
+
+fn whole(outing: &Outing) -> Places {
+    ((0..outing.sites.len()).collect(), (0..outing.stations.len()).collect())
+}
+
+/// The antennas that are to be solved for some sites and stations, each once, and all links; no links where the outing's time cannot be
+/// forecast.
+pub(crate) fn missing<'a>(
+    outing: &'a Outing,
+    (sites, stations): &Places,
+    store: &dyn Kept,
+) -> (Vec<Solving<'a>>, Option<LinkPlan>) {
     let mut seen = BTreeSet::new();
-    let antennas = wanted(outing, &all(outing.sites.len()), &all(outing.stations.len()))
+    let antennas = wanted(outing, sites, stations)
         .into_iter()
         .filter_map(|(antenna, site, freq_mhz)| {
             let ground = site.ground.constants();

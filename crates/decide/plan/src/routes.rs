@@ -3,6 +3,7 @@
 use crate::error::PlanError;
 use farhop_num::maths;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::engine::EngineBook;
 use crate::faults::fault_priors;
@@ -49,6 +50,45 @@ fn middle_s(at: UtcTime) -> i64 {
     at.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2
 }
 
+/// Most routes in an hour that are kept for the next question: some MB.
+const MOST_KEPT: usize = 8_000;
+
+/// A pair of site and station with the hours that were asked for.
+type Pair = ((usize, usize), Vec<UtcTime>);
+
+/// Routes as they were worked out for the last question, for the next one about the same outing: what is asked again is not worked out
+/// again, and what is not asked again is forgotten.
+#[derive(Clone, Debug, Default)]
+pub struct KnownRoutes {
+    outing: Option<Outing>,
+    /// The routes of each pair, and whether this question asked for them.
+    found: BTreeMap<Pair, (Arc<Vec<Response>>, bool)>,
+}
+
+impl KnownRoutes {
+    /// A question about an outing begins.
+    pub fn begin(&mut self, outing: &Outing) {
+        if self.outing.as_ref() != Some(outing) {
+            self.found.clear();
+            self.outing = Some(outing.clone());
+        }
+        self.found.retain(|_, (_, asked)| std::mem::take(asked));
+    }
+
+    fn of(&mut self, pair: &Pair) -> Option<Arc<Vec<Response>>> {
+        let (list, asked) = self.found.get_mut(pair)?;
+        *asked = true;
+        Some(Arc::clone(list))
+    }
+
+    fn keep(&mut self, pair: Pair, list: &Arc<Vec<Response>>) {
+        let kept: usize = self.found.values().map(|(list, _)| list.len()).sum();
+        if kept + list.len() <= MOST_KEPT {
+            self.found.insert(pair, (Arc::clone(list), true));
+        }
+    }
+}
+
 /// What each route of an outing can do in the hours that were asked for.
 pub struct RouteCache<'a> {
     /// The outing.
@@ -58,7 +98,7 @@ pub struct RouteCache<'a> {
     /// The factors of its days.
     pub axes: Axes,
     store: &'a dyn Kept,
-    by_pair: BTreeMap<(usize, usize), Vec<Response>>,
+    by_pair: BTreeMap<(usize, usize), Arc<Vec<Response>>>,
 }
 
 impl<'a> RouteCache<'a> {
@@ -67,6 +107,21 @@ impl<'a> RouteCache<'a> {
     /// # Errors
     /// In words: the dates lie outside what can be forecast.
     pub fn new(outing: &'a Outing, store: &'a dyn Kept, wanted: &WantedHours) -> Result<Self, PlanError> {
+        let mut known = KnownRoutes::default();
+        known.begin(outing);
+        Self::knowing(outing, store, wanted, &mut known)
+    }
+
+    /// The same, with what is known from before. `known` has to be begun with this outing.
+    ///
+    /// # Errors
+    /// As [`RouteCache::new`].
+    pub fn knowing(
+        outing: &'a Outing,
+        store: &'a dyn Kept,
+        wanted: &WantedHours,
+        known: &mut KnownRoutes,
+    ) -> Result<Self, PlanError> {
         let setting = Setting::new(outing)?;
         let axes = Axes::of(outing, fault_priors(outing));
         let mut cache = Self {
@@ -76,32 +131,35 @@ impl<'a> RouteCache<'a> {
             store,
             by_pair: BTreeMap::new(),
         };
-        cache.look(wanted);
+        cache.look(wanted, known);
         Ok(cache)
     }
 
-    /// Looks at further pairs of site and station; pairs that were looked at stay as they are.
-    pub fn look(&mut self, wanted: &WantedHours) {
+    fn look(&mut self, wanted: &WantedHours, known: &mut KnownRoutes) {
         let feed = KitFeed { kit: &self.outing.kit };
         let book = EngineBook::new(self.store, &feed);
-        let new: Vec<((usize, usize), Vec<UtcTime>)> = wanted
-            .pairs
-            .iter()
-            .filter(|(pair, _)| !self.by_pair.contains_key(*pair))
-            .map(|(pair, hours)| {
-                let times = hours.iter().filter_map(|s| UtcTime::from_unix_s(*s).ok());
-                (*pair, times.collect())
-            })
-            .collect();
-        let found: Vec<((usize, usize), Vec<Response>)> = new
+        let mut new: Vec<Pair> = Vec::new();
+        for (pair, hours) in &wanted.pairs {
+            let times = hours.iter().filter_map(|s| UtcTime::from_unix_s(*s).ok());
+            let asked = (*pair, times.collect());
+            match known.of(&asked) {
+                Some(list) => {
+                    self.by_pair.insert(*pair, list);
+                }
+                None => new.push(asked),
+            }
+        }
+        let found: Vec<Arc<Vec<Response>>> = new
             .par_iter()
             .map(|(pair, hours)| {
                 let asked = (&self.axes, false, hours.as_slice());
-                let found = drawn_hours(self.outing, &self.setting, &book, asked, *pair);
-                (*pair, found.responses)
+                Arc::new(drawn_hours(self.outing, &self.setting, &book, asked, *pair).responses)
             })
             .collect();
-        self.by_pair.extend(found);
+        for (pair, list) in new.into_iter().zip(found) {
+            known.keep(pair.clone(), &list);
+            self.by_pair.insert(pair.0, list);
+        }
     }
 
     /// Where antenna solutions are kept.

@@ -27,6 +27,8 @@ pub struct Crowd {
     pub pause: Duration,
     /// The server has one core alone.
     pub one_core: bool,
+    /// Entries that are in the journal before they come.
+    pub before: usize,
 }
 
 /// What came of it.
@@ -125,13 +127,18 @@ struct Seen {
 pub fn crowd(program: &Path, asked: &Crowd) -> Result<Told, String> {
     let trip = Trip::with_outing(program, "phones", Size::DAY)?;
     let folder = trip.work();
+    if asked.before > 0 {
+        std::fs::write(folder.join("before.jsonl"), earlier(asked.before)).map_err(|e| e.to_string())?;
+        let output = trip.command(&["log", "--import", "before.jsonl"]).output();
+        output.map_err(|e| e.to_string())?;
+    }
     let told = with_server(program, &folder, asked).map_err(|e| e.to_string())?;
     let output = trip.command(&["log", "--export", "all.jsonl", "--replace"]).output();
     output.map_err(|e| e.to_string())?;
     let text =
         std::fs::read_to_string(folder.join("all.jsonl")).map_err(|e| format!("the journal was not exported: {e}"))?;
     let (mut told, kept) = told;
-    told.entries = (kept.len(), text.lines().count());
+    told.entries = (kept.len(), text.lines().count().saturating_sub(asked.before));
     told.lost = kept.iter().filter(|key| !text.contains(&format!("\"{key}\""))).count();
     Ok(told)
 }
@@ -187,6 +194,19 @@ fn with_server(program: &Path, folder: &Path, asked: &Crowd) -> std::io::Result<
         seconds: start.elapsed().as_secs_f64(),
     };
     Ok((told, seen.kept))
+}
+
+/// What the same phones would have entered in the hours before, as lines of a journal.
+fn earlier(count: usize) -> String {
+    let line = |n: usize| {
+        let (hour, minute, second) = (n / 3_600 % 24, n / 60 % 60, n % 60);
+        let at = format!("2026-11-30T{hour:02}:{minute:02}:{second:02}Z");
+        let volt = n % 10;
+        format!(
+            r#"{{"key": "before-{n}", "entered_at": "{at}", "words": "volt 12.{volt}", "account": {{"at": "{at}", "event": {{"voltage": {{"voltage_v": 12.{volt}}}}}}}}}"#
+        ) + "\n"
+    };
+    (0..count).map(line).collect()
 }
 
 fn half_a_request(port: u16) -> Option<TcpStream> {

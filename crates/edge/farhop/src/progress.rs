@@ -4,6 +4,7 @@ use std::io::IsTerminal as _;
 use std::sync::Mutex;
 use std::time::Duration;
 
+use farhop_plan::estimate::{Work, cores};
 use farhop_plan::watch::Watch;
 use indicatif::{ProgressBar, ProgressStyle};
 
@@ -38,6 +39,17 @@ impl Progress {
     /// All is done; the line goes away.
     pub fn done(&self) {
         self.0.finish_and_clear();
+    }
+}
+
+/// Work that takes longer is told where nobody sits at a terminal, too, s.
+const LONG_S: f64 = 20.0;
+
+/// Says beforehand about how long work takes, where it takes long enough to wonder.
+pub fn tell(work: &Work) {
+    let told = farhop_show::work::about(work, cores());
+    if let Some(told) = told.filter(|_| std::io::stderr().is_terminal() || work.about_s(cores()) > LONG_S) {
+        anstream::eprintln!("{told}");
     }
 }
 

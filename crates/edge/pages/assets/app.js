@@ -2,13 +2,14 @@
 
 // A page that waits for the plan asks how far it has come, and only then.
 async function wait(box) {
-  const words = { antennas: "Antennas", paths: "Paths", messages: "Messages", energy: "Energy", kit: "Kit" };
+  const words = { antennas: "Antennas", paths: "Paths", links: "Links", "near fields": "Near fields", messages: "Messages", energy: "Energy", kit: "Kit" };
   const bar = box.querySelector("progress");
-  const line = box.querySelector(".stage");
+  const line = box.querySelector(".stage"), about = box.querySelector(".about");
   for (;;) {
     try {
       const answer = await (await fetch(`/wait?turn=${box.dataset.turn}`)).json();
       if (!answer.working || String(answer.turn) !== box.dataset.turn) return location.reload();
+      if (about && answer.about) about.textContent = answer.about;
       line.textContent = `${words[answer.what] ?? answer.what}${answer.total ? ` ${answer.done} of ${answer.total}` : ""}`;
       if (answer.total) { bar.max = answer.total; bar.value = answer.done; } else { bar.removeAttribute("value"); }
     } catch {

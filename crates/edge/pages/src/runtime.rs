@@ -19,6 +19,12 @@ pub trait Runtime: Send + Sync {
     /// Does work that takes a second or less, so that other pages do not wait for it where that can be.
     fn short(&self, work: Work);
 
+    /// Does work of which there is one piece at a time, and which takes much memory for a moment: where it can be, in the same thread each
+    /// time, so that the same memory is used again.
+    fn single(&self, work: Work) {
+        self.short(work);
+    }
+
     /// Does work that may take a minute. Pages are shown meanwhile.
     fn long(&self, work: Work);
 
@@ -43,11 +49,25 @@ impl dyn Runtime {
 
     /// The result of short work; none when it broke off.
     pub async fn done<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Option<T> {
-        let (tell, told) = oneshot::channel();
-        self.short(Box::new(move || {
-            // Nobody listens any more when the reader has gone.
-            let _ = tell.send(work());
-        }));
+        let (work, told) = telling(work);
+        self.short(work);
         told.await.ok()
     }
+
+    /// The result of work of which there is one piece at a time; none when it broke off.
+    pub async fn done_alone<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Option<T> {
+        let (work, told) = telling(work);
+        self.single(work);
+        told.await.ok()
+    }
+}
+
+/// Work that tells its result.
+fn telling<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> (Work, oneshot::Receiver<T>) {
+    let (tell, told) = oneshot::channel();
+    let work = move || {
+        // Nobody listens any more when the reader has gone.
+        let _ = tell.send(work());
+    };
+    (Box::new(work), told)
 }

@@ -1,6 +1,8 @@
 //! Where the outing and its journal are kept. Two places do it: files beside a server, and the store of a browser.
 
-use farhop_day::{Entry, NewEntry};
+use std::sync::Arc;
+
+use farhop_day::{Entry, Log, NewEntry};
 use farhop_journal::JournalError;
 use farhop_outing::Outing;
 use farhop_plan::Kept;
@@ -24,12 +26,12 @@ pub enum SaveError {
 }
 
 /// The journal as it stands.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Day {
     /// Its id; none while there is no journal.
     pub journal: Option<String>,
-    /// Everything in it.
-    pub entries: Vec<Entry>,
+    /// Everything in it, shared by all who read it.
+    pub entries: Arc<Log>,
     /// What people have to know about it: damage, or that it was kept for another outing.
     pub lines: Vec<String>,
 }

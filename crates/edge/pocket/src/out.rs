@@ -7,7 +7,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use farhop_day::{standing, state};
+use farhop_day::state;
 use farhop_earth::UtcTime;
 use farhop_earth::clock::zone;
 use farhop_exchange::calendar::calendar;
@@ -133,7 +133,7 @@ const DAY_S: i64 = 86_400;
 fn contacts(app: &App, ready: &Ready, now: UtcTime) -> Result<String, String> {
     let outing = &ready.outing;
     let day = app.desk.storage().day(outing).map_err(|e| e.to_string())?;
-    let day = state(&standing(&day.entries), outing, outing.header.end.add_s(DAY_S));
+    let day = state(day.entries.standing(), outing, outing.header.end.add_s(DAY_S));
     let setting = AdifSetting {
         program: "Farhop",
         version: env!("CARGO_PKG_VERSION"),

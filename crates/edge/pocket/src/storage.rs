@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use farhop_day::{Entry, EntryKey, NewEntry};
+use farhop_day::{Entry, EntryKey, Log, NewEntry};
 use farhop_days::SizeTable;
 use farhop_journal::admission::{Admitted, admit};
 use farhop_journal::belonging::announcement;
@@ -156,7 +156,7 @@ impl State {
         }
         Day {
             journal: record.journal.clone(),
-            entries: self.entries.clone(),
+            entries: Arc::new(Log::of(self.entries.clone())),
             lines,
         }
     }

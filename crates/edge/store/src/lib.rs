@@ -18,6 +18,7 @@
 mod compare;
 mod condition;
 mod database_error;
+mod followed;
 mod home;
 pub mod kept;
 pub mod open;
@@ -26,6 +27,7 @@ mod rows;
 mod salvage;
 mod schema;
 mod shelf;
+mod stamp;
 mod store;
 mod survey;
 mod twin;
@@ -39,6 +41,7 @@ pub use farhop_journal::{
 
 pub use condition::Condition;
 pub use farhop_outing::clock::day_told;
+pub use followed::{Followed, Stand};
 pub use home::{data_folder, demo_file, file_of};
 pub use rescue::{Rescued, SetAside, rescue, set_aside};
 pub use store::{Imported, Journal, Undone};

@@ -12,7 +12,8 @@ use crate::compare::Lack;
 use crate::condition::{Condition, name};
 use crate::home::{data_folder, file_of};
 use crate::shelf::{database_entries, fresh_id};
-use crate::survey::{Survey, survey};
+use crate::stamp::Stamp;
+use crate::survey::{Survey, open_database, survey};
 use crate::twin::Held;
 use crate::{Body, Change, Correction, Entry, EntryKey, NewEntry, Standing, last_to_undo, standing};
 use farhop_journal::Fingerprint;
@@ -37,6 +38,8 @@ pub struct Journal {
     /// The outing for which entries are made now.
     pub(crate) kept_for: Option<Fingerprint>,
     pub(crate) condition: Condition,
+    /// The files as the last writing found them and as it left them, where nobody else can have written in between.
+    pub(crate) passed: Option<(Stamp, Stamp)>,
 }
 
 /// What taking back did.
@@ -104,6 +107,29 @@ impl Journal {
             outings: survey.outings,
             kept_for: None,
             condition: survey.condition,
+            passed: None,
+        })
+    }
+
+    /// A sound journal of which everything is known but what is to be written.
+    pub(crate) fn of_known(
+        file: &Path,
+        id: String,
+        outings: BTreeMap<u64, Fingerprint>,
+        condition: Condition,
+    ) -> Result<Self, JournalError> {
+        let database = open_database(file, false, PATIENCE)?;
+        Ok(Self {
+            connection: Some(database.connection),
+            file: file.to_path_buf(),
+            patience: PATIENCE,
+            layout: database.layout,
+            id,
+            others: BTreeMap::new(),
+            outings,
+            kept_for: None,
+            condition,
+            passed: None,
         })
     }
 

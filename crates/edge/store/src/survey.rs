@@ -37,13 +37,14 @@ pub(crate) struct Survey {
 }
 
 /// The database with its rows.
-struct Database {
-    connection: Connection,
-    layout: i64,
+pub(crate) struct Database {
+    pub(crate) connection: Connection,
+    pub(crate) layout: i64,
     upgraded: bool,
 }
 
-fn open_database(file: &Path, create: bool, patience: Duration) -> Result<Database, JournalError> {
+/// Opens the database of a journal, and brings it to the present layout where it may be written.
+pub(crate) fn open_database(file: &Path, create: bool, patience: Duration) -> Result<Database, JournalError> {
     let named = |e: rusqlite::Error| crate::database_error::database_error(file, &e);
     let more = if create {
         OpenFlags::SQLITE_OPEN_CREATE

@@ -7,6 +7,7 @@ use rusqlite::TransactionBehavior;
 use crate::Entry;
 use crate::compare::Lack;
 use crate::shelf::{Shelf, database_entries};
+use crate::stamp::Stamp;
 use crate::store::Journal;
 use crate::survey::seal_of;
 use crate::twin::{Held, TwinContent, entry_line, head_line, outing_line};
@@ -20,6 +21,9 @@ impl Journal {
         work: impl FnOnce(&mut Shelf<'_>) -> Result<T, JournalError>,
     ) -> Result<T, JournalError> {
         let held = Held::to_write(&self.file, self.patience);
+        // While the twin is held nobody else writes: the files are as this finds and as this leaves them.
+        let before = held.as_ref().ok().and_then(|_| Stamp::of(&self.file));
+        self.passed = None;
         match (&mut self.connection, held) {
             (None, held) => self.writing_twin(held?, work),
             (Some(_), Err(error @ JournalError::Locked { .. })) => Err(error),
@@ -47,11 +51,20 @@ impl Journal {
                 transaction.commit().map_err(named)?;
                 self.condition.entries += fresh.len();
                 self.outings.extend(outing.clone());
-                if !fresh.is_empty() {
-                    // The entry is kept, whatever becomes of its copy.
-                    let copied = held.and_then(|held| self.copy_to_twin(held, &fresh, outing.as_ref()));
-                    self.twin_said(copied);
+                if fresh.is_empty() {
+                    self.passed = before.clone().zip(before);
+                    return Ok(result);
                 }
+                // The entry is kept, whatever becomes of its copy.
+                let copied = match held {
+                    Ok(mut held) => {
+                        let copied = self.copy_to_twin(&mut held, &fresh, outing.as_ref());
+                        self.passed = before.zip(Stamp::of(&self.file));
+                        copied
+                    }
+                    Err(error) => Err(error),
+                };
+                self.twin_said(copied);
                 Ok(result)
             }
         }
@@ -101,7 +114,7 @@ impl Journal {
     /// Writes what is new into the twin; all of it where the twin is new itself.
     fn copy_to_twin(
         &mut self,
-        mut held: Held,
+        held: &mut Held,
         fresh: &[Entry],
         outing: Option<&(u64, Fingerprint)>,
     ) -> Result<(), JournalError> {
@@ -120,7 +133,7 @@ impl Journal {
     }
 
     /// Adds to the twin what it lacks.
-    fn complete(&mut self, mut held: Held, content: &TwinContent) -> Result<(), JournalError> {
+    fn complete(&mut self, held: &mut Held, content: &TwinContent) -> Result<(), JournalError> {
         let seal = self.seal()?;
         let Some(connection) = &self.connection else {
             return Ok(());
@@ -150,7 +163,7 @@ impl Journal {
                 held.put_aside()?;
             }
             let content = held.content()?;
-            self.complete(held, &content)
+            self.complete(&mut held, &content)
         };
         let mended = mend();
         // A folder that may only be read is no damage: what is written next says it.

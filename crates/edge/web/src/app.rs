@@ -5,6 +5,7 @@ use std::sync::Arc;
 use farhop_pages::App as Pages;
 
 use crate::guard::{Phrases, Rate, Sessions};
+use crate::tagged::Packed;
 
 /// Told what the person at the terminal should know.
 pub type Say = Arc<dyn Fn(&str) + Send + Sync>;
@@ -25,6 +26,8 @@ pub struct App {
     pub rate: Rate,
     /// Limit of wrong phrases.
     pub tries: Rate,
+    /// Pages in their packed form.
+    pub packed: Packed,
     /// Everything as one file for a phone; none where its engine is not there.
     pub single: Option<Arc<str>>,
     /// Tells the terminal.

@@ -3,7 +3,7 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::Write as _;
 use std::path::{Component, Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use farhop_outing::Outing;
@@ -13,7 +13,7 @@ use farhop_plan::readiness::FaultSearch;
 use farhop_store::kept::search_file;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::{DEMO, read_text};
-use farhop_store::{Journal, JournalError, NewEntry, file_of};
+use farhop_store::{Followed, Journal, JournalError, NewEntry, Stand, file_of};
 
 /// How long to wait for another writer: less than the five seconds that a page waits for an answer.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -21,8 +21,9 @@ const PATIENCE: Duration = Duration::from_secs(2);
 /// The folder of the outing.
 pub struct Folder {
     path: Option<PathBuf>,
-    /// One writer at a time.
+    /// One writer of the outing at a time.
     writing: Mutex<()>,
+    journal: Followed,
     solutions: Solutions,
 }
 
@@ -31,6 +32,7 @@ impl Folder {
     #[must_use]
     pub fn new(path: Option<PathBuf>) -> Self {
         Self {
+            journal: Followed::new(&file_of(path.as_deref())),
             path,
             writing: Mutex::new(()),
             solutions: Solutions::of_user(),
@@ -38,14 +40,14 @@ impl Folder {
     }
 }
 
-fn day_of(journal: &Journal, outing: &Outing) -> Result<Day, JournalError> {
-    let mut lines = journal.condition().lines.clone();
-    lines.extend(journal.announcement(outing)?);
-    Ok(Day {
-        journal: Some(journal.id().to_owned()),
-        entries: journal.all()?,
+fn day_of(stand: &Stand, outing: &Outing) -> Day {
+    let mut lines = stand.condition.lines.clone();
+    lines.extend(stand.announcement(outing));
+    Day {
+        journal: Some(stand.id.clone()),
+        entries: Arc::clone(&stand.log),
         lines,
-    })
+    }
 }
 
 impl Storage for Folder {
@@ -127,18 +129,14 @@ impl Storage for Folder {
     }
 
     fn day(&self, outing: &Outing) -> Result<Day, JournalError> {
-        let journal = Journal::open_if_there(&file_of(self.path.as_deref()))?;
-        journal.map_or_else(|| Ok(Day::default()), |journal| day_of(&journal, outing))
+        let stand = self.journal.look()?;
+        Ok(stand.map_or_else(Day::default, |stand| day_of(&stand, outing)))
     }
 
     /// Many phones at once stand in line here, one behind the other; only other programs are waited for and given up.
     fn append(&self, outing: &Outing, new: NewEntry) -> Result<Appended, JournalError> {
-        let _one = self.writing.lock().unwrap_or_else(PoisonError::into_inner);
-        let mut journal = Journal::open(&file_of(self.path.as_deref()))?;
-        journal.set_patience(PATIENCE)?;
-        journal.keep_for(outing);
-        let entry = journal.append(new);
-        let day = day_of(&journal, outing)?;
+        let (entry, stand) = self.journal.append(outing, new, PATIENCE)?;
+        let day = day_of(&stand, outing);
         Ok(Appended { entry, day })
     }
 

@@ -13,5 +13,6 @@ mod machine;
 mod phone;
 mod qr;
 mod server;
+mod tagged;
 
 pub use server::{Options, Server};

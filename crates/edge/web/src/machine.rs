@@ -1,5 +1,7 @@
 //! The clock and the threads of this machine.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc::{Sender, channel};
 use std::time::Duration;
 
 use farhop_pages::{Pause, Runtime, Work};
@@ -12,7 +14,25 @@ const PATIENCE: Duration = Duration::from_millis(800);
 const MOMENT: Duration = Duration::from_millis(100);
 
 /// This machine.
-pub struct Machine(pub Handle);
+pub struct Machine {
+    handle: Handle,
+    /// To the thread of single work. The allocator keeps memory for each thread: in turn on six of them, the same work takes it six times.
+    single: Sender<Work>,
+}
+
+impl Machine {
+    /// The machine on which a runtime runs.
+    pub fn new(handle: Handle) -> Self {
+        let (single, works) = channel::<Work>();
+        std::thread::spawn(move || {
+            for work in works {
+                // Whoever waits for it sees that it broke off; the next piece is done all the same.
+                let _ = catch_unwind(AssertUnwindSafe(work));
+            }
+        });
+        Self { handle, single }
+    }
+}
 
 impl Runtime for Machine {
     fn now_ms(&self) -> i64 {
@@ -20,7 +40,12 @@ impl Runtime for Machine {
     }
 
     fn short(&self, work: Work) {
-        drop(self.0.spawn_blocking(work));
+        drop(self.handle.spawn_blocking(work));
+    }
+
+    fn single(&self, work: Work) {
+        // The thread ends with the machine alone; were it gone, the work would be dropped, and whoever waits told so.
+        let _ = self.single.send(work);
     }
 
     fn long(&self, work: Work) {

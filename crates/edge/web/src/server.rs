@@ -21,6 +21,7 @@ use crate::folder::Folder;
 use crate::guard::{self, Phrases, Rate, Sessions, SessionsFile};
 use crate::machine::Machine;
 use crate::phone;
+use crate::tagged::{self, Packed};
 
 /// Requests at once, and a second, from one address.
 const RATE: (f64, f64) = (200.0, 50.0);
@@ -80,7 +81,7 @@ impl Server {
             .block_on(TcpListener::bind(wanted))
             .map_err(|e| format!("--port {}: {e}; choose another", options.port))?;
         let port = listener.local_addr().map_err(|e| e.to_string())?.port();
-        let machine = Machine(runtime.handle().clone());
+        let machine = Machine::new(runtime.handle().clone());
         let app = Arc::new(App {
             pages: Arc::new(Pages {
                 desk: Desk::new(Arc::new(Folder::new(options.outing)), Arc::new(machine)),
@@ -96,6 +97,7 @@ impl Server {
             phrases: Phrases::new()?,
             rate: Rate::new(RATE.0, RATE.1),
             tries: Rate::new(TRIES.0, TRIES.1),
+            packed: Packed::default(),
             single: options.single,
             say: options.say,
         });
@@ -160,6 +162,7 @@ fn router(app: &Arc<App>) -> Router {
         .with_state(Arc::clone(app));
     farhop_pages::router(Arc::clone(&app.pages))
         .merge(door)
+        .layer(from_fn_with_state(Arc::clone(app), tagged::tag))
         .layer(from_fn_with_state(Arc::clone(app), guard::check))
 }
 

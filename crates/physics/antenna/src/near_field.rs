@@ -14,6 +14,7 @@ use crate::C64;
 use crate::geometry::mesh::Segment;
 use crate::ground::GroundKernel;
 use crate::ground::table::EVERYDAY;
+use crate::quadrature::kept;
 use crate::solve::Currents;
 use crate::solve::moments::green;
 use crate::vec3::{Vec3, add, dot, norm, scale, sub};
@@ -121,7 +122,7 @@ fn mean_green(segment: &Segment, point_m: Vec3, k: f64) -> C64 {
         .sqrt();
     let static_part = ((length - u) / b).asinh() + (u / b).asinh();
     let mut sum = Complex::new(static_part / length, 0.0);
-    for (x, weight) in crate::quadrature::gauss_legendre(4) {
+    for &(x, weight) in kept(4) {
         let r = maths::hypot(x * length - u, b);
         sum += (maths::polar(1.0, -k * r) - 1.0) / r * weight;
     }
@@ -198,7 +199,7 @@ impl Field<'_> {
             } else {
                 ((6.0 / apart.max(0.05)).ceil() as usize).clamp(4, 60)
             };
-            for (x, w) in crate::quadrature::gauss_legendre(count) {
+            for &(x, w) in kept(count) {
                 let current = (ends[0] * (1.0 - x) + ends[1] * x) * (w * segment.length_m);
                 elements.push(Element {
                     at: segment.point_m(x),

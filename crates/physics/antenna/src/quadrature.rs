@@ -1,6 +1,19 @@
 //! Gauss–Legendre nodes on the unit interval.
 
+use std::sync::OnceLock;
+
 use farhop_num::maths;
+
+/// Rules of up to so many points are worked out once.
+pub(crate) const MOST_KEPT: usize = 64;
+
+/// The same as [`gauss_legendre`] for 1 to [`MOST_KEPT`] points, worked out once: rules that are asked for again at every point. More
+/// points than that are not to be had here.
+pub(crate) fn kept(n: usize) -> &'static [(f64, f64)] {
+    static RULES: [OnceLock<Vec<(f64, f64)>>; MOST_KEPT] = [const { OnceLock::new() }; MOST_KEPT];
+    let n = n.clamp(1, MOST_KEPT);
+    RULES[n - 1].get_or_init(|| gauss_legendre(n))
+}
 
 /// Nodes in (0, 1) and weights that add up to 1 of the n-point Gauss–Legendre rule.
 ///
@@ -39,6 +52,13 @@ fn legendre(n: usize, x: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_kept_is_what_is_worked_out() {
+        for n in 1..=MOST_KEPT {
+            assert_eq!(kept(n), gauss_legendre(n));
+        }
+    }
 
     #[test]
     fn integrates_polynomials_exactly() {

@@ -34,4 +34,5 @@ pub mod sheet;
 pub mod sky;
 mod views;
 pub mod words;
+pub mod work;
 pub mod wrap;

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crate::{Action, Ask, Step, look_elsewhere, step};
 use farhop_day::{Event, Outcome, Task};
-use farhop_days::{DrawAsk, DrawnDays, Evidence, Response, WeighAsk, WeighedDays};
+use farhop_days::{Evidence, Response, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_plan::analysis::SEED;
 use farhop_plan::itinerary::Stay;
@@ -12,6 +12,7 @@ use farhop_plan::schedule::{EnergyLimit, Send};
 use farhop_plan::tables::LinkTables;
 
 use crate::today::NextError;
+use crate::today::known::Known;
 use crate::today::places::{ahead, elsewhere, until};
 use crate::today::seen::{Read, read, wanted};
 use crate::today::signs::{OwnFault, own_faults, signs};
@@ -99,6 +100,20 @@ impl Weighing {
 /// # Errors
 /// In words: the outing cannot be forecast, or one stands at no site of it.
 pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextStep, NextError> {
+    next_step_knowing(today, store, ask, &mut Known::default())
+}
+
+/// The same, with what the last step worked out: for who asks again and again.
+///
+/// # Errors
+/// As [`next_step`].
+pub fn next_step_knowing(
+    today: Today,
+    store: &dyn Kept,
+    ask: NextAsk,
+    known: &mut Known,
+) -> Result<NextStep, NextError> {
+    known.routes.begin(&today.outing);
     let all = ahead(&today).ok_or(NextError::Nowhere)?;
     let asked_end = ask.minutes.map(|m| today.now.add_s((60.0 * m) as i64));
     let all = asked_end.map_or(all.clone(), |end| until(&all, end));
@@ -106,15 +121,15 @@ pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextSte
     let mut hours = wanted(&today);
     near.iter()
         .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
-    let routes = RouteCache::new(&today.outing, store, &hours)?;
-    let made = Making::new(&routes, &today, ask);
-    let found = made.found(near.clone());
+    let routes = RouteCache::knowing(&today.outing, store, &hours, &mut known.routes)?;
+    let made = Making::new(&routes, &today, ask, known);
+    let found = made.found(near.clone(), known);
     let found = if matches!(found.step.action, Action::Rest(_)) && near != all {
         let mut hours = wanted(&today);
         all.iter()
             .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
-        let routes = RouteCache::new(&today.outing, store, &hours)?;
-        Making::new(&routes, &today, ask).found(all)
+        let routes = RouteCache::knowing(&today.outing, store, &hours, &mut known.routes)?;
+        Making::new(&routes, &today, ask, known).found(all, known)
     } else {
         found
     };
@@ -160,8 +175,8 @@ struct Making<'a> {
 }
 
 impl<'a> Making<'a> {
-    fn new(routes: &'a RouteCache<'a>, today: &'a Today, ask: NextAsk) -> Self {
-        let budget = Budget::of(today);
+    fn new(routes: &'a RouteCache<'a>, today: &'a Today, ask: NextAsk, known: &mut Known) -> Self {
+        let budget = Budget::knowing(today, known);
         let read = read(routes, today);
         let signs = signs(routes, today, &read, &budget);
         let own_faults = own_faults(routes, today, &budget);
@@ -177,7 +192,7 @@ impl<'a> Making<'a> {
         }
     }
 
-    fn found(&self, stays: Vec<Stay>) -> Found {
+    fn found(&self, stays: Vec<Stay>, known: &mut Known) -> Found {
         let (today, axes) = (self.today, &self.routes.axes);
         let end = stays.last().map_or(today.now, |s| s.until);
         let hours: Vec<usize> = (axes.hour(today.now)..=axes.hour(end)).collect();
@@ -187,14 +202,8 @@ impl<'a> Making<'a> {
             hours: Some(&hours),
             known: &self.weighing.known,
         };
-        let days = WeighedDays::after(axes, &self.weighing.evidence, &ask);
-        let unseen = WeighedDays::prior(DrawnDays::new(
-            axes,
-            &DrawAsk {
-                hours: Some(&hours),
-                ..DrawAsk::of(UNSEEN_DAYS, SEED)
-            },
-        ));
+        let days = known.days(axes, &self.weighing.evidence, &ask);
+        let unseen = known.prior(axes, &hours, (UNSEEN_DAYS, SEED));
         let idle_since = self.idle_since(&stays);
         let sites: Vec<usize> = stays.iter().map(|s| s.site).collect();
         let mut responses = self.responses(self.routes, &sites);
@@ -205,7 +214,7 @@ impl<'a> Making<'a> {
         let others = elsewhere(today, site, idle_since);
         let others = until(&others, end);
         if step.leaves_room() && !others.is_empty() && self.minutes.is_none() {
-            let more = self.responses_elsewhere(&others, &responses);
+            let more = self.responses_elsewhere(&others, &responses, known);
             responses.extend(more);
             let mut asked = self.ask(&days, &responses, &stays, idle_since);
             asked.elsewhere = &others;
@@ -287,18 +296,19 @@ impl<'a> Making<'a> {
     }
 
     /// Routes from other places, in the hours that are not known yet: a place where one will be later is known for its later hours only.
-    fn responses_elsewhere(&self, others: &[Stay], known: &[Response]) -> Vec<Response> {
+    fn responses_elsewhere(&self, others: &[Stay], here: &[Response], known: &mut Known) -> Vec<Response> {
         let mut hours = farhop_plan::routes::WantedHours::default();
         let stations = self.today.outing.stations.len();
         others.iter().for_each(|s| hours.stay(s, self.today.now, stations));
-        let Ok(routes) = RouteCache::new(&self.today.outing, self.routes.store(), &hours) else {
+        let store = self.routes.store();
+        let Ok(routes) = RouteCache::knowing(&self.today.outing, store, &hours, &mut known.routes) else {
             return Vec::new();
         };
         let sites: Vec<usize> = others.iter().map(|s| s.site).collect();
         let key = |r: &Response| (r.route.site, r.at);
-        let known: HashSet<(usize, UtcTime)> = known.iter().map(key).collect();
+        let here: HashSet<(usize, UtcTime)> = here.iter().map(key).collect();
         let mut list = self.responses(&routes, &sites);
-        list.retain(|r| !known.contains(&key(r)));
+        list.retain(|r| !here.contains(&key(r)));
         list
     }
 }

@@ -3,9 +3,10 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with, set_off_between_calls};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, set_off_between_calls};
 
 use crate::today::Today;
+use crate::today::known::Known;
 
 /// Draw while calling as a share of the draw while sending (dimensionless; common practice, from memory).
 const CALLING_SHARE: f64 = 0.6;
@@ -55,8 +56,13 @@ impl Budget {
     /// The budget of a day.
     #[must_use]
     pub fn of(today: &Today) -> Self {
+        Self::knowing(today, &mut Known::default())
+    }
+
+    /// The same, with what the last step worked out.
+    pub(crate) fn knowing(today: &Today, known: &mut Known) -> Self {
         let spent_wh = spent_wh(&today.outing, today, None);
-        let planned = match energy_with(&today.outing, Vec::new()) {
+        let planned = match known.planned(&today.outing) {
             Ok(planned) => planned,
             Err(why) => {
                 return Self {

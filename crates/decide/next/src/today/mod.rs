@@ -3,6 +3,7 @@
 mod advise;
 mod budget;
 mod error;
+mod known;
 mod moment;
 mod outcomes;
 mod outing;
@@ -12,9 +13,10 @@ mod seen;
 mod sessions;
 mod signs;
 
-pub use advise::{NextAsk, NextStep, next_step};
+pub use advise::{NextAsk, NextStep, next_step, next_step_knowing};
 pub use budget::{Budget, ChargeMeasured};
 pub use error::NextError;
+pub use known::Known;
 pub use moment::{Whence, now_for};
 pub use outcomes::{Attempt, Lived, attempts};
 pub use outing::Today;

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
+mod again;
 mod common;
 mod next_step;
 mod noticed;

@@ -13,7 +13,7 @@ use farhop_outing::Outing;
 
 use crate::engine::SolutionStore;
 use crate::safety::cases::SafetyCase;
-use crate::safety::near::{NearAtWatt, Part, near_in};
+use crate::safety::near::{NearAtWatt, Part, near_of_case};
 
 /// Power gain of a half-wave dipole in free space (dimensionless, textbook): no small antenna here has more.
 const DIPOLE_GAIN: f64 = 1.64;
@@ -100,18 +100,22 @@ impl BandSafety {
 /// The safety of a case at the power of the kit; sending is taken to go on for the whole averaging time.
 #[must_use]
 pub fn safety_of(outing: &Outing, case: &SafetyCase<'_>, store: &dyn SolutionStore) -> BandSafety {
+    safety_with(outing, case, near_of_case(case, store))
+}
+
+/// The same from near fields for one watt.
+pub(crate) fn safety_with(
+    outing: &Outing,
+    case: &SafetyCase<'_>,
+    near: Result<Arc<NearAtWatt>, PlanError>,
+) -> BandSafety {
     let sending = Sending {
         freq_mhz: case.freq_mhz,
         power_w: outing.kit.transceiver.power_w,
         key_share: case.key_share,
         longest_min: f64::INFINITY,
     };
-    let near = if case.antenna.kind.is_declared() {
-        Err(PlanError::NoWire)
-    } else {
-        near_in(store, case.antenna, case.site.ground.constants(), case.freq_mhz)
-            .and_then(|near| near_safety(&near, &sending).map_err(PlanError::from))
-    };
+    let near = near.and_then(|near| near_safety(&near, &sending).map_err(PlanError::from));
     let antenna = outing.kit.antennas.iter().position(|a| a.id == case.antenna.id);
     let far = |population| far_field_m(&sending, population).unwrap_or(f64::NAN);
     BandSafety {

@@ -12,6 +12,7 @@ pub(crate) mod spread;
 pub use band::{BandSafety, Contact, Distances, NearSafety, safety_of};
 pub use cases::{SafetyCase, cases_of_plan, safety_cases};
 pub use duty::key_share;
+pub(crate) use near::near_key;
 pub use near::{ContactAtWatt, NearAtWatt, Part, near_in, near_of};
 pub use spread::of_outing;
 

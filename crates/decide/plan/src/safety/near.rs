@@ -15,6 +15,7 @@ use farhop_exposure::shape::Piece;
 use farhop_outing::{Antenna, AntennaKind};
 
 use crate::engine::{SolutionStore, built_at, key_of};
+use crate::safety::cases::SafetyCase;
 
 /// A part that a hand may reach.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -57,6 +58,32 @@ pub struct NearAtWatt {
 /// Changes whenever the same antenna would give other figures.
 const NEAR_EDITION: u32 = 1;
 
+/// Under what near fields are kept.
+fn key(antenna: &Antenna, ground: GroundConstants, freq_mhz: f64) -> Result<Vec<u8>, PlanError> {
+    let mut key = format!("near {NEAR_EDITION} ").into_bytes();
+    key.extend(key_of(antenna, ground, freq_mhz)?);
+    Ok(key)
+}
+
+/// Under what the near fields of a case are kept; none where they cannot be computed.
+#[must_use]
+pub(crate) fn near_key(case: &SafetyCase<'_>) -> Option<Vec<u8>> {
+    let computed = !case.antenna.kind.is_declared();
+    let key = computed.then(|| key(case.antenna, case.site.ground.constants(), case.freq_mhz));
+    key?.ok()
+}
+
+/// The near fields of a case, from a store or afresh.
+///
+/// # Errors
+/// As [`near_in`].
+pub(crate) fn near_of_case(case: &SafetyCase<'_>, store: &dyn SolutionStore) -> Result<Arc<NearAtWatt>, PlanError> {
+    if case.antenna.kind.is_declared() {
+        return Err(PlanError::NoWire);
+    }
+    near_in(store, case.antenna, case.site.ground.constants(), case.freq_mhz)
+}
+
 /// The near fields of an antenna over a ground on a frequency in MHz, from a store or afresh.
 ///
 /// # Errors
@@ -67,8 +94,7 @@ pub fn near_in(
     ground: GroundConstants,
     freq_mhz: f64,
 ) -> Result<Arc<NearAtWatt>, PlanError> {
-    let mut key = format!("near {NEAR_EDITION} ").into_bytes();
-    key.extend(key_of(antenna, ground, freq_mhz)?);
+    let key = key(antenna, ground, freq_mhz)?;
     if let Some(near) = store.near(&key) {
         return Ok(near);
     }

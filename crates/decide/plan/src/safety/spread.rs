@@ -1,8 +1,14 @@
 //! Distances and burns around antennas, spread over all cores.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use crate::analysis::Analysis;
 use crate::engine::SolutionStore;
-use crate::safety::{BandSafety, SafetyCase, cases_of_plan, safety_cases, safety_of};
+use crate::error::PlanError;
+use crate::safety::band::safety_with;
+use crate::safety::near::{near_key, near_of_case};
+use crate::safety::{BandSafety, NearAtWatt, SafetyCase, cases_of_plan, safety_cases};
 use farhop_outing::Outing;
 use rayon::prelude::*;
 
@@ -30,17 +36,33 @@ pub fn of_outing(
     all(outing, &safety_cases(outing, only.0, only.1), store, watch)
 }
 
+/// Sites on the same ground share their near fields: each is worked out once.
 fn all(outing: &Outing, cases: &[SafetyCase<'_>], store: &dyn SolutionStore, watch: &dyn Watch) -> Vec<BandSafety> {
-    watch.begin("near fields", cases.len());
-    let done = cases
+    let keys: Vec<Option<Vec<u8>>> = cases.iter().map(near_key).collect();
+    let mut distinct: BTreeMap<&[u8], &SafetyCase<'_>> = BTreeMap::new();
+    for (key, case) in keys.iter().zip(cases) {
+        if let Some(key) = key {
+            distinct.entry(key).or_insert(case);
+        }
+    }
+    watch.begin("near fields", distinct.len());
+    let fields: BTreeMap<&[u8], Result<Arc<NearAtWatt>, PlanError>> = distinct
         .par_iter()
         .filter(|_| watch.wanted())
-        .map(|case| {
-            let safety = safety_of(outing, case, store);
+        .map(|(key, case)| {
+            let near = near_of_case(case, store);
             watch.step();
-            safety
+            (*key, near)
         })
         .collect();
     watch.end();
-    done
+    let one = |(key, case): (&Option<Vec<u8>>, &SafetyCase<'_>)| {
+        let near = match key {
+            Some(key) => fields.get(key.as_slice())?.clone(),
+            // It cannot be built, or has no wires: asking says why.
+            None => near_of_case(case, store),
+        };
+        Some(safety_with(outing, case, near))
+    };
+    keys.iter().zip(cases).filter_map(one).collect()
 }

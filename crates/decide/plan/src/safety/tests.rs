@@ -169,3 +169,42 @@ fn wires_overhead_are_out_of_reach() {
     // The same antenna nearer to people makes stronger fields where they stand.
     assert!(low.profile.steps()[0].e_v_per_m > 5.0 * high.profile.steps()[0].e_v_per_m);
 }
+
+/// Keeps nothing, and counts the near fields that were worked out.
+#[derive(Default)]
+struct Counting(std::sync::atomic::AtomicUsize);
+
+impl crate::engine::SolutionStore for Counting {
+    fn get(&self, _: &[u8]) -> Option<std::sync::Arc<crate::engine::SolvedAntenna>> {
+        None
+    }
+    fn put(&self, _: &[u8], _: &std::sync::Arc<crate::engine::SolvedAntenna>) {}
+    fn keep_near(&self, _: &[u8], _: &std::sync::Arc<NearAtWatt>) {
+        self.0.fetch_add(1, std::sync::atomic::Ordering::SeqCst);
+    }
+}
+
+#[test]
+fn sites_on_the_same_ground_share_what_is_worked_out_once() {
+    let mut parts = crate::demo::demo().into_parts();
+    let ground = parts.sites[0].ground;
+    parts.sites.iter_mut().for_each(|s| s.ground = ground);
+    parts.sites.iter_mut().for_each(|s| s.antennas.clear());
+    let outing = farhop_outing::Outing::new(parts).unwrap();
+    let store = Counting::default();
+    let all = of_outing(&outing, (None, None), &store, &crate::watch::Unwatched);
+    let of = |s: &BandSafety| (s.antenna, s.sending.freq_mhz.to_bits());
+    let distinct: std::collections::BTreeSet<(usize, u64)> = all.iter().map(of).collect();
+    let worked_out = store.0.load(std::sync::atomic::Ordering::SeqCst);
+    assert!(
+        all.len() > distinct.len(),
+        "{} cases, {} distinct",
+        all.len(),
+        distinct.len()
+    );
+    assert_eq!(worked_out, distinct.len());
+    // What is shared is what each would have by itself; a few of them tell.
+    for (case, shared) in safety_cases(&outing, None, None).iter().zip(&all).step_by(7) {
+        assert_eq!(safety_of(&outing, case, &store), *shared);
+    }
+}

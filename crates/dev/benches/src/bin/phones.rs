@@ -1,5 +1,5 @@
 //! Many phones at one computer: `cargo run --release -p farhop-benches --bin phones -- [--phones N] [--seconds S] [--pause S] [--one-core]
-//! [--program PATH]`.
+//! [--before N] [--program PATH]`; `--before` begins with a journal of so many entries.
 //!
 //! Serves an invented field day with `farhop serve --share`; each phone reads the field page, enters something, and reads again, then pauses.
 //! Says how long answers took, how much memory the server had, and whether an entry is lost; ends with 1 where a bar is missed.
@@ -23,6 +23,7 @@ fn main() -> ExitCode {
         phones: number("--phones", 100.0) as usize,
         time: Duration::from_secs_f64(number("--seconds", 600.0)),
         pause: Duration::from_secs_f64(number("--pause", 10.0)),
+        before: number("--before", 0.0) as usize,
         one_core: words.iter().any(|w| w == "--one-core"),
     };
     match crowd(&program, &asked) {

@@ -1,6 +1,7 @@
 //! `farhop exposure`: who must keep how far from which antenna while sending, and which parts burn.
 
 use farhop_outing::Outing;
+use farhop_plan::estimate::Work;
 use farhop_plan::safety::of_outing;
 use farhop_show::safety::text::safety_document;
 use farhop_show::safety::view::safety_view;
@@ -10,7 +11,7 @@ use crate::args::ExposureArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::load_and_say;
-use crate::progress::Terminal;
+use crate::progress::{self, Terminal};
 
 /// Runs the command.
 pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
@@ -18,7 +19,9 @@ pub fn run(args: &ExposureArgs) -> Result<(), Failure> {
     let outing = &loaded.outing;
     known(outing, args)?;
     let only = (args.site.as_deref(), args.antenna.as_deref());
-    let all = of_outing(outing, only, &Solutions::of_user(), &Terminal::default());
+    let store = Solutions::of_user();
+    progress::tell(&Work::of_near_fields(outing, only, &store));
+    let all = of_outing(outing, only, &store, &Terminal::default());
     if all.is_empty() {
         return Err(Failure::input(
             "nothing to show: no such antenna at that site has a channel that it is meant for",

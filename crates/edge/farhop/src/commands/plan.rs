@@ -4,6 +4,7 @@ use farhop_earth::clock::zone;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::{DefaultUsed, Topic, guessed_on};
 use farhop_plan::analysis::{self, Analysis, Part};
+use farhop_plan::estimate::Work;
 use farhop_show::plan_text::PlanText;
 use farhop_show::plan_view::{PlanView, Told, Viewer};
 use farhop_show::reader::Reader;
@@ -15,7 +16,7 @@ use crate::args::PlanArgs;
 use crate::commands::print_json;
 use crate::exit::Failure;
 use crate::outing::load_and_say;
-use crate::progress::Terminal;
+use crate::progress::{self, Terminal};
 
 /// Runs the command.
 pub fn run(args: &PlanArgs) -> Result<(), Failure> {
@@ -89,7 +90,9 @@ impl Worked {
 
 /// The plan for the sites and stations asked for.
 pub fn plan(outing: &Outing, part: &Part) -> Result<Analysis, Failure> {
-    analysis::plan(outing, part, &Solutions::of_user(), &Terminal::default()).map_err(Failure::input)
+    let store = Solutions::of_user();
+    progress::tell(&Work::of(outing, part, &store));
+    analysis::plan(outing, part, &store, &Terminal::default()).map_err(Failure::input)
 }
 
 fn part(args: &PlanArgs) -> Part {

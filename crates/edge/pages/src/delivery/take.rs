@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use farhop_day::{Body, Change, Correction, Entry, EntryKey, Event, NewEntry, Standing, standing, state};
+use farhop_day::{Body, Change, Correction, Entry, EntryKey, Event, Log, NewEntry, Standing, state};
 use farhop_earth::UtcTime;
 use farhop_journal::short::{Setting, Understood, understand};
 use farhop_journal::typed::{Typed, complete, strangers};
@@ -200,15 +200,15 @@ fn event(value: &Value) -> Result<Event, Refused> {
     })
 }
 
-fn wanted(target: &EntryTarget, sent: &Sent, before: &[Entry], now: UtcTime) -> Result<Wanted, Refused> {
+fn wanted(target: &EntryTarget, sent: &Sent, before: &Log, now: UtcTime) -> Result<Wanted, Refused> {
     let outing = &target.outing;
-    let standing = standing(before);
+    let standing = before.standing();
     // On a day that is not today (the demo, a rehearsal) entries follow the last one instead of the clock.
-    let (day_now, whence) = now_for(outing, &standing, Some(now));
+    let (day_now, whence) = now_for(outing, standing, Some(now));
     let by_clock = whence == Whence::Clock;
     let at = if by_clock { made_at(now, sent.age_s)? } else { day_now };
     match (&sent.event, &sent.words, &sent.undo) {
-        (Some(value), None, None) => typed(outing, value, &standing, at),
+        (Some(value), None, None) => typed(outing, value, standing, at),
         (None, Some(words), None) => {
             let at_text = jiff::Timestamp::from_second(at.unix_s())
                 .map_err(|e| Refused::permanent(&e.to_string(), ""))?

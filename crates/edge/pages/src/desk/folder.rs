@@ -35,6 +35,8 @@ pub struct Folder {
     storage: Arc<dyn Storage>,
     /// The last texts that were seen, the newest last: what a stale page was made from.
     seen: Mutex<VecDeque<String>>,
+    /// The text that was looked through last, with the files that it names: every page asks.
+    names: Mutex<Option<(String, Vec<String>)>>,
 }
 
 impl Folder {
@@ -44,6 +46,7 @@ impl Folder {
         Self {
             storage,
             seen: Mutex::new(VecDeque::new()),
+            names: Mutex::new(None),
         }
     }
 
@@ -68,12 +71,25 @@ impl Folder {
             return Ok(None);
         };
         self.remember(&text);
-        let others = named_files(&text);
+        let others = self.named(&text);
         let others = others
             .into_iter()
             .map(|name| (name.clone(), self.storage.beside(&name)))
             .collect();
         Ok(Some(Snapshot { text, others }))
+    }
+
+    /// Names of other files that a text asks for.
+    fn named(&self, text: &str) -> Vec<String> {
+        let mut last = self.names.lock().unwrap_or_else(PoisonError::into_inner);
+        match &*last {
+            Some((known, names)) if known == text => names.clone(),
+            _ => {
+                let names = named_files(text);
+                *last = Some((text.to_owned(), names.clone()));
+                names
+            }
+        }
     }
 
     fn remember(&self, text: &str) {

@@ -1,5 +1,6 @@
 //! The desk: the outing that is worked on, its plan, and how both follow the file.
 
+mod drawings;
 mod folder;
 mod progress;
 mod ready;
@@ -11,6 +12,7 @@ use farhop_outing::Outing;
 use farhop_outing_file::Problem;
 use tokio::sync::watch;
 
+pub use drawings::{Drawings, Sight};
 pub use folder::{Folder, Snapshot, hash_of};
 pub use progress::Progress;
 pub use ready::Ready;
@@ -83,6 +85,7 @@ pub struct Desk {
     runtime: Arc<dyn Runtime>,
     state: Mutex<State>,
     steps: Steps,
+    drawings: Drawings,
     turn: watch::Sender<u64>,
 }
 
@@ -102,6 +105,7 @@ impl Desk {
                 edition: 0,
             }),
             steps: Steps::default(),
+            drawings: Drawings::default(),
             turn: watch::Sender::new(0),
         })
     }
@@ -122,6 +126,12 @@ impl Desk {
     #[must_use]
     pub fn steps(&self) -> &Steps {
         &self.steps
+    }
+
+    /// What was drawn of it.
+    #[must_use]
+    pub fn drawings(&self) -> &Drawings {
+        &self.drawings
     }
 
     /// The machine on which it is worked on.
@@ -237,7 +247,7 @@ impl Desk {
     fn weigh_ahead(&self, ready: &Ready, turn: u64) {
         // A journal that cannot be read is told where it is asked for.
         if let Ok(day) = self.storage().day(&ready.outing) {
-            let _ = self.weighed(ready, &day, turn);
+            self.steps.ahead(|| self.worked_out(ready, &day, turn));
         }
     }
 

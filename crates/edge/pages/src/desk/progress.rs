@@ -11,6 +11,7 @@ use crate::runtime::Runtime;
 pub struct Progress {
     runtime: Arc<dyn Runtime>,
     what: Mutex<&'static str>,
+    about: Mutex<String>,
     total: AtomicUsize,
     done: AtomicUsize,
     stopped: AtomicBool,
@@ -23,6 +24,7 @@ impl Progress {
         Self {
             runtime,
             what: Mutex::default(),
+            about: Mutex::default(),
             total: AtomicUsize::default(),
             done: AtomicUsize::default(),
             stopped: AtomicBool::default(),
@@ -43,6 +45,17 @@ impl Progress {
             self.done.load(Ordering::Relaxed),
             self.total.load(Ordering::Relaxed),
         )
+    }
+
+    /// Says about how long it takes, before it begins.
+    pub fn expect(&self, about: String) {
+        *self.about.lock().unwrap_or_else(PoisonError::into_inner) = about;
+    }
+
+    /// About how long it takes and how much memory, in a sentence; empty where it is done at once.
+    #[must_use]
+    pub fn about(&self) -> String {
+        self.about.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
     /// Nobody waits for it any more.

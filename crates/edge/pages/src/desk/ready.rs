@@ -5,6 +5,7 @@ use farhop_outing::Outing;
 use farhop_outing_file::{DefaultUsed, Problem, Topic, guessed_on};
 use farhop_plan::analysis::Analysis;
 use farhop_plan::analysis::{self, Part};
+use farhop_plan::estimate::{Work, cores};
 use farhop_show::energy::EnergyReport;
 use farhop_show::kit::KitReport;
 use farhop_show::plan_text::PlanText;
@@ -41,6 +42,8 @@ impl Ready {
         progress: &Progress,
     ) -> Result<Self, String> {
         let zone = zone(&outing.header.time_zone).map_err(|e| e.to_string())?;
+        let work = Work::of(&outing, &Part::default(), store);
+        progress.expect(farhop_show::work::about(&work, cores()).unwrap_or_default());
         let plan = analysis::plan(&outing, &Part::default(), store, progress).map_err(|e| e.to_string())?;
         Ok(Self {
             reader: Reader::new(zone, outing.header.units),

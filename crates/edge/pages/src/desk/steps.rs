@@ -2,9 +2,8 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use farhop_day::standing;
 use farhop_earth::UtcTime;
-use farhop_next::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use farhop_next::today::{Known, NextAsk, NextStep, Today, Whence, next_step_knowing, now_for};
 
 use crate::desk::{Desk, Ready};
 use crate::storage::Day;
@@ -36,28 +35,50 @@ impl Rests {
 }
 
 /// A step and from what its clock was taken; or why there is none, in words.
-pub type Weighed = Arc<Result<(NextStep, Whence), String>>;
+pub type Worked = Result<(NextStep, Whence), String>;
+
+/// The same, shared by all who ask.
+pub type Weighed = Arc<Worked>;
+
+/// What [`Steps::of`] keeps: the step, and on what it rests.
+pub type Made = (Rests, Worked);
 
 /// The last step that was worked out.
 #[derive(Default)]
 pub struct Steps {
     last: Mutex<Option<(Rests, Weighed)>>,
-    /// Held by whom works one out.
-    making: Mutex<()>,
+    /// Held by whom works one out. Who waits for it holds no thread meanwhile, so that entries are not kept waiting.
+    making: tokio::sync::Mutex<()>,
+    /// What the last one has worked out already.
+    known: Mutex<Known>,
 }
 
 impl Steps {
     /// The step that rests on the same or on more, else a new one, from the journal as it stands when its turn has come. So who asks
-    /// while one is worked out waits for it and for one more at most, however many enter something meanwhile.
-    pub fn of(&self, asked: &Rests, make: impl FnOnce() -> (Rests, Result<(NextStep, Whence), String>)) -> Weighed {
+    /// while one is worked out waits for it and for one more at most, however many enter something meanwhile. None when it broke off.
+    pub async fn of<F: Future<Output = Option<Made>>>(
+        &self,
+        asked: &Rests,
+        make: impl FnOnce() -> F,
+    ) -> Option<Weighed> {
         if let Some(known) = self.known(|last| last.serves(asked)) {
-            return known;
+            return Some(known);
         }
-        let _turn = self.making.lock().unwrap_or_else(PoisonError::into_inner);
+        let _turn = self.making.lock().await;
         if let Some(known) = self.known(|last| last.serves(asked)) {
-            return known;
+            return Some(known);
         }
-        let (rests, made) = make();
+        make().await.map(|made| self.keep(made))
+    }
+
+    /// Works one out before anybody asks; nothing where somebody does so already.
+    pub(crate) fn ahead(&self, make: impl FnOnce() -> Made) {
+        if let Ok(_turn) = self.making.try_lock() {
+            self.keep(make());
+        }
+    }
+
+    fn keep(&self, (rests, made): Made) -> Weighed {
         let made = Arc::new(made);
         *self.last.lock().unwrap_or_else(PoisonError::into_inner) = Some((rests, Arc::clone(&made)));
         made
@@ -100,22 +121,31 @@ impl Desk {
         rests(read, turn, self.runtime().clock())
     }
 
-    /// The next step by a plan, the same for all who ask in the same minute.
-    pub(crate) fn weighed(&self, ready: &Ready, read: &Day, turn: u64) -> Weighed {
-        self.steps().of(&self.rests(read, turn), || {
-            // More may have been entered while this waited for its turn.
-            let newer = self.storage().day(&ready.outing).ok();
-            let newer = newer.filter(|newer| newer.journal == read.journal);
-            let read = newer.as_ref().unwrap_or(read);
-            let clock = self.runtime().clock();
-            let entries = standing(&read.entries);
-            let (now, whence) = now_for(&ready.outing, &entries, clock);
-            let today = Today::at(&ready.outing, &entries, now);
-            let step = next_step(today, self.storage().solutions(), NextAsk::default())
-                .map(|step| (step, whence))
-                .map_err(|e| e.to_string());
-            (rests(read, turn, clock), step)
-        })
+    /// The next step by a plan, the same for all who ask in the same minute; none when it broke off.
+    pub(crate) async fn weighed(self: &Arc<Self>, ready: &Arc<Ready>, read: &Day, turn: u64) -> Option<Weighed> {
+        let asked = self.rests(read, turn);
+        let make = || {
+            let (desk, ready, read) = (Arc::clone(self), Arc::clone(ready), read.clone());
+            let runtime = Arc::clone(self.runtime());
+            async move { runtime.done_alone(move || desk.worked_out(&ready, &read, turn)).await }
+        };
+        self.steps().of(&asked, make).await
+    }
+
+    /// Works out the next step, from the journal as it stands now: more may have been entered since it was read.
+    pub(crate) fn worked_out(&self, ready: &Ready, read: &Day, turn: u64) -> Made {
+        let newer = self.storage().day(&ready.outing).ok();
+        let newer = newer.filter(|newer| newer.journal == read.journal);
+        let read = newer.as_ref().unwrap_or(read);
+        let clock = self.runtime().clock();
+        let entries = read.entries.standing();
+        let (now, whence) = now_for(&ready.outing, entries, clock);
+        let today = Today::at(&ready.outing, entries, now);
+        let mut known = self.steps.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let step = next_step_knowing(today, self.storage().solutions(), NextAsk::default(), &mut known)
+            .map(|step| (step, whence))
+            .map_err(|e| e.to_string());
+        (rests(read, turn, clock), step)
     }
 }
 
@@ -132,6 +162,8 @@ fn rests(read: &Day, turn: u64, clock: Option<UtcTime>) -> Rests {
 
 #[cfg(test)]
 mod tests {
+    use futures_util::FutureExt as _;
+
     use super::*;
 
     #[test]
@@ -139,12 +171,17 @@ mod tests {
         let steps = Steps::default();
         let mut made = 0;
         for asked in [rests(0, 5), rests(0, 5), rests(1, 5), rests(1, 6), rests(1, 6)] {
-            let _ = steps.of(&asked, || {
+            let _ = now(steps.of(&asked, || {
                 made += 1;
-                (asked.clone(), Err("nothing".to_owned()))
-            });
+                std::future::ready(Some((asked.clone(), Err("nothing".to_owned()))))
+            }));
         }
         assert_eq!(made, 3);
+    }
+
+    /// What nobody else is in the way of is there at once.
+    fn now<T>(work: impl Future<Output = T>) -> T {
+        std::pin::pin!(work).now_or_never().unwrap()
     }
 
     fn rests(entries: usize, minute: i64) -> Rests {
@@ -183,7 +220,7 @@ mod tests {
         };
         assert!(steps.recent(&at(1, 0, 5)).is_none());
         let first = at(1, 0, 5);
-        let _ = steps.of(&first, || (first.clone(), Err("nothing".to_owned())));
+        steps.ahead(|| (first.clone(), Err("nothing".to_owned())));
         let recent = |turn, entries, minute| steps.recent(&at(turn, entries, minute)).map(|r| r.of_this_minute);
         assert_eq!(recent(1, 0, 5), Some(true));
         assert_eq!(recent(1, 0, 10), Some(false));

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
-use farhop_day::standing;
 use farhop_next::today::{Today, attempts};
 use farhop_show::debrief::DebriefReport;
 use farhop_show::document::Document;
@@ -57,11 +56,11 @@ pub async fn show(State(app): State<Arc<App>>, context: Context) -> Response {
 
 fn shown(ready: &Ready, storage: &dyn Storage) -> Result<Option<Shown>, String> {
     let day = storage.day(&ready.outing).map_err(|e| e.to_string())?;
-    let entries = standing(&day.entries);
+    let entries = day.entries.standing();
     let Some(end) = entries.iter().map(|e| e.account.at).max() else {
         return Ok(None);
     };
-    let today = Today::at(&ready.outing, &entries, end.max(ready.outing.header.end));
+    let today = Today::at(&ready.outing, entries, end.max(ready.outing.header.end));
     let lived = attempts(&today, storage.solutions()).map_err(|e| e.to_string())?;
     let report = DebriefReport {
         today: &today,

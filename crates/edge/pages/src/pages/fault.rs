@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::{Form, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use farhop_day::{standing, state};
+use farhop_day::state;
 use farhop_kit::fault::{Advice, CheckKind, Diagnosis, Finding, Symptom};
 use farhop_next::noticed::{Noticed, noticed};
 use farhop_next::today::now_for;
@@ -112,9 +112,9 @@ fn known(app: &App, ready: &Ready) -> Known {
         .day(outing)
         .map(|day| day.entries)
         .unwrap_or_default();
-    let entries = standing(&entries);
-    let (now, _) = now_for(outing, &entries, app.desk.runtime().clock());
-    let day = state(&entries, outing, now);
+    let entries = entries.standing();
+    let (now, _) = now_for(outing, entries, app.desk.runtime().clock());
+    let day = state(entries, outing, now);
     Known {
         noticed: noticed(&day),
         antenna: day.antenna().map(str::to_owned).filter(|_| !entries.is_empty()),

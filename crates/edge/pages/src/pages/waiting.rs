@@ -77,8 +77,13 @@ pub fn instead(app: &App, context: &Context, here: Here, look: &Look) -> Respons
 }
 
 fn working(context: &Context, look: &Look) -> Markup {
+    let about = match &look.stage {
+        Stage::Working(progress) => progress.about(),
+        _ => String::new(),
+    };
     html! {
         div #waiting data-turn=(look.turn) {
+            p.about { (about) }
             p.stage { "Beginning" }
             progress aria-label="Progress" {}
             noscript { p { "Without scripts: " a href="" { "look again" } " after a while." } }
@@ -115,6 +120,7 @@ pub struct Progress {
     working: bool,
     turn: u64,
     what: &'static str,
+    about: String,
     done: usize,
     total: usize,
 }
@@ -125,14 +131,15 @@ pub async fn wait(State(app): State<Arc<App>>, Query(since): Query<Since>) -> Js
     let changed = std::pin::pin!(changes.wait_for(|turn| *turn != since.turn));
     let _ = select(changed, app.desk.runtime().pause()).await;
     let look = app.desk.look();
-    let (what, done, total) = match &look.stage {
-        Stage::Working(progress) => progress.now(),
-        _ => ("", 0, 0),
+    let ((what, done, total), about) = match &look.stage {
+        Stage::Working(progress) => (progress.now(), progress.about()),
+        _ => (("", 0, 0), String::new()),
     };
     Json(Progress {
         working: matches!(look.stage, Stage::Working(_)),
         turn: look.turn,
         what,
+        about,
         done,
         total,
     })

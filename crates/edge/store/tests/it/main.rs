@@ -8,6 +8,7 @@ mod belonging;
 mod common;
 mod damage;
 mod earlier;
+mod followed;
 mod forms;
 mod kill;
 mod short;

@@ -4,6 +4,8 @@
 
 mod common;
 mod delivery;
+mod estimate;
 mod guard;
 mod roles;
+mod tagged;
 mod together;

@@ -23,12 +23,15 @@ use serde::Deserialize;
 use crate::app::App;
 use crate::assets::address;
 use crate::delivery::{EntryTarget, kept_before};
-use crate::desk::{Look, Stage, Weighed};
+use crate::desk::{Look, Sight, Stage, Weighed};
 use crate::pages::waiting;
 use crate::shell::{Context, Here, answered, in_two};
 use crate::storage::Day as Journaled;
 
 pub use entries::{here, log, sent, undo};
+
+/// For so long a page carries the same clock, ms.
+const CLOCK_MS: i64 = 10_000;
 
 /// What was entered just now, by a page without scripts, and which step is wanted.
 #[derive(Deserialize)]
@@ -68,20 +71,18 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
     ];
     let read = scene.read();
     if let Some(recent) = scene.recent(&read, asked.now.is_some()) {
-        let text = before + &scene.markup(&read, recent).into_string() + &after;
+        let text = before + &scene.drawn(&read, recent) + &after;
         return (headers, text).into_response();
     }
     let runtime = Arc::clone(app.desk.runtime());
     let moment = runtime.moment();
     let rest = Box::pin(async move {
-        let made = runtime
-            .done(move || {
-                let step = scene.weighed(&read);
-                scene.markup(&read, step)
-            })
-            .await;
-        let rest = made.unwrap_or_else(|| html! { p.answer { "The next step could not be worked out." } });
-        rest.into_string() + &after
+        let made = match scene.weighed(&read).await {
+            Some(step) => runtime.done(move || scene.drawn(&read, step)).await,
+            None => None,
+        };
+        let rest = made.unwrap_or_else(|| html! { p.answer { "The next step could not be worked out." } }.0.into());
+        rest.to_string() + &after
     });
     let body = match select(rest, moment).await {
         // There at once, mostly because somebody else has asked a moment ago: one piece, which is compressed on its way.
@@ -92,6 +93,12 @@ pub async fn show(State(app): State<Arc<App>>, context: Context, Query(asked): Q
         }
     };
     (headers, body).into_response()
+}
+
+/// The clock as a page carries it, ms: the same for some seconds, so that a page is the same for all who ask meanwhile. A page counts as
+/// old only after half a minute.
+fn shown_clock_ms(now_ms: i64) -> i64 {
+    now_ms.div_euclid(CLOCK_MS) * CLOCK_MS
 }
 
 /// The journal as it was read.
@@ -146,15 +153,38 @@ impl Scene {
         })
     }
 
-    /// The newest step, worked out now where it must be.
-    fn weighed(&self, read: &Read) -> Step {
+    /// The newest step, worked out now where it must be; none when that broke off.
+    async fn weighed(&self, read: &Read) -> Option<Step> {
         match &self.look.stage {
-            Stage::Ready(ready) => Step {
-                weighed: Some(self.target.desk.weighed(ready, &read.day, self.look.turn)),
+            Stage::Ready(ready) => Some(Step {
+                weighed: Some(self.target.desk.weighed(ready, &read.day, self.look.turn).await?),
                 earlier: false,
-            },
-            _ => Step::default(),
+            }),
+            _ => Some(Step::default()),
         }
+    }
+
+    /// What stands below the question, drawn once for all who see the same.
+    fn drawn(&self, read: &Read, step: Step) -> Arc<str> {
+        let Some(weighed) = step
+            .weighed
+            .clone()
+            .filter(|_| self.kept.is_none() && read.trouble.is_none())
+        else {
+            return self.markup(read, step).into_string().into();
+        };
+        let desk = &self.target.desk;
+        let sight = Sight {
+            rests: desk.rests(&read.day, self.look.turn),
+            lines: read.day.lines.clone(),
+            logs: self.context.logs(),
+            share: self.context.share,
+            pocket: self.context.pocket,
+            earlier: step.earlier,
+            clock_ms: shown_clock_ms(desk.runtime().now_ms()),
+        };
+        desk.drawings()
+            .of(&weighed, sight, || self.markup(read, step).into_string())
     }
 
     /// The answer and all that stands below it.
@@ -187,7 +217,7 @@ impl Scene {
         let here = self.target.here(read, None);
         html! {
             #facts hidden data-outing=(here.outing.unwrap_or_default()) data-name=(here.outing_name.unwrap_or_default())
-                data-journal=[here.journal] data-clock=(here.clock_ms) data-share=(self.context.share) data-earlier[earlier] data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
+                data-journal=[here.journal] data-clock=(shown_clock_ms(here.clock_ms)) data-share=(self.context.share) data-earlier[earlier] data-worker=[(!self.context.pocket).then_some("/worker.js")] {}
             section #aside hidden aria-label="Not entered" { h2 { "Not entered" } ul.cards-list {} }
             p #clocks.harm hidden {}
         }

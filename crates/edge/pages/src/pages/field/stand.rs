@@ -1,6 +1,6 @@
 //! How the day stands: the advice and what it rests on, with the forms between, in the order in which a hand needs them.
 
-use farhop_day::{DayState, Entry, standing, state};
+use farhop_day::{DayState, Log, Standing, state};
 use farhop_next::today::{NextStep, Whence, now_for};
 use farhop_show::entries::listed;
 use farhop_show::next::NextReport;
@@ -35,7 +35,7 @@ pub(crate) fn with_step(
     ready: &Ready,
     step: &NextStep,
     whence: Whence,
-    entries: &[Entry],
+    entries: &Log,
 ) -> (Markup, Markup) {
     let report = NextReport {
         step,
@@ -94,7 +94,7 @@ pub(crate) fn with_step(
 }
 
 /// What the day has come to, and the last entries.
-fn things(scene: &Scene, report: &NextReport<'_>, view: &NextView, entries: &[Entry]) -> Markup {
+fn things(scene: &Scene, report: &NextReport<'_>, view: &NextView, entries: &Log) -> Markup {
     html! {
         section {
             h2 { "How things stand" }
@@ -141,10 +141,10 @@ fn next_hours(step: &NextStep) -> ribbon::Asked<'_> {
 }
 
 /// The page while there is no advice: entries are taken all the same.
-pub(crate) fn without_step(scene: &Scene, more: &Markup, entries: &[Entry]) -> Markup {
-    let standing = standing(entries);
-    let now = now_for(scene.outing(), &standing, scene.target.clock()).0;
-    let day = state(&standing, scene.outing(), now);
+pub(crate) fn without_step(scene: &Scene, more: &Markup, entries: &Log) -> Markup {
+    let standing = entries.standing();
+    let now = now_for(scene.outing(), standing, scene.target.clock()).0;
+    let day = state(standing, scene.outing(), now);
     let messages = to_send(&day);
     html! {
         @for line in day.announcements() { p.harm { (line) } }
@@ -206,11 +206,21 @@ fn offset_s(scene: &Scene, ready: &Ready) -> i32 {
     now.map_or(0, |now| ready.reader.zone.to_offset(now).seconds())
 }
 
-fn last_entries(scene: &Scene, entries: &[Entry]) -> Markup {
-    let mut last = standing(entries);
-    last.sort_by_key(|s| std::cmp::Reverse(s.number));
+/// The last entries that count, the newest first; how many there are besides, and where.
+fn last_entries(scene: &Scene, entries: &Log) -> Markup {
+    let standing = entries.standing();
+    let mut last: Vec<&Standing> = Vec::with_capacity(LAST + 1);
+    for entry in standing {
+        let place = last.partition_point(|s| s.number > entry.number);
+        if place < LAST {
+            last.insert(place, entry);
+            last.truncate(LAST);
+        }
+    }
+    let before = standing.len() - last.len();
     html! {
         @if last.is_empty() { p { "Nothing has been entered yet." } }
-        ul.entries { @for entry in last.iter().take(LAST) { (forms::stored(entry.key.as_str(), &listed(entry, scene.outing()), scene.context.logs())) } }
+        ul.entries { @for entry in &last { (forms::stored(entry.key.as_str(), &listed(entry, scene.outing()), scene.context.logs())) } }
+        @if before > 0 { p.small { (before) " more before them, in " a href="/debrief" { "the story of the day" } "." } }
     }
 }

@@ -25,6 +25,8 @@ pub struct Answer {
     pub headers: String,
     /// The body.
     pub body: String,
+    /// The body as it came.
+    pub bytes: Vec<u8>,
 }
 
 impl Answer {
@@ -127,6 +129,10 @@ impl Running {
                 .collect::<Vec<_>>()
                 .join("\n"),
             body: body.to_owned(),
+            bytes: bytes
+                .windows(4)
+                .position(|w| w == b"\r\n\r\n")
+                .map_or(Vec::new(), |at| bytes[at + 4..].to_vec()),
         }
     }
 
