@@ -69,6 +69,9 @@ fn write(
     std::fs::create_dir_all(folder).map_err(|e| Failure::input(format!("{}: {e}", folder.display())))?;
     let made = shell::folder(engine, brought);
     for file in &made {
+        if let Some(parent) = folder.join(&file.name).parent() {
+            std::fs::create_dir_all(parent).map_err(|e| Failure::input(format!("{}: {e}", parent.display())))?;
+        }
         files::ready(&folder.join(&file.name), replace, own)?;
     }
     for file in &made {
