@@ -124,4 +124,13 @@ async function compiled() {
   return module.catch((error) => { module = null; throw error; });
 }
 
+// The tables of a month, 1 for January.
+async function month(number) {
+  const path = `/month-${String(number).padStart(2, "0")}.bin`;
+  const found = (await caches.match(path)) ?? (await fetch(path));
+  if (!found.ok) throw new Error(`the tables of month ${number} are not there`);
+  return new Uint8Array(await found.arrayBuffer());
+}
+const asked = (engine, head, body) => answerOf(engine, head, body, month);
+
 const begun = async (bytes, progress) => started(await compiled(), bytes, progress);

@@ -30,7 +30,7 @@ async function plan() {
     }
     engine.work();
     await keepMade(engine.made(), before);
-    engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
+    await asked(engine, { method: "GET", path: "/", headers: [], content }, new Uint8Array());
     await keepPlan(key, engine.memory());
   });
   channel.postMessage({ what: "", done: 0, total: 0 });
@@ -41,7 +41,7 @@ async function knowing(content, tell) {
   const engine = await begun(null, tell);
   const before = await madeBefore().catch(() => []);
   before.forEach((bytes) => engine.take(bytes));
-  engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
+  await asked(engine, { method: "GET", path: "/", headers: [], content }, new Uint8Array());
   return { engine, before };
 }
 

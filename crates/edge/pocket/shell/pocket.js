@@ -94,8 +94,15 @@ function compass() {
   }
 }
 
+// The browser prints, and saves as a PDF, when it is asked to.
+function paper() {
+  $("print").hidden = false;
+  $("print").addEventListener("click", () => globalThis.print());
+}
+
 plan();
 bundles();
+if ($("print")) paper();
 if ($("install")) install();
 if ($("locate")) locate();
 if ($("compass")) compass();

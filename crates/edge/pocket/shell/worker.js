@@ -3,14 +3,15 @@
 importScripts("/engine.js", "/home.js");
 
 const CACHE = "farhop-{edition}";
-const FILES = [ENGINE, "/engine.js", "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/manifest.webmanifest", "/icon-192.png", "/icon-512.png"];
+const FILES = [ENGINE, "/engine.js", "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/card-400.woff2", "/card-600.woff2", "/manifest.webmanifest", "/icon-192.png", "/icon-512.png", {assets}];
+const MONTHS = Array.from({ length: 12 }, (_, k) => `/month-${String(k + 1).padStart(2, "0")}.bin`);
 const POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
 const PATIENCE_MS = 800;
 
 self.addEventListener("install", (event) => {
   const whole = async () => {
     const cache = await caches.open(CACHE);
-    await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
+    await cache.addAll([...FILES, ...MONTHS].map((file) => new Request(file, { cache: "no-cache" })));
     await self.skipWaiting();
   };
   event.waitUntil(whole());
@@ -28,7 +29,6 @@ self.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (url.origin !== self.location.origin || url.pathname === "/worker.js") return;
   if (FILES.includes(url.pathname)) event.respondWith(file(url.pathname));
-  else if (url.pathname.startsWith("/assets/")) event.respondWith(asset(url.pathname));
   else if (url.pathname === "/wait") event.respondWith(waited(url.searchParams.get("turn")));
   else event.respondWith(answered(request, url));
 });
@@ -57,17 +57,6 @@ async function engineFor(content) {
   return key;
 }
 
-async function asset(path) {
-  const cache = await caches.open(CACHE);
-  const known = await cache.match(path);
-  if (known) return known;
-  engine ??= await begun(null);
-  const { told, body } = engine.ask({ method: "GET", path, headers: [], content: {} }, new Uint8Array());
-  const answer = new Response(body, { status: told.status, headers: told.headers });
-  if (told.status === 200) await cache.put(path, answer.clone());
-  return answer;
-}
-
 async function answered(request, url) {
   const body = request.method === "GET" || request.method === "HEAD" ? new Uint8Array() : new Uint8Array(await request.arrayBuffer());
   const headers = [...request.headers];
@@ -80,7 +69,7 @@ async function answered(request, url) {
     try {
       const content = await kept();
       const key = await engineFor(content);
-      const { told, body: document } = engine.ask({ method: request.method, path, headers, content }, body);
+      const { told, body: document } = await asked(engine, { method: request.method, path, headers, content }, body);
       const changed = Boolean(told.record || told.switch);
       holds = told.planned && !changed ? key : null;
       await keep(told, content.record.slot);
