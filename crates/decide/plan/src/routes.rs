@@ -49,6 +49,21 @@ fn middle_s(at: UtcTime) -> i64 {
     at.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2
 }
 
+/// The routes that were worked out last, so that who asks again for the same hours of the same outing need not wait for them.
+#[derive(Clone, Default)]
+pub struct KnownRoutes {
+    outing: Option<Outing>,
+    by_hours: BTreeMap<(usize, usize), (Vec<UtcTime>, Vec<Response>)>,
+}
+
+impl KnownRoutes {
+    /// The routes of a pair in exactly these hours: their geometry is taken for the middle one of them.
+    fn of(&self, pair: (usize, usize), hours: &[UtcTime]) -> Option<Vec<Response>> {
+        let (known, list) = self.by_hours.get(&pair)?;
+        (known == hours).then(|| list.clone())
+    }
+}
+
 /// What each route of an outing can do in the hours that were asked for.
 pub struct RouteCache<'a> {
     /// The outing.
@@ -67,6 +82,25 @@ impl<'a> RouteCache<'a> {
     /// # Errors
     /// In words: the dates lie outside what can be forecast.
     pub fn new(outing: &'a Outing, store: &'a dyn Kept, wanted: &WantedHours) -> Result<Self, PlanError> {
+        Self::knowing(outing, store, wanted, &mut KnownRoutes::default())
+    }
+
+    /// The same routes; those that were worked out the last time are taken over, and what is new is remembered.
+    ///
+    /// # Errors
+    /// As [`RouteCache::new`].
+    pub fn knowing(
+        outing: &'a Outing,
+        store: &'a dyn Kept,
+        wanted: &WantedHours,
+        known: &mut KnownRoutes,
+    ) -> Result<Self, PlanError> {
+        if known.outing.as_ref() != Some(outing) {
+            *known = KnownRoutes {
+                outing: Some(outing.clone()),
+                by_hours: BTreeMap::new(),
+            };
+        }
         let setting = Setting::new(outing)?;
         let axes = Axes::of(outing, fault_priors(outing));
         let mut cache = Self {
@@ -76,12 +110,16 @@ impl<'a> RouteCache<'a> {
             store,
             by_pair: BTreeMap::new(),
         };
-        cache.look(wanted);
+        cache.look_knowing(wanted, known);
         Ok(cache)
     }
 
     /// Looks at further pairs of site and station; pairs that were looked at stay as they are.
     pub fn look(&mut self, wanted: &WantedHours) {
+        self.look_knowing(wanted, &mut KnownRoutes::default());
+    }
+
+    fn look_knowing(&mut self, wanted: &WantedHours, known: &mut KnownRoutes) {
         let feed = KitFeed { kit: &self.outing.kit };
         let book = EngineBook::new(self.store, &feed);
         let new: Vec<((usize, usize), Vec<UtcTime>)> = wanted
@@ -96,11 +134,17 @@ impl<'a> RouteCache<'a> {
         let found: Vec<((usize, usize), Vec<Response>)> = new
             .par_iter()
             .map(|(pair, hours)| {
+                if let Some(list) = known.of(*pair, hours) {
+                    return (*pair, list);
+                }
                 let asked = (&self.axes, false, hours.as_slice());
                 let found = drawn_hours(self.outing, &self.setting, &book, asked, *pair);
                 (*pair, found.responses)
             })
             .collect();
+        for ((pair, hours), (_, list)) in new.iter().zip(&found) {
+            known.by_hours.insert(*pair, (hours.clone(), list.clone()));
+        }
         self.by_pair.extend(found);
     }
 

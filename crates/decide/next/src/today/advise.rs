@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crate::{Action, Ask, Step, look_elsewhere, step};
 use farhop_day::{Event, Outcome, Task};
-use farhop_days::{DrawAsk, DrawnDays, Evidence, Response, WeighAsk, WeighedDays};
+use farhop_days::{Evidence, Response, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_plan::analysis::SEED;
 use farhop_plan::itinerary::Stay;
@@ -15,7 +15,7 @@ use crate::today::NextError;
 use crate::today::places::{ahead, elsewhere, until};
 use crate::today::seen::{Read, read, wanted};
 use crate::today::signs::{OwnFault, own_faults, signs};
-use crate::today::{Budget, Sign, Today, own};
+use crate::today::{Budget, Remembered, Sign, Today, own};
 use farhop_plan::Kept;
 use farhop_plan::routes::RouteCache;
 
@@ -99,6 +99,14 @@ impl Weighing {
 /// # Errors
 /// In words: the outing cannot be forecast, or one stands at no site of it.
 pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextStep, NextError> {
+    next_step_after(&Remembered::default(), today, store, ask)
+}
+
+/// The same, sooner where the step before was worked out with the same memory.
+///
+/// # Errors
+/// As [`next_step`].
+pub fn next_step_after(last: &Remembered, today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextStep, NextError> {
     let all = ahead(&today).ok_or(NextError::Nowhere)?;
     let asked_end = ask.minutes.map(|m| today.now.add_s((60.0 * m) as i64));
     let all = asked_end.map_or(all.clone(), |end| until(&all, end));
@@ -106,15 +114,15 @@ pub fn next_step(today: Today, store: &dyn Kept, ask: NextAsk) -> Result<NextSte
     let mut hours = wanted(&today);
     near.iter()
         .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
-    let routes = RouteCache::new(&today.outing, store, &hours)?;
-    let made = Making::new(&routes, &today, ask);
+    let routes = last.routes(&today.outing, store, &hours)?;
+    let made = Making::new(&routes, &today, ask, last);
     let found = made.found(near.clone());
     let found = if matches!(found.step.action, Action::Rest(_)) && near != all {
         let mut hours = wanted(&today);
         all.iter()
             .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
         let routes = RouteCache::new(&today.outing, store, &hours)?;
-        Making::new(&routes, &today, ask).found(all)
+        Making::new(&routes, &today, ask, last).found(all)
     } else {
         found
     };
@@ -151,6 +159,7 @@ struct Found {
 struct Making<'a> {
     routes: &'a RouteCache<'a>,
     today: &'a Today,
+    last: &'a Remembered,
     minutes: Option<f64>,
     tables: LinkTables,
     signs: Vec<Sign>,
@@ -160,8 +169,8 @@ struct Making<'a> {
 }
 
 impl<'a> Making<'a> {
-    fn new(routes: &'a RouteCache<'a>, today: &'a Today, ask: NextAsk) -> Self {
-        let budget = Budget::of(today);
+    fn new(routes: &'a RouteCache<'a>, today: &'a Today, ask: NextAsk, last: &'a Remembered) -> Self {
+        let budget = Budget::after(last, today);
         let read = read(routes, today);
         let signs = signs(routes, today, &read, &budget);
         let own_faults = own_faults(routes, today, &budget);
@@ -171,6 +180,7 @@ impl<'a> Making<'a> {
             minutes: ask.minutes,
             routes,
             today,
+            last,
             signs,
             own_faults,
             budget,
@@ -188,13 +198,7 @@ impl<'a> Making<'a> {
             known: &self.weighing.known,
         };
         let days = WeighedDays::after(axes, &self.weighing.evidence, &ask);
-        let unseen = WeighedDays::prior(DrawnDays::new(
-            axes,
-            &DrawAsk {
-                hours: Some(&hours),
-                ..DrawAsk::of(UNSEEN_DAYS, SEED)
-            },
-        ));
+        let unseen = self.last.unseen(axes, &hours, UNSEEN_DAYS, SEED);
         let idle_since = self.idle_since(&stays);
         let sites: Vec<usize> = stays.iter().map(|s| s.site).collect();
         let mut responses = self.responses(self.routes, &sites);

@@ -3,9 +3,9 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, energy_with, set_off_between_calls};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, set_off_between_calls};
 
-use crate::today::Today;
+use crate::today::{Remembered, Today};
 
 /// Draw while calling as a share of the draw while sending (dimensionless; common practice, from memory).
 const CALLING_SHARE: f64 = 0.6;
@@ -55,8 +55,14 @@ impl Budget {
     /// The budget of a day.
     #[must_use]
     pub fn of(today: &Today) -> Self {
+        Self::after(&Remembered::default(), today)
+    }
+
+    /// The same, sooner where one was made before with the same memory.
+    #[must_use]
+    pub(crate) fn after(last: &Remembered, today: &Today) -> Self {
         let spent_wh = spent_wh(&today.outing, today, None);
-        let planned = match energy_with(&today.outing, Vec::new()) {
+        let planned = match last.planned(&today.outing) {
             Ok(planned) => planned,
             Err(why) => {
                 return Self {
@@ -72,14 +78,17 @@ impl Budget {
             }
         };
         let measured = measured(today, &planned);
-        let from_reading = measured.and_then(|m| energy_from(&today.outing, m.at, &planned, m.charge.share).ok());
+        let from_reading = measured.and_then(|m| {
+            let from = (m.at, m.charge.share);
+            last.from(&today.outing, from, (&today.outing, &planned)).ok()
+        });
         // A reading already holds what was spent before it.
         let spent_since_wh = match (&measured, &from_reading) {
             (Some(m), Some(_)) => self::spent_wh(&today.outing, today, Some(m.at)),
             _ => spent_wh,
         };
         let forecast = from_reading.unwrap_or_else(|| planned.clone());
-        let quiet = quiet(today, &planned, measured.as_ref());
+        let quiet = quiet(last, today, &planned, measured.as_ref());
         let ahead = quiet.as_ref().unwrap_or(&forecast);
         let share = forecast.share_at(since_s(&forecast, today.now));
         let now_wh = usable_now_wh(&forecast, today.now);
@@ -97,14 +106,19 @@ impl Budget {
 }
 
 /// The charge from now on, or from the newest reading, with the set off between calls; none where it is off anyway.
-fn quiet(today: &Today, planned: &EnergyForecast, measured: Option<&ChargeMeasured>) -> Option<EnergyForecast> {
+fn quiet(
+    last: &Remembered,
+    today: &Today,
+    planned: &EnergyForecast,
+    measured: Option<&ChargeMeasured>,
+) -> Option<EnergyForecast> {
     let outing = set_off_between_calls(&today.outing)?;
     let now = today.now.max(today.outing.header.start);
     let (from, share) = match measured {
         Some(m) => (m.at, m.charge.share),
         None => (now, planned.share_at(since_s(planned, now))),
     };
-    energy_from(&outing, from, planned, share).ok()
+    last.from(&outing, (from, share), (&today.outing, planned)).ok()
 }
 
 fn since_s(forecast: &EnergyForecast, at: UtcTime) -> f64 {

@@ -4,7 +4,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use farhop_day::standing;
 use farhop_earth::UtcTime;
-use farhop_next::today::{NextAsk, NextStep, Today, Whence, next_step, now_for};
+use farhop_next::today::{NextAsk, NextStep, Remembered, Today, Whence, next_step_after, now_for};
 
 use crate::desk::{Desk, Ready};
 use crate::storage::Day;
@@ -42,6 +42,8 @@ pub type Weighed = Arc<Result<(NextStep, Whence), String>>;
 #[derive(Default)]
 pub struct Steps {
     last: Mutex<Option<(Rests, Weighed)>>,
+    /// What it was worked out from.
+    remembered: Remembered,
     /// Held by whom works one out.
     making: Mutex<()>,
 }
@@ -111,7 +113,8 @@ impl Desk {
             let entries = standing(&read.entries);
             let (now, whence) = now_for(&ready.outing, &entries, clock);
             let today = Today::at(&ready.outing, &entries, now);
-            let step = next_step(today, self.storage().solutions(), NextAsk::default())
+            let last = &self.steps().remembered;
+            let step = next_step_after(last, today, self.storage().solutions(), NextAsk::default())
                 .map(|step| (step, whence))
                 .map_err(|e| e.to_string());
             (rests(read, turn, clock), step)
