@@ -53,14 +53,19 @@ fn middle_s(at: UtcTime) -> i64 {
 #[derive(Clone, Default)]
 pub struct KnownRoutes {
     outing: Option<Outing>,
-    by_hours: BTreeMap<(usize, usize), (Vec<UtcTime>, Vec<Response>)>,
+    /// By pair and hours: the geometry of a pair is taken for the middle one of its hours.
+    by_hours: BTreeMap<((usize, usize), Vec<UtcTime>), Vec<Response>>,
 }
 
+/// Pairs with their hours that stay known: several looks at an outing of many stations and sites.
+const MOST_KNOWN: usize = 200;
+
 impl KnownRoutes {
-    /// The routes of a pair in exactly these hours: their geometry is taken for the middle one of them.
-    fn of(&self, pair: (usize, usize), hours: &[UtcTime]) -> Option<Vec<Response>> {
-        let (known, list) = self.by_hours.get(&pair)?;
-        (known == hours).then(|| list.clone())
+    fn keep(&mut self, of: &((usize, usize), Vec<UtcTime>), list: &[Response]) {
+        if self.by_hours.len() >= MOST_KNOWN {
+            self.by_hours.clear();
+        }
+        self.by_hours.insert(of.clone(), list.to_vec());
     }
 }
 
@@ -133,17 +138,18 @@ impl<'a> RouteCache<'a> {
             .collect();
         let found: Vec<((usize, usize), Vec<Response>)> = new
             .par_iter()
-            .map(|(pair, hours)| {
-                if let Some(list) = known.of(*pair, hours) {
-                    return (*pair, list);
+            .map(|of| {
+                let (pair, hours) = of;
+                if let Some(list) = known.by_hours.get(of) {
+                    return (*pair, list.clone());
                 }
                 let asked = (&self.axes, false, hours.as_slice());
                 let found = drawn_hours(self.outing, &self.setting, &book, asked, *pair);
                 (*pair, found.responses)
             })
             .collect();
-        for ((pair, hours), (_, list)) in new.iter().zip(&found) {
-            known.by_hours.insert(*pair, (hours.clone(), list.clone()));
+        for (of, (_, list)) in new.iter().zip(&found) {
+            known.keep(of, list);
         }
         self.by_pair.extend(found);
     }

@@ -1,22 +1,27 @@
 // The engine as a browser starts and asks it. A message is the length of its head, the head as JSON, and the body.
 const random = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
 
-// An engine; from the memory of another where there is one.
-async function started(module, bytes, progress = () => {}) {
+// An engine; from the memory of another where there is one. What a first plan never asks for is a module of its own, the rest; it puts
+// itself in the places that are kept for it. Without it, whoever comes to such a place hears that it is missing.
+class Missing extends Error {}
+const placeholders = new Proxy({}, { get: () => () => { throw new Missing("the rest of the engine is missing"); } });
+
+async function started({ main, rest }, bytes, progress = () => {}) {
   let memory = null, why = "";
   const words = (at, length) => new TextDecoder().decode(new Uint8Array(memory.buffer, at, length));
   const farhop = {
     progress: (at, length, done, total) => progress(words(at, length), done, total),
     stopped: (at, length) => { why = words(at, length); },
   };
-  const { exports } = await WebAssembly.instantiate(module, { farhop });
+  const { exports } = await WebAssembly.instantiate(main, { farhop, placeholder: placeholders });
+  if (rest) await WebAssembly.instantiate(rest, { primary: exports });
   memory = exports.memory;
   if (bytes) {
     const more = bytes.byteLength - memory.buffer.byteLength;
     if (more > 0) memory.grow(more / 65536);
     new Uint8Array(memory.buffer).set(new Uint8Array(bytes));
   }
-  const guarded = (work) => { try { return work(); } catch (error) { throw new Error(why || error.message); } };
+  const guarded = (work) => { try { return work(); } catch (error) { throw error instanceof Missing ? error : new Error(why || error.message); } };
   function given(bytes, work) {
     const at = guarded(() => exports.input(bytes.length));
     new Uint8Array(memory.buffer).set(bytes, at);

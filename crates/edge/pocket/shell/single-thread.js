@@ -24,14 +24,15 @@ async function ask(method, path, body) {
   return { bytes: saved && bytes, status: told.status, location: header("location"), saved, text: new TextDecoder().decode(bytes), added: told.added.length };
 }
 
-async function begin(base64) {
-  engine = await started(await WebAssembly.compile(bytesOf(base64)), null, (what, done, total) => postMessage({ progress: { what, done, total } }));
+async function begin(first, more) {
+  const [main, rest] = await Promise.all([first, more].map((base64) => base64 && WebAssembly.compile(bytesOf(base64))));
+  engine = await started({ main, rest }, null, (what, done, total) => postMessage({ progress: { what, done, total } }));
 }
 
 self.addEventListener("message", async ({ data }) => {
   try {
     if (data.months) months = data.months;
-    if (data.engine) await begin(data.engine);
+    if (data.engine) await begin(data.engine, data.rest);
     let { method = "GET", path = "/", body = "" } = data;
     let added = 0;
     for (let step = 0; step < 5; step += 1) {

@@ -15,7 +15,7 @@ thread.addEventListener("message", ({ data }) => {
   unsaved += answer.added;
   show(answer);
 });
-thread.postMessage({ engine: text("engine"), months: text("months").split("\n") });
+thread.postMessage({ engine: text("engine"), rest: text("rest"), months: text("months").split("\n") });
 
 function progress({ what, done, total }) {
   const stage = document.querySelector("#waiting .stage");

@@ -17,6 +17,14 @@ pub struct File {
     pub bytes: Vec<u8>,
 }
 
+/// The engine as it was built.
+pub struct Engine {
+    /// All that a first plan asks for.
+    pub main: Vec<u8>,
+    /// Everything else; none where it was built in one piece.
+    pub rest: Option<Vec<u8>>,
+}
+
 /// What a folder brings along for one outing, so that its first plan is soon there.
 #[derive(Default)]
 pub struct Brought {
@@ -63,8 +71,14 @@ pub fn is_engine(bytes: &[u8]) -> bool {
 /// All files of the folder. The name of the engine changes with its content, and the edition with any file, so that a browser takes
 /// over all of a new edition or nothing.
 #[must_use]
-pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
-    let name = format!("engine-{}.wasm", hash(&[&engine]));
+pub fn folder(engine: Engine, brought: Option<&Brought>) -> Vec<File> {
+    let Engine { main, rest } = engine;
+    let name = format!("engine-{}.wasm", hash(&[&main]));
+    let rest = rest.map(|bytes| File {
+        name: format!("engine-rest-{}.wasm", hash(&[&bytes])),
+        bytes,
+    });
+    let rest_address = rest.as_ref().map_or_else(String::new, |file| format!("/{}", file.name));
     let brought: Vec<File> = brought.into_iter().flat_map(files_of).collect();
     let [outing, made] = [".json", ".bin"].map(|end| {
         brought
@@ -77,7 +91,8 @@ pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
     let all: Vec<&[u8]> = FILES
         .iter()
         .map(|(_, bytes)| *bytes)
-        .chain([engine.as_slice()])
+        .chain([main.as_slice()])
+        .chain(rest.iter().map(|file| file.bytes.as_slice()))
         .chain(assets.iter().map(|(_, bytes)| *bytes))
         .chain(months.iter().map(|file| file.bytes.as_slice()))
         .collect();
@@ -87,6 +102,7 @@ pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
     let filled = |bytes: &[u8]| match std::str::from_utf8(bytes) {
         Ok(text) => text
             .replace("{engine}", &name)
+            .replace("{rest}", &rest_address)
             .replace("{outing}", &outing)
             .replace("{made}", &made)
             .replace("{assets}", &addresses)
@@ -107,7 +123,8 @@ pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
         name: address.trim_start_matches('/').to_owned(),
         bytes: bytes.to_vec(),
     }));
-    files.push(File { name, bytes: engine });
+    files.extend(rest);
+    files.push(File { name, bytes: main });
     files
 }
 
@@ -132,7 +149,7 @@ fn files_of(brought: &Brought) -> [File; 2] {
 
 /// Everything in one page, for devices that only take files.
 #[must_use]
-pub fn single(engine: &[u8]) -> String {
+pub fn single(engine: &Engine) -> String {
     let script = include_str!("../shell/single.js");
     let thread = concat!(
         include_str!("../shell/engine.js"),
@@ -146,7 +163,14 @@ pub fn single(engine: &[u8]) -> String {
         .replace("{thread}", thread)
         .replace("{style}", &style_of_pages())
         .replace("{months}", &months_as_text())
-        .replace("{engine}", &STANDARD.encode(engine))
+        .replace(
+            "{rest}",
+            &engine
+                .rest
+                .as_ref()
+                .map_or_else(String::new, |rest| STANDARD.encode(rest)),
+        )
+        .replace("{engine}", &STANDARD.encode(&engine.main))
 }
 
 /// The style of the pages, which a page without a host has nobody to ask for.

@@ -286,6 +286,18 @@ mod tests {
     }
 
     #[test]
+    fn a_remembered_instant_is_what_was_prepared() {
+        // More instants than are remembered, twice over and out of order: each is itself, whatever stands where it could stand.
+        let all: Vec<UtcTime> = (0..3 * REMEMBERED as i64)
+            .map(|k| at(12, 1, 0).add_s(300 * k))
+            .collect();
+        for time in all.iter().chain(all.iter().rev()).chain(&all[..10]) {
+            let (known, fresh) = (SunOfInstant::new(*time), SunOfInstant::prepared(*time));
+            assert_eq!(format!("{known:?}"), format!("{fresh:?}"));
+        }
+    }
+
+    #[test]
     fn polar_day_and_night_are_told_apart() {
         let north = Place::new(78.2, 15.6).unwrap();
         let winter = sun_events(north, at(12, 21, 0));

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use crate::{Action, Ask, Step, look_elsewhere, step};
 use farhop_day::{Event, Outcome, Task};
-use farhop_days::{Evidence, Response, WeighAsk, WeighedDays};
+use farhop_days::{Axes, DrawAsk, Evidence, Response, WeighAsk, WeighedDays};
 use farhop_earth::UtcTime;
 use farhop_plan::analysis::SEED;
 use farhop_plan::itinerary::Stay;
@@ -121,7 +121,7 @@ pub fn next_step_after(last: &Remembered, today: Today, store: &dyn Kept, ask: N
         let mut hours = wanted(&today);
         all.iter()
             .for_each(|s| hours.stay(s, today.now, today.outing.stations.len()));
-        let routes = RouteCache::new(&today.outing, store, &hours)?;
+        let routes = last.routes(&today.outing, store, &hours)?;
         Making::new(&routes, &today, ask, last).found(all)
     } else {
         found
@@ -197,8 +197,13 @@ impl<'a> Making<'a> {
             hours: Some(&hours),
             known: &self.weighing.known,
         };
-        let days = WeighedDays::after(axes, &self.weighing.evidence, &ask);
-        let unseen = self.last.unseen(axes, &hours, UNSEEN_DAYS, SEED);
+        let draw = |axes: &Axes, ask: &DrawAsk<'_>| self.last.drawn(axes, ask);
+        let days = WeighedDays::after_by(axes, &self.weighing.evidence, &ask, &draw);
+        let unseen = DrawAsk {
+            hours: Some(&hours),
+            ..DrawAsk::of(UNSEEN_DAYS, SEED)
+        };
+        let unseen = WeighedDays::prior(draw(axes, &unseen));
         let idle_since = self.idle_since(&stays);
         let sites: Vec<usize> = stays.iter().map(|s| s.site).collect();
         let mut responses = self.responses(self.routes, &sites);
@@ -295,7 +300,7 @@ impl<'a> Making<'a> {
         let mut hours = farhop_plan::routes::WantedHours::default();
         let stations = self.today.outing.stations.len();
         others.iter().for_each(|s| hours.stay(s, self.today.now, stations));
-        let Ok(routes) = RouteCache::new(&self.today.outing, self.routes.store(), &hours) else {
+        let Ok(routes) = self.last.routes(&self.today.outing, self.routes.store(), &hours) else {
             return Vec::new();
         };
         let sites: Vec<usize> = others.iter().map(|s| s.site).collect();

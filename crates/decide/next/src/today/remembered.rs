@@ -1,9 +1,9 @@
 //! What the last step was worked out from, so that the next one, a few minutes and an entry later, takes over what has not changed. Nothing
 //! depends on it but the time that an answer takes.
 
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use farhop_days::{Axes, DrawAsk, DrawnDays, WeighedDays};
+use farhop_days::{Axes, DrawAsk, DrawnDays};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::power::{EnergyForecast, Spread3, energy_from, energy_with};
@@ -13,12 +13,14 @@ use farhop_plan::{Kept, PlanError};
 /// Forecasts of the charge that stay: through the outing, and from now on with the set as it is used and with the set off; as many again,
 /// so that one who asks about another day does not push out those of this one.
 const MOST_CHARGES: usize = 6;
+/// Draws that stay: of days of which nothing was seen, of days to be weighed, and of more of them where few fit.
+const MOST_DRAWS: usize = 3;
 
 /// What the last step was worked out from.
 #[derive(Default)]
 pub struct Remembered {
     charges: Mutex<Vec<(Charge, EnergyForecast)>>,
-    unseen: Mutex<Option<(Unseen, Arc<WeighedDays>)>>,
+    draws: Mutex<Vec<(Draw, DrawnDays)>>,
     routes: Mutex<KnownRoutes>,
 }
 
@@ -32,13 +34,14 @@ struct Charge {
     by: Option<Outing>,
 }
 
-/// What days of which nothing was seen follow from.
+/// What drawn days follow from.
 #[derive(PartialEq)]
-struct Unseen {
+struct Draw {
     axes: Axes,
-    hours: Vec<usize>,
+    hours: Option<Vec<usize>>,
     count: usize,
     seed: u64,
+    stretch: f32,
 }
 
 fn held<T>(what: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -91,27 +94,27 @@ impl Remembered {
         Ok(made)
     }
 
-    /// So many days in some hours, of which nothing was seen.
-    pub(crate) fn unseen(&self, axes: &Axes, hours: &[usize], count: usize, seed: u64) -> Arc<WeighedDays> {
-        let asked = Unseen {
+    /// Days as [`DrawnDays::new`] draws them.
+    pub(crate) fn drawn(&self, axes: &Axes, ask: &DrawAsk<'_>) -> DrawnDays {
+        let draw = Draw {
             axes: axes.clone(),
-            hours: hours.to_vec(),
-            count,
-            seed,
+            hours: ask.hours.map(<[usize]>::to_vec),
+            count: ask.count,
+            seed: ask.seed,
+            stretch: ask.stretch,
         };
-        let mut unseen = held(&self.unseen);
-        match unseen.as_ref() {
-            Some((of, days)) if *of == asked => Arc::clone(days),
-            _ => {
-                let ask = DrawAsk {
-                    hours: Some(hours),
-                    ..DrawAsk::of(count, seed)
-                };
-                let days = Arc::new(WeighedDays::prior(DrawnDays::new(axes, &ask)));
-                *unseen = Some((asked, Arc::clone(&days)));
-                days
-            }
+        if let Some((_, known)) = held(&self.draws).iter().find(|(of, _)| *of == draw) {
+            return known.clone();
         }
+        let days = DrawnDays::new(axes, ask);
+        let mut draws = held(&self.draws);
+        // Of as many days only the newest.
+        draws.retain(|(of, _)| of.count != draw.count);
+        if draws.len() >= MOST_DRAWS {
+            draws.remove(0);
+        }
+        draws.push((draw, days.clone()));
+        days
     }
 
     /// The routes of an outing in the hours that are wanted.
