@@ -14,7 +14,7 @@ use farhop_card::{Card, Paper, Source, keep_away};
 use farhop_earth::UtcTime;
 use farhop_outing_file::guessed_on;
 use farhop_pages::shell::{Context, Here};
-use farhop_pages::{App, Ready, Storage, with_plan};
+use farhop_pages::{App, Ready, Storage, address, with_plan};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Where the letters of the card stand: two files beside the engine, Regular and SemiBold.
@@ -91,6 +91,7 @@ fn page(ready: &Ready, storage: &dyn Storage, made: Option<UtcTime>, (paper, wor
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
                 link rel="stylesheet" href=(format!("/card/{word}/style.css"));
+                link rel="icon" href=(address("mark.svg")) type="image/svg+xml";
                 script src="/pocket.js" type="module" {}
             }
             body {

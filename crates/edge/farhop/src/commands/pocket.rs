@@ -92,7 +92,7 @@ fn write(
 
 /// Everything as one file, where the engine lies near.
 pub fn single_if_there() -> Option<std::sync::Arc<str>> {
-    let engine = read(&near()?).ok()?;
+    let engine = engine_in(&near()?).ok()?;
     Some(shell::single(&engine).into())
 }
 
@@ -107,11 +107,11 @@ fn engine(asked: Option<&Path>) -> Result<Engine, Failure> {
             ))
         })?,
     };
-    read(&found)
+    engine_in(&found)
 }
 
 /// The engine in a file, with the rest of it from the file beside that, where it was built in two.
-fn read(file: &Path) -> Result<Engine, Failure> {
+fn engine_in(file: &Path) -> Result<Engine, Failure> {
     let module = |file: &Path| {
         let bytes = std::fs::read(file).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
         if shell::is_engine(&bytes) {
