@@ -1,6 +1,8 @@
 // One file, no host: pages without scripts of their own, from a thread that holds all. It keeps nothing when it is closed.
-const text = (id) => document.getElementById(id).textContent;
-const thread = new Worker(URL.createObjectURL(new Blob([text("thread")], { type: "text/javascript" })));
+const textOf = (id) => document.getElementById(id).textContent;
+// A page that is shown takes the place of all texts.
+const pagesStyle = textOf("style");
+const thread = new Worker(URL.createObjectURL(new Blob([textOf("thread")], { type: "text/javascript" })));
 const sheet = new CSSStyleSheet();
 document.adoptedStyleSheets = [sheet];
 let unsaved = 0, wanted = "", styled = "";
@@ -15,7 +17,7 @@ thread.addEventListener("message", ({ data }) => {
   unsaved += answer.added;
   show(answer);
 });
-thread.postMessage({ engine: text("engine"), rest: text("rest"), months: text("months").split("\n") });
+thread.postMessage({ engine: textOf("engine"), rest: textOf("rest"), months: textOf("months").split("\n") });
 
 function progress({ what, done, total }) {
   const stage = document.querySelector("#waiting .stage");
@@ -39,7 +41,7 @@ function show({ text, path }) {
   document.body.replaceChildren(note(), ...made.body.childNodes);
   if (style && style !== styled) {
     styled = style;
-    if (style.startsWith("/assets/")) dress(text("style"));
+    if (style.startsWith("/assets/")) dress(pagesStyle);
     else thread.postMessage({ path: style });
   }
   if (location.hash !== `#${path}`) history.pushState(null, "", `#${path}`);
