@@ -49,19 +49,22 @@ fn middle_s(at: UtcTime) -> i64 {
     at.unix_s().div_euclid(STEP_S) * STEP_S + STEP_S / 2
 }
 
+/// A pair of site and station with the hours of it that are wanted.
+type PairHours = ((usize, usize), Vec<UtcTime>);
+
 /// The routes that were worked out last, so that who asks again for the same hours of the same outing need not wait for them.
 #[derive(Clone, Default)]
 pub struct KnownRoutes {
     outing: Option<Outing>,
     /// By pair and hours: the geometry of a pair is taken for the middle one of its hours.
-    by_hours: BTreeMap<((usize, usize), Vec<UtcTime>), Vec<Response>>,
+    by_hours: BTreeMap<PairHours, Vec<Response>>,
 }
 
 /// Pairs with their hours that stay known: several looks at an outing of many stations and sites.
 const MOST_KNOWN: usize = 200;
 
 impl KnownRoutes {
-    fn keep(&mut self, of: &((usize, usize), Vec<UtcTime>), list: &[Response]) {
+    fn keep(&mut self, of: &PairHours, list: &[Response]) {
         if self.by_hours.len() >= MOST_KNOWN {
             self.by_hours.clear();
         }
@@ -127,7 +130,7 @@ impl<'a> RouteCache<'a> {
     fn look_knowing(&mut self, wanted: &WantedHours, known: &mut KnownRoutes) {
         let feed = KitFeed { kit: &self.outing.kit };
         let book = EngineBook::new(self.store, &feed);
-        let new: Vec<((usize, usize), Vec<UtcTime>)> = wanted
+        let new: Vec<PairHours> = wanted
             .pairs
             .iter()
             .filter(|(pair, _)| !self.by_pair.contains_key(*pair))
