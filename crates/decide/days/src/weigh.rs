@@ -74,6 +74,17 @@ impl WeighedDays {
     /// Days weighed by what was seen; more of them are drawn where few carry the weight.
     #[must_use]
     pub fn after(axes: &Axes, evidence: &Evidence, ask: &WeighAsk<'_>) -> Self {
+        Self::after_by(axes, evidence, ask, &mut DrawnDays::new)
+    }
+
+    /// The same with days from somebody who may have drawn them before; they must be those of [`DrawnDays::new`].
+    #[must_use]
+    pub fn after_by(
+        axes: &Axes,
+        evidence: &Evidence,
+        ask: &WeighAsk<'_>,
+        draw: &mut dyn FnMut(&Axes, &DrawAsk<'_>) -> DrawnDays,
+    ) -> Self {
         let axes = &Axes {
             occupied: axes.occupied.after(evidence),
             ..axes.clone()
@@ -89,7 +100,7 @@ impl WeighedDays {
         seen.sort_by_key(|s| s.at().map(farhop_earth::UtcTime::unix_s));
         let mut count = ask.count.max(2);
         loop {
-            let mut days = DrawnDays::new(
+            let mut days = draw(
                 axes,
                 &DrawAsk {
                     count,

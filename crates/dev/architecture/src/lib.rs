@@ -63,6 +63,7 @@ const SIBLINGS: &[(&str, &[&str])] = &[
     ("plan", &["days"]),
     ("next", &["day", "days", "plan"]),
     ("card", &["show"]),
+    ("paper", &["card"]),
     ("exchange", &[]),
     ("store", &["journal"]),
     ("pages", &["journal"]),

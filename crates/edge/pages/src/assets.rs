@@ -2,14 +2,18 @@
 
 use std::sync::OnceLock;
 
-use axum::extract::Path;
-use axum::http::{StatusCode, header};
-use axum::response::{IntoResponse, Response};
-
-use crate::desk::hash_of;
+use axum::http::StatusCode;
+#[cfg(not(target_arch = "wasm32"))]
+use axum::{
+    extract::Path,
+    http::header,
+    response::{IntoResponse, Response},
+};
 
 struct Asset {
+    #[cfg(not(target_arch = "wasm32"))]
     name: &'static str,
+    #[cfg(not(target_arch = "wasm32"))]
     kind: &'static str,
     content: &'static [u8],
 }
@@ -17,7 +21,9 @@ struct Asset {
 macro_rules! asset {
     ($name:literal, $kind:literal) => {
         Asset {
+            #[cfg(not(target_arch = "wasm32"))]
             name: $name,
+            #[cfg(not(target_arch = "wasm32"))]
             kind: $kind,
             content: include_bytes!(concat!("../assets/", $name)),
         }
@@ -53,17 +59,49 @@ pub fn address(name: &str) -> String {
 
 /// Changes with any asset.
 fn edition() -> &'static str {
-    static EDITION: OnceLock<String> = OnceLock::new();
-    EDITION.get_or_init(|| {
-        let all: String = ASSETS
-            .iter()
-            .map(|a| hash_of(&String::from_utf8_lossy(a.content)))
-            .collect();
-        hash_of(&all).chars().take(12).collect()
-    })
+    static WORDS: OnceLock<String> = OnceLock::new();
+    WORDS.get_or_init(|| format!("{EDITION:016x}"))
+}
+
+/// A sum over all assets, made while the program is compiled: that in a browser does not carry them, and has to name their addresses all
+/// the same. Eight bytes at a time, each step turned and multiplied so that no change undoes another.
+const EDITION: u64 = {
+    let (mut sum, mut k) = (ASSETS.len() as u64, 0);
+    while k < ASSETS.len() {
+        let mut rest = ASSETS[k].content;
+        while let Some((eight, more)) = rest.split_first_chunk::<8>() {
+            sum = step(sum, u64::from_le_bytes(*eight));
+            rest = more;
+        }
+        while let Some((one, more)) = rest.split_first() {
+            sum = step(sum, *one as u64);
+            rest = more;
+        }
+        sum = step(sum, ASSETS[k].content.len() as u64);
+        k += 1;
+    }
+    sum
+};
+
+const fn step(sum: u64, value: u64) -> u64 {
+    // 2⁶⁴ over the golden ratio, made odd.
+    (sum.rotate_left(29) ^ value).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+}
+
+/// Every asset with its address, for a host of static files.
+#[cfg(not(target_arch = "wasm32"))]
+pub fn all() -> impl Iterator<Item = (String, &'static [u8])> {
+    ASSETS.iter().map(|asset| (address(asset.name), asset.content))
+}
+
+/// Nothing: in a browser they are files of their own.
+#[cfg(target_arch = "wasm32")]
+pub async fn serve() -> StatusCode {
+    StatusCode::NOT_FOUND
 }
 
 /// Serves an asset.
+#[cfg(not(target_arch = "wasm32"))]
 pub async fn serve(Path((_, name)): Path<(String, String)>) -> Response {
     match ASSETS.iter().find(|a| a.name == name) {
         Some(asset) => {

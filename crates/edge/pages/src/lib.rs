@@ -18,6 +18,8 @@ mod storage;
 pub use answer::handle;
 pub use app::App;
 pub use assets::address;
+#[cfg(not(target_arch = "wasm32"))]
+pub use assets::all as all_assets;
 pub use desk::{Desk, Look, Ready, Stage, hash_of};
 pub use pages::handover::code_svg;
 pub use pages::{FIELD, MOST_BYTES, READ_BYTES, router, with_plan};

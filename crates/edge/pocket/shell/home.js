@@ -1,6 +1,12 @@
 // What the browser keeps, and how the engine is asked: for the worker that answers and for the thread that plans. Nothing is computed
 // here.
+const CACHE = "farhop-{edition}";
 const ENGINE = "/{engine}";
+// Nothing where the engine is in one piece.
+const REST = "{rest}";
+const MONTHS = Array.from({ length: 12 }, (_, k) => `/month-${String(k + 1).padStart(2, "0")}.bin`);
+// What no first plan needs.
+const LATER = [...(REST ? [REST] : []), ...MONTHS, "/card-400.woff2", "/card-600.woff2", "/icon-192.png", "/icon-512.png"];
 const FIRST = "first";
 
 // ---- The store of the browser.
@@ -117,11 +123,38 @@ async function keepMade(bytes, before) {
   });
 }
 
-// ---- The engine, compiled once.
-let module = null;
-async function compiled() {
-  module ??= WebAssembly.compileStreaming(caches.match(ENGINE).then((known) => known ?? fetch(ENGINE)));
-  return module.catch((error) => { module = null; throw error; });
+// ---- Files of this edition: some are there before the first page, the others come after it, and all stay for good.
+const fileOf = async (path) => {
+  const found = (await caches.match(path)) ?? (await fetch(path));
+  if (!found.ok) throw new Error(`${path} is not there`);
+  return found;
+};
+async function bring(paths) {
+  const cache = await caches.open(CACHE);
+  const missing = [];
+  for (const path of paths) if (!(await cache.match(path))) missing.push(path);
+  await cache.addAll(missing.map((path) => new Request(path, { cache: "no-cache" })));
 }
 
-const begun = async (bytes, progress) => started(await compiled(), bytes, progress);
+// ---- The engine, compiled once; the rest of it as soon as it is here, or where it is asked for.
+let main = null, rest = null;
+const compile = (path) => WebAssembly.compileStreaming(fileOf(path));
+async function compiled(whole) {
+  main ??= compile(ENGINE);
+  if (REST && (whole || (await caches.match(REST)))) rest ??= compile(REST);
+  try {
+    return { main: await main, rest: await rest };
+  } catch (error) {
+    main = null;
+    rest = null;
+    throw error;
+  }
+}
+
+// The tables of a month, 1 for January.
+async function month(number) {
+  return new Uint8Array(await (await fileOf(MONTHS[number - 1])).arrayBuffer());
+}
+const asked = (engine, head, body) => answerOf(engine, head, body, month);
+
+const begun = async (bytes, progress, whole = false) => started(await compiled(whole), bytes, progress);

@@ -6,6 +6,16 @@ const channel = new BroadcastChannel("farhop-plan");
 const MOST_THREADS = 4, WORTH_SHARING = 8;
 const share = new URL(self.location).searchParams.get("share");
 
+// With the engine as it is here; where it stops because the rest of it is missing, once more with that.
+async function withEngine(work) {
+  try {
+    return await work(false);
+  } catch (error) {
+    if (!(error instanceof Missing)) throw error;
+    return work(true);
+  }
+}
+
 async function plan() {
   // Of several tabs one plans, and the others find it done.
   await navigator.locks.request("farhop-plan", async () => {
@@ -19,29 +29,33 @@ async function plan() {
       told = now;
       channel.postMessage({ what, done, total });
     };
-    const { engine, before } = await knowing(content, tell);
-    const wanting = engine.wanting();
-    const threads = Math.min(MOST_THREADS, navigator.hardwareConcurrency ?? 1);
-    if (threads > 1 && wanting >= WORTH_SHARING) {
-      tell("antennas", 0, 0);
-      const helpers = Array.from({ length: threads - 1 }, (_, index) => helped(index, threads));
-      engine.share(threads - 1, threads);
-      for (const bytes of await Promise.all(helpers)) await keepMade(taken(engine, bytes), before);
-    }
-    engine.work();
-    await keepMade(engine.made(), before);
-    engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
-    await keepPlan(key, engine.memory());
+    await withEngine((whole) => planned(content, key, tell, whole));
   });
   channel.postMessage({ what: "", done: 0, total: 0 });
 }
 
+async function planned(content, key, tell, whole) {
+  const { engine, before } = await knowing(content, tell, whole);
+  const wanting = engine.wanting();
+  const threads = Math.min(MOST_THREADS, navigator.hardwareConcurrency ?? 1);
+  if (threads > 1 && wanting >= WORTH_SHARING) {
+    tell("antennas", 0, 0);
+    const helpers = Array.from({ length: threads - 1 }, (_, index) => helped(index, threads));
+    engine.share(threads - 1, threads);
+    for (const bytes of await Promise.all(helpers)) await keepMade(taken(engine, bytes), before);
+  }
+  engine.work();
+  await keepMade(engine.made(), before);
+  await asked(engine, { method: "GET", path: "/", headers: [], content }, new Uint8Array());
+  await keepPlan(key, engine.memory());
+}
+
 // An engine that has read the outing and knows what was made before.
-async function knowing(content, tell) {
-  const engine = await begun(null, tell);
+async function knowing(content, tell, whole) {
+  const engine = await begun(null, tell, whole);
   const before = await madeBefore().catch(() => []);
   before.forEach((bytes) => engine.take(bytes));
-  engine.ask({ method: "GET", path: "/", headers: [], content }, new Uint8Array());
+  await asked(engine, { method: "GET", path: "/", headers: [], content }, new Uint8Array());
   return { engine, before };
 }
 
@@ -62,9 +76,11 @@ function helped(index, count) {
 
 async function made() {
   const [index, count] = share.split(",").map(Number);
-  const { engine } = await knowing(await kept(), () => {});
-  engine.share(index, count);
-  return engine.made();
+  return withEngine(async (whole) => {
+    const { engine } = await knowing(await kept(), () => {}, whole);
+    engine.share(index, count);
+    return engine.made();
+  });
 }
 
 if (share) made().then((bytes) => postMessage({ made: bytes }), (error) => postMessage({ error: error.message }));

@@ -94,8 +94,32 @@ function compass() {
   }
 }
 
+// What a first plan does not need comes after it. Mostly all is there, and nothing is said.
+const UNNOTICED_MS = 300;
+async function coming() {
+  const line = document.createElement("p");
+  line.id = "coming";
+  line.className = "small";
+  line.setAttribute("role", "status");
+  line.textContent = "The rest of the pages is still coming: leave the network on for a moment.";
+  const timer = setTimeout(() => document.querySelector("main").append(line), UNNOTICED_MS);
+  const there = await fetch("/whole").then((answer) => answer.ok, () => false);
+  clearTimeout(timer);
+  if (there) return line.remove();
+  line.textContent = "Not all of the pages are on this phone yet. Load this page again where there is a network.";
+  document.querySelector("main").append(line);
+}
+
+// The browser prints, and saves as a PDF, when it is asked to.
+function paper() {
+  $("print").hidden = false;
+  $("print").addEventListener("click", () => globalThis.print());
+}
+
 plan();
 bundles();
+coming();
+if ($("print")) paper();
 if ($("install")) install();
 if ($("locate")) locate();
 if ($("compass")) compass();

@@ -1,12 +1,13 @@
 // The thread of the single file: it holds the engine and all that is kept, until the file is closed.
-let engine = null, cookie = "";
+let engine = null, months = [], cookie = "";
+const bytesOf = (base64) => Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
 const content = { record: { slot: "first" }, lines: [], slots: [{ slot: "first", text: null, entries: 0 }] };
 const others = new Map();
 
-function ask(method, path, body) {
+async function ask(method, path, body) {
   const headers = [["content-type", "application/x-www-form-urlencoded"]];
   if (cookie) headers.push(["cookie", cookie]);
-  const { told, body: bytes } = engine.ask({ method, path, headers, content }, new TextEncoder().encode(body));
+  const { told, body: bytes } = await answerOf(engine, { method, path, headers, content }, new TextEncoder().encode(body), (month) => bytesOf(months[month - 1]));
   const at = content.record.slot;
   if (told.switch && told.switch !== at) {
     others.set(at, { record: content.record, lines: content.lines });
@@ -23,18 +24,19 @@ function ask(method, path, body) {
   return { bytes: saved && bytes, status: told.status, location: header("location"), saved, text: new TextDecoder().decode(bytes), added: told.added.length };
 }
 
-async function begin(base64) {
-  const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
-  engine = await started(await WebAssembly.compile(bytes), null, (what, done, total) => postMessage({ progress: { what, done, total } }));
+async function begin(first, more) {
+  const [main, rest] = await Promise.all([first, more].map((base64) => base64 && WebAssembly.compile(bytesOf(base64))));
+  engine = await started({ main, rest }, null, (what, done, total) => postMessage({ progress: { what, done, total } }));
 }
 
 self.addEventListener("message", async ({ data }) => {
   try {
-    if (data.engine) await begin(data.engine);
+    if (data.months) months = data.months;
+    if (data.engine) await begin(data.engine, data.rest);
     let { method = "GET", path = "/", body = "" } = data;
     let added = 0;
     for (let step = 0; step < 5; step += 1) {
-      const answer = ask(method, path, body);
+      const answer = await ask(method, path, body);
       added += answer.added;
       if (answer.status >= 300 && answer.status < 400) { [method, path, body] = ["GET", answer.location, ""]; continue; }
       postMessage({ answer: { ...answer, path, added } });

@@ -1,9 +1,11 @@
 // One file, no host: pages without scripts of their own, from a thread that holds all. It keeps nothing when it is closed.
-const text = (id) => document.getElementById(id).textContent;
-const thread = new Worker(URL.createObjectURL(new Blob([text("thread")], { type: "text/javascript" })));
+const textOf = (id) => document.getElementById(id).textContent;
+// A page that is shown takes the place of all texts.
+const pagesStyle = textOf("style");
+const thread = new Worker(URL.createObjectURL(new Blob([textOf("thread")], { type: "text/javascript" })));
 const sheet = new CSSStyleSheet();
 document.adoptedStyleSheets = [sheet];
-let unsaved = 0, wanted = "", styled = false;
+let unsaved = 0, wanted = "", styled = "";
 const go = (path) => { wanted = path; thread.postMessage({ path }); };
 
 thread.addEventListener("message", ({ data }) => {
@@ -11,16 +13,19 @@ thread.addEventListener("message", ({ data }) => {
   if (data.error) return say(`The engine stopped: ${data.error}. Load the file again.`);
   const { answer } = data;
   if (answer.saved) return save(answer);
-  if (answer.path.endsWith("style.css")) return sheet.replaceSync(answer.text.replace(/@font-face\s*{[^}]*}/g, "")); // Letters of its own would come from elsewhere.
+  if (answer.path.endsWith("style.css")) return dress(answer.text);
   unsaved += answer.added;
   show(answer);
 });
-thread.postMessage({ engine: text("engine") });
+thread.postMessage({ engine: textOf("engine"), rest: textOf("rest"), months: textOf("months").split("\n") });
 
 function progress({ what, done, total }) {
   const stage = document.querySelector("#waiting .stage");
   if (stage) stage.textContent = `${what}${total ? ` ${done} of ${total}` : ""}`;
 }
+
+// Letters of its own would come from elsewhere.
+const dress = (style) => sheet.replaceSync(style.replace(/@font-face\s*{[^}]*}/g, ""));
 
 function say(words) {
   const line = document.getElementById("line") ?? document.querySelector("main").appendChild(document.createElement("p"));
@@ -34,7 +39,11 @@ function show({ text, path }) {
   const style = made.querySelector("link[rel=stylesheet]")?.getAttribute("href");
   document.body.className = made.body.className;
   document.body.replaceChildren(note(), ...made.body.childNodes);
-  if (style && !styled) { styled = true; thread.postMessage({ path: style }); }
+  if (style && style !== styled) {
+    styled = style;
+    if (style.startsWith("/assets/")) dress(pagesStyle);
+    else thread.postMessage({ path: style });
+  }
   if (location.hash !== `#${path}`) history.pushState(null, "", `#${path}`);
   wanted = path;
   scrollTo(0, 0);

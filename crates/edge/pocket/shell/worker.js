@@ -2,18 +2,17 @@
 // answer leaves. Edition {edition}.
 importScripts("/engine.js", "/home.js");
 
-const CACHE = "farhop-{edition}";
-const FILES = [ENGINE, "/engine.js", "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/manifest.webmanifest", "/icon-192.png", "/icon-512.png"];
+const FILES = [ENGINE, "/engine.js", "/home.js", "/planner.js", "/pocket.js", "/start.js", "/start.css", "/manifest.webmanifest", {assets}];
 const POLICY = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
 const PATIENCE_MS = 800;
 
 self.addEventListener("install", (event) => {
-  const whole = async () => {
-    const cache = await caches.open(CACHE);
-    await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
+  const there = async () => {
+    // A new edition comes whole or not at all; the first plan of all waits for nothing that it does not need.
+    await bring(self.registration.active ? [...FILES, ...LATER] : FILES);
     await self.skipWaiting();
   };
-  event.waitUntil(whole());
+  event.waitUntil(there());
 });
 self.addEventListener("activate", (event) => {
   const settle = async () => {
@@ -27,45 +26,40 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (url.origin !== self.location.origin || url.pathname === "/worker.js") return;
-  if (FILES.includes(url.pathname)) event.respondWith(file(url.pathname));
-  else if (url.pathname.startsWith("/assets/")) event.respondWith(asset(url.pathname));
+  if (FILES.includes(url.pathname) || LATER.includes(url.pathname)) event.respondWith(file(url.pathname));
+  else if (url.pathname === "/whole") event.respondWith(whole());
   else if (url.pathname === "/wait") event.respondWith(waited(url.searchParams.get("turn")));
   else event.respondWith(answered(request, url));
 });
 
 async function file(path) {
-  const known = (await caches.match(path)) ?? (await fetch(path));
+  const known = await fileOf(path);
   const headers = new Headers(known.headers);
   headers.set("Content-Security-Policy", POLICY);
   headers.set("X-Content-Type-Options", "nosniff");
   return new Response(known.body, { status: known.status, headers });
 }
 
+// Answers when all is on this phone.
+async function whole() {
+  const there = await bring(LATER).then(() => true, () => false);
+  return Response.json({ whole: there }, { status: there ? 200 : 503, headers: { "Cache-Control": "no-store" } });
+}
+
 // ---- The engine, with the plan that it holds.
 let engine = null, holds = null;
 
-async function engineFor(content) {
+async function engineFor(content, whole = false) {
   const key = await planKey(content);
   if (engine && holds === key) return key;
   const plan = await planOf(key);
   if (plan) {
-    engine = await begun(plan.bytes);
+    engine = await begun(plan.bytes, undefined, whole);
     holds = key;
   } else {
-    engine ??= await begun(null);
+    engine ??= await begun(null, undefined, whole);
   }
   return key;
-}
-
-async function asset(path) {
-  const cache = await caches.open(CACHE);
-  const known = await cache.match(path);
-  if (known) return known;
-  engine ??= await begun(null);
-  const { told, body } = engine.ask({ method: "GET", path, headers: [], content: {} }, new Uint8Array());
-  const answer = new Response(body, { status: told.status, headers: told.headers });
-  if (told.status === 200) await cache.put(path, answer.clone());
-  return answer;
 }
 
 async function answered(request, url) {
@@ -79,8 +73,15 @@ async function answered(request, url) {
   return navigator.locks.request("farhop-home", async () => {
     try {
       const content = await kept();
-      const key = await engineFor(content);
-      const { told, body: document } = engine.ask({ method: request.method, path, headers, content }, body);
+      const head = { method: request.method, path, headers, content };
+      let key = await engineFor(content);
+      const { told, body: document } = await asked(engine, head, body).catch(async (error) => {
+        if (!(error instanceof Missing)) throw error;
+        // This engine stopped in the middle: another one, with the rest, answers. Nothing was kept yet.
+        engine = null;
+        key = await engineFor(content, true);
+        return asked(engine, head, body);
+      });
       const changed = Boolean(told.record || told.switch);
       holds = told.planned && !changed ? key : null;
       await keep(told, content.record.slot);

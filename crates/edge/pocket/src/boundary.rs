@@ -77,6 +77,13 @@ pub extern "C" fn take() -> usize {
     engine().take(&bytes)
 }
 
+/// Takes in the file of a month, 1 for January; 0 where it is none.
+#[unsafe(no_mangle)]
+pub extern "C" fn bring(month: usize) -> usize {
+    let bytes = std::mem::take(&mut *held(&INPUT));
+    usize::from(crate::months::bring(month, &bytes))
+}
+
 /// Gives what was made here since the last time; the length of it.
 #[unsafe(no_mangle)]
 pub extern "C" fn made() -> usize {

@@ -91,6 +91,9 @@ pub struct Told {
     /// The outing that is worked on from now on.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub switch: Option<String>,
+    /// Months whose files must be brought first, 1 for January; then nothing was answered, and the same has to be asked again.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub wanting: Vec<usize>,
     /// Which plan is at hand: the content from which it was made. None while there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub planned: Option<String>,

@@ -13,8 +13,8 @@ use farhop_plan::{Share, carried, prepare, wanting};
 
 use crate::content::{Asked, Told};
 use crate::machine::{Machine, Tell};
-use crate::phone;
 use crate::storage::BrowserStorage;
+use crate::{months, phone};
 
 /// Only our own files are loaded, nothing inline runs, the engine may be started, nobody frames us.
 pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; img-src 'self'; font-src 'self'; \
@@ -67,6 +67,14 @@ impl Engine {
         } = asked;
         self.machine.set(now_ms);
         self.storage.put(content, fresh);
+        let wanting = self.wanting_months();
+        if !wanting.is_empty() {
+            let told = Told {
+                wanting,
+                ..Told::default()
+            };
+            return (told, Vec::new());
+        }
         let mut request = Request::builder().method(method.as_str()).uri(path.as_str());
         for (name, value) in &headers {
             request = request.header(name, value);
@@ -84,8 +92,15 @@ impl Engine {
             added: changes.added,
             switch: changes.switch,
             planned: self.app.desk.planned(),
+            ..Told::default()
         };
         (told, body)
+    }
+
+    /// Months that the outing of now needs and that were not brought, 1 for January.
+    fn wanting_months(&self) -> Vec<usize> {
+        let outing = self.app.desk.look().outing;
+        outing.map_or_else(Vec::new, |outing| months::wanting(&outing))
     }
 
     /// Takes in what another engine made; says how many of it are whole.

@@ -7,12 +7,15 @@
 #[cfg(target_arch = "wasm32")]
 mod boundary;
 mod bundle;
+mod card;
 mod content;
 mod engine;
 mod here;
 mod machine;
+pub mod months;
 mod out;
 mod phone;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod shell;
 mod storage;
 

@@ -16,14 +16,17 @@ use maud::{Markup, html};
 use serde::Deserialize;
 
 use crate::storage::BrowserStorage;
-use crate::{bundle, here, out};
+use crate::{bundle, card, here, out};
 
 /// The pages that only a browser of its own has.
 pub fn router(app: &Arc<App>, storage: &Arc<BrowserStorage>) -> Router {
     let bundle = Router::new()
         .route("/phone/outing.farhop", get(bundle_out))
         .with_state((Arc::clone(app), Arc::clone(storage)));
-    let app_too = out::router(app).merge(here::router(app)).merge(bundle);
+    let app_too = out::router(app)
+        .merge(here::router(app))
+        .merge(card::router(app))
+        .merge(bundle);
     Router::new()
         .route("/phone", get(show))
         .route("/phone/new", post(new))
@@ -67,10 +70,14 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
             p { a.button href="/log" { "The log" } " " a.button href="/phone/outing.toml" { "The outing" } " " a.button href="/phone/outing.farhop" { "All in one bundle" } }
             p.small { "On the computer, " code { "farhop log --import journal.jsonl" } " adds the log to the journal of the same outing, and " code { "farhop bundle --open" } " opens a bundle." }
         }
+        section {
+            h2 { "On paper" }
+            p { a.button href="/card" { "The field card" } }
+            p.small { "The sides are the same as in the PDF of the program on a computer; the browser prints them, or saves them as a PDF." }
+        }
         section #out {
             h2 { "For other programs" }
             ul { @for of in out::FORMATS { li { a href=(format!("/out/{}", of.name)) { (of.label) } ": " (of.means) } } }
-            p.small { "The card on paper needs the program on a computer: its letters and its paper alone weigh as much as half the engine. Here, print the pages." }
         }
         section {
             h2 { "Bring an outing in" }
@@ -108,7 +115,7 @@ fn shown(storage: &BrowserStorage, context: &Context, note: Option<Markup>) -> M
         }
         section {
             h2 { "What only the computer does" }
-            p { "The card as PDF and fetching conditions need the program " code { "farhop" } " on a computer. A bundle from here holds no card and no solved antennas; the computer makes both." }
+            p { "Fetching conditions needs the program " code { "farhop" } " on a computer. A bundle from here holds no card and no solved antennas; the computer makes both." }
         }
         script src=(address("handover.js")) type="module" {}
     };

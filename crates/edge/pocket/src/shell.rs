@@ -4,14 +4,25 @@ use std::collections::BTreeMap;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
+use farhop_pages::all_assets;
 use sha2::{Digest as _, Sha256};
+
+use crate::months;
 
 /// A file to be written.
 pub struct File {
-    /// Its name in the folder.
+    /// Its name in the folder; with a slash where it stands in one below it.
     pub name: String,
     /// What it holds.
     pub bytes: Vec<u8>,
+}
+
+/// The engine as it was built.
+pub struct Engine {
+    /// All that a first plan asks for.
+    pub main: Vec<u8>,
+    /// Everything else; none where it was built in one piece.
+    pub rest: Option<Vec<u8>>,
 }
 
 /// What a folder brings along for one outing, so that its first plan is soon there.
@@ -35,7 +46,7 @@ macro_rules! shell {
 }
 
 /// The files as they stand, with `{engine}` and `{edition}` for what is only known when the engine is there.
-const FILES: [(&str, &[u8]); 11] = [
+const FILES: [(&str, &[u8]); 13] = [
     shell!("index.html"),
     shell!("start.js"),
     shell!("start.css"),
@@ -44,6 +55,8 @@ const FILES: [(&str, &[u8]); 11] = [
     shell!("home.js"),
     shell!("planner.js"),
     shell!("pocket.js"),
+    shell!("card-400.woff2"),
+    shell!("card-600.woff2"),
     shell!("manifest.webmanifest"),
     shell!("icon-192.png"),
     shell!("icon-512.png"),
@@ -58,8 +71,14 @@ pub fn is_engine(bytes: &[u8]) -> bool {
 /// All files of the folder. The name of the engine changes with its content, and the edition with any file, so that a browser takes
 /// over all of a new edition or nothing.
 #[must_use]
-pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
-    let name = format!("engine-{}.wasm", hash(&[&engine]));
+pub fn folder(engine: Engine, brought: Option<&Brought>) -> Vec<File> {
+    let Engine { main, rest } = engine;
+    let name = format!("engine-{}.wasm", hash(&[&main]));
+    let rest = rest.map(|bytes| File {
+        name: format!("engine-rest-{}.wasm", hash(&[&bytes])),
+        bytes,
+    });
+    let rest_address = rest.as_ref().map_or_else(String::new, |file| format!("/{}", file.name));
     let brought: Vec<File> = brought.into_iter().flat_map(files_of).collect();
     let [outing, made] = [".json", ".bin"].map(|end| {
         brought
@@ -67,17 +86,26 @@ pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
             .find(|f| f.name.ends_with(end))
             .map_or_else(String::new, |f| f.name.clone())
     });
+    let assets: Vec<(String, &[u8])> = all_assets().collect();
+    let months: Vec<File> = (1..=months::MONTHS).map(month).collect();
     let all: Vec<&[u8]> = FILES
         .iter()
         .map(|(_, bytes)| *bytes)
-        .chain([engine.as_slice()])
+        .chain([main.as_slice()])
+        .chain(rest.iter().map(|file| file.bytes.as_slice()))
+        .chain(assets.iter().map(|(_, bytes)| *bytes))
+        .chain(months.iter().map(|file| file.bytes.as_slice()))
         .collect();
     let edition = hash(&all);
+    let addresses: Vec<String> = assets.iter().map(|(address, _)| format!("{address:?}")).collect();
+    let addresses = addresses.join(", ");
     let filled = |bytes: &[u8]| match std::str::from_utf8(bytes) {
         Ok(text) => text
             .replace("{engine}", &name)
+            .replace("{rest}", &rest_address)
             .replace("{outing}", &outing)
             .replace("{made}", &made)
+            .replace("{assets}", &addresses)
             .replace("{edition}", &edition)
             .into_bytes(),
         Err(_) => bytes.to_vec(),
@@ -90,8 +118,21 @@ pub fn folder(engine: Vec<u8>, brought: Option<&Brought>) -> Vec<File> {
         })
         .collect();
     files.extend(brought);
-    files.push(File { name, bytes: engine });
+    files.extend(months);
+    files.extend(assets.iter().map(|(address, bytes)| File {
+        name: address.trim_start_matches('/').to_owned(),
+        bytes: bytes.to_vec(),
+    }));
+    files.extend(rest);
+    files.push(File { name, bytes: main });
     files
+}
+
+fn month(month: usize) -> File {
+    File {
+        name: format!("month-{month:02}.bin"),
+        bytes: months::bytes_of(month),
+    }
 }
 
 fn files_of(brought: &Brought) -> [File; 2] {
@@ -108,7 +149,7 @@ fn files_of(brought: &Brought) -> [File; 2] {
 
 /// Everything in one page, for devices that only take files.
 #[must_use]
-pub fn single(engine: &[u8]) -> String {
+pub fn single(engine: &Engine) -> String {
     let script = include_str!("../shell/single.js");
     let thread = concat!(
         include_str!("../shell/engine.js"),
@@ -120,7 +161,30 @@ pub fn single(engine: &[u8]) -> String {
         .replace("{sum}", &sum)
         .replace("{script}", script)
         .replace("{thread}", thread)
-        .replace("{engine}", &STANDARD.encode(engine))
+        .replace("{style}", &style_of_pages())
+        .replace("{months}", &months_as_text())
+        .replace(
+            "{rest}",
+            &engine
+                .rest
+                .as_ref()
+                .map_or_else(String::new, |rest| STANDARD.encode(rest)),
+        )
+        .replace("{engine}", &STANDARD.encode(&engine.main))
+}
+
+/// The style of the pages, which a page without a host has nobody to ask for.
+fn style_of_pages() -> String {
+    let style = all_assets().find(|(address, _)| address.ends_with("/style.css"));
+    style.map_or_else(String::new, |(_, bytes)| String::from_utf8_lossy(bytes).into_owned())
+}
+
+/// The tables of all months, a line each.
+fn months_as_text() -> String {
+    let lines: Vec<String> = (1..=months::MONTHS)
+        .map(|m| STANDARD.encode(months::bytes_of(m)))
+        .collect();
+    lines.join("\n")
 }
 
 fn hash(parts: &[&[u8]]) -> String {

@@ -4,7 +4,7 @@ import { readFileSync } from "node:fs";
 import { extname, join, normalize } from "node:path";
 
 const KINDS = {
-  ".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8",
+  ".html": "text/html; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".svg": "image/svg+xml", ".woff2": "font/woff2", ".txt": "text/plain; charset=utf-8",
   ".wasm": "application/wasm", ".png": "image/png", ".webmanifest": "application/manifest+json",
 };
 

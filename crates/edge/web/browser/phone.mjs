@@ -2,7 +2,7 @@
 // log, two tabs at once, a full store, a new edition. Screenshots: target/screenshots/phone-*.
 // usage: [ONLY=theDay,kills] node phone.mjs [FARHOP [ENGINE [KILLS]]]
 import { execFileSync } from "node:child_process";
-import { copyFileSync, appendFileSync, mkdirSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { copyFileSync, appendFileSync, existsSync, mkdirSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { gzipSync } from "node:zlib";
 import { Host } from "./phone-server.mjs";
@@ -10,19 +10,22 @@ import { accessible, check, ended, farhop, fault, launched, root, serve, shots, 
 
 const engine = resolve(process.argv[3] ?? join(root, "target/pocket/farhop-engine.wasm"));
 const KILLS = Number(process.argv[4] ?? 40);
-// The goal is missed, and said each time; what is there now must at least not grow unnoticed: the limit was
-// raised with what came in (exports, handing over, places), by less than 50 kB above what there is.
-const GOAL_GZIPPED = 1_200_000, MOST_GZIPPED = 2_400_000;
+// What a first plan waits for (the goal was 1.2 MB), and all of the engine: neither may grow unnoticed.
+const MOST_GZIPPED = 1_050_000, MOST_WHOLE_GZIPPED = 1_780_000;
 const work = workFolder("phone");
 const say = (words) => console.log(words);
 
-const gzipped = gzipSync(readFileSync(engine), { level: 9 }).length;
-say(`engine: ${readFileSync(engine).length} bytes, ${gzipped} gzipped (goal ${GOAL_GZIPPED}${gzipped > GOAL_GZIPPED ? ", MISSED" : ""})`);
+const restOf = (file) => file.replace(/\.wasm$/, "-rest.wasm");
+const gzippedOf = (file) => gzipSync(readFileSync(file), { level: 9 }).length;
+const gzipped = gzippedOf(engine), rest = existsSync(restOf(engine)) ? gzippedOf(restOf(engine)) : 0;
+say(`engine, gzipped: ${gzipped} bytes that a first plan waits for, ${gzipped + rest} in all`);
 check(gzipped < MOST_GZIPPED, `the engine has grown to ${gzipped} bytes gzipped; at most ${MOST_GZIPPED} were to be`);
+check(gzipped + rest < MOST_WHOLE_GZIPPED, `all of the engine has grown to ${gzipped + rest} bytes gzipped; at most ${MOST_WHOLE_GZIPPED} were to be`);
 
 const folder = join(work, "host");
 execFileSync(farhop, ["pocket", "-o", folder, "--engine", engine], { stdio: "pipe" });
 const host = new Host(folder, Number(process.env.PORT ?? 8921));
+sizes();
 await host.on();
 const browser = await launched();
 const context = await browser.newContext({ viewport: { width: 360, height: 740 }, bypassCSP: true, acceptDownloads: true });
@@ -40,7 +43,7 @@ const post = (page, key, words) => page.evaluate(async ([key, words]) => {
 
 try {
   const only = process.env.ONLY?.split(",");
-  for (const part of [firstVisit, everyPage, editAndBack, sameNumbers, theDay, handedOver, forOthers, whereAmI, battery, twoTabs, fullStore, kills, newEdition, oneFile]) {
+  for (const part of [firstVisit, everyPage, card, editAndBack, sameNumbers, theDay, handedOver, forOthers, whereAmI, battery, twoTabs, fullStore, kills, newEdition, oneFile]) {
     if (!only || part === firstVisit || only.includes(part.name)) await part();
   }
 } finally {
@@ -49,13 +52,24 @@ try {
 }
 ended("the pocket holds");
 
+// What has to come over the network: the engine, what else the first plan of the demo (in the middle of December) needs, and all of it.
+function sizes() {
+  const all = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((f) => f.isFile()).map((f) => join(f.parentPath ?? f.path, f.name));
+  const sum = (files) => files.reduce((total, file) => total + gzipSync(readFileSync(file), { level: 9 }).length, 0);
+  const late = /engine-rest-.*\.wasm$|month-(?!11|12|01)\d\d\.bin$|card-\d+\.woff2$|icon-\d+\.png$/;
+  const kB = (files) => `${(sum(files) / 1000).toFixed(0)} kB`;
+  say(`to be loaded, gzipped: ${kB(all.filter((f) => !late.test(f)))} for the first plan, ${kB(all)} in all`);
+}
+
 async function firstVisit() {
   const page = await context.newPage();
   watched(page, "first visit");
   const began = Date.now();
   await page.goto(host.url);
   await planned(page);
-  say(`first plan, from the first visit on: ${((Date.now() - began) / 1000).toFixed(1)} s on this machine as it is now`);
+  const seconds = (Date.now() - began) / 1000;
+  await page.waitForFunction(async () => (await fetch("/whole")).ok && !document.getElementById("coming"));
+  say(`first plan, from the first visit on: ${seconds.toFixed(1)} s on this machine as it is now; all of the pages: ${((Date.now() - began) / 1000).toFixed(1)} s`);
   await host.off();
   await page.reload();
   await planned(page);
@@ -76,6 +90,41 @@ async function everyPage() {
     await page.screenshot({ path: join(shots, `phone-${name}.png`), fullPage: true });
     await page.close();
   }
+}
+
+// The card with the network off, as the browser prints it: as many sides as the PDF of the program, on the same paper.
+async function card() {
+  const page = await context.newPage();
+  watched(page, "card");
+  await page.goto(`${host.url}/phone`);
+  await page.click("a[href='/card']");
+  await page.waitForURL(/card\/a4$/);
+  await accessible(page, "card");
+  const pagesOf = (file) => {
+    const text = readFileSync(file, "latin1");
+    const boxes = [...text.matchAll(/\/MediaBox ?\[ ?([\d.]+) ([\d.]+) ([\d.]+) ([\d.]+) ?\]/g)].map((m) => [Number(m[3]), Number(m[4])]);
+    return { count: text.match(/\/Type ?\/Page\b(?!s)/g)?.length ?? 0, boxes };
+  };
+  for (const [paper, flags, [width, height]] of [["a4", [], [595.28, 841.89]], ["a5", ["--a5"], [419.53, 595.28]], ["letter", ["--letter"], [612, 792]]]) {
+    const answer = await page.goto(`${host.url}/card/${paper}`);
+    check(answer.ok(), `card ${paper}: ${answer.status()}`);
+    await page.evaluate(() => document.fonts.ready);
+    check(await page.evaluate(() => [...document.fonts].filter((f) => f.status === "loaded").length) === 2, `card ${paper}: its letters are not loaded`);
+    const sides = await page.locator(".side svg").count();
+    await page.screenshot({ path: join(shots, `phone-card-${paper}.png`), fullPage: true });
+    const printed = join(shots, `phone-card-${paper}.pdf`);
+    await page.pdf({ path: printed, preferCSSPageSize: true });
+    const native = join(work, `card-${paper}.pdf`);
+    execFileSync(farhop, ["card", join(root, "examples/demo.toml"), "-o", native, "--replace", ...flags], { stdio: "pipe" });
+    const [here, there] = [pagesOf(printed), pagesOf(native)];
+    check(here.count === sides, `card ${paper}: ${sides} sides come out of the printer as ${here.count} pages`);
+    check(there.count === sides, `card ${paper}: ${sides} sides here, ${there.count} in the PDF of the program`);
+    // Chromium rounds a page to whole pixels of 1/96 inch.
+    const off = here.boxes.filter(([w, h]) => Math.abs(w - width) > 0.75 || Math.abs(h - height) > 0.75);
+    check(here.boxes.length > 0 && off.length === 0, `card ${paper}: pages of ${JSON.stringify(off[0])} points`);
+    say(`card on ${paper}: ${sides} sides, ${here.count} printed pages`);
+  }
+  await page.close();
 }
 
 // Another text is another plan; the text of before has its plan still.
@@ -378,6 +427,7 @@ async function newEdition() {
   await before.close();
   const next = join(work, "next.wasm");
   copyFileSync(engine, next);
+  if (existsSync(restOf(engine))) copyFileSync(restOf(engine), restOf(next));
   // An empty section of its own kind: the same engine with another content.
   appendFileSync(next, Buffer.from([0, 1, 0]));
   execFileSync(farhop, ["pocket", "-o", folder, "--engine", next, "--replace"], { stdio: "pipe" });

@@ -3,6 +3,8 @@
 //! NREL SPA (I. Reda and A. Andreas, Solar Energy 76, 2004), through the crate `solar-positioning`. Zenith angles are
 //! geometric (no refraction) unless a name says apparent, and topocentric at sea level.
 
+use std::cell::RefCell;
+
 use farhop_num::maths;
 use solar_positioning::time::JulianDate;
 use solar_positioning::{EventPosition, Horizon, Location, PreparedPositions, SolarEvents, SolarPositions};
@@ -54,10 +56,43 @@ pub struct SunOfInstant {
     declination_deg: f64,
 }
 
+/// How many instants a thread remembers: charge, sky and pages ask for the same ones again and again.
+const REMEMBERED: usize = 2_048;
+
+thread_local! {
+    /// The instants that were prepared last, each at the one place where it can stand.
+    static LAST: RefCell<Vec<Option<(i64, SunOfInstant)>>> = const { RefCell::new(Vec::new()) };
+}
+
+/// Where an instant can stand among those that are remembered: multiples of minutes are spread over all places (Fibonacci hashing;
+/// Knuth, The Art of Computer Programming 3, 6.4; from memory).
+fn place_of(unix_s: i64) -> usize {
+    let spread = unix_s.cast_unsigned().wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    (spread >> (64 - REMEMBERED.trailing_zeros())) as usize
+}
+
 impl SunOfInstant {
     /// Prepares an instant.
     #[must_use]
     pub fn new(time: UtcTime) -> Self {
+        let (unix_s, place) = (time.unix_s(), place_of(time.unix_s()));
+        LAST.with_borrow_mut(|last| {
+            last.resize(REMEMBERED, None);
+            let slot = last.get_mut(place);
+            match slot.as_deref() {
+                Some(Some((known, sun))) if *known == unix_s => *sun,
+                _ => {
+                    let sun = Self::prepared(time);
+                    if let Some(slot) = slot {
+                        *slot = Some((unix_s, sun));
+                    }
+                    sun
+                }
+            }
+        })
+    }
+
+    fn prepared(time: UtcTime) -> Self {
         let julian = UNIX_EPOCH_JD + time.unix_s() as f64 / DAY_S;
         // UtcTime admits 1900 to 2099 only, SPA takes the years -2000 to 6000: neither step can fail.
         let prepared = JulianDate::new(julian, delta_t_s(time))
@@ -248,6 +283,18 @@ mod tests {
 
     fn at(month: i8, day: i8, hour: i8) -> UtcTime {
         UtcTime::from_civil(2026, month, day, hour, 0, 0).unwrap()
+    }
+
+    #[test]
+    fn a_remembered_instant_is_what_was_prepared() {
+        // More instants than are remembered, twice over and out of order: each is itself, whatever stands where it could stand.
+        let all: Vec<UtcTime> = (0..3 * REMEMBERED as i64)
+            .map(|k| at(12, 1, 0).add_s(300 * k))
+            .collect();
+        for time in all.iter().chain(all.iter().rev()).chain(&all[..10]) {
+            let (known, fresh) = (SunOfInstant::new(*time), SunOfInstant::prepared(*time));
+            assert_eq!(format!("{known:?}"), format!("{fresh:?}"));
+        }
     }
 
     #[test]

@@ -36,7 +36,9 @@ pub use activity::{Activity, ActivityError, ActivitySource};
 pub use conditions::{FoesReading, Observation, ObservationError, SkyConditions};
 pub use k_series::{KSeries, KSeriesError};
 pub use layers::Layers;
-pub use map_data::MapDataError;
-pub use maps::{F2Map, MapReading, NumericalMaps};
+#[cfg(not(target_arch = "wasm32"))]
+pub use map_data::month_bytes;
+pub use map_data::{MapDataError, bring_month, has_month};
+pub use maps::{F2Map, MapReading, NumericalMaps, months_between};
 pub use sky::{Ionosphere, Sky, SkyAbove};
 pub use sporadic_e::SporadicE;

@@ -1,17 +1,30 @@
-//! The embedded coefficients of the numerical maps: reading them, nothing else.
+//! The coefficients of the numerical maps: reading them, month by month, nothing else.
+//!
+//! They are part of the program, but for that in a browser: to that the few months of an outing are brought, each as the bytes that the
+//! program gives out here.
 //!
 //! The file is made by `data/build/make_iono_maps.py`, which also describes the layout; see `data/PROVENANCE.md`.
+
+use std::sync::OnceLock;
 
 /// Longitude orders of a set, 0 to 8.
 pub(crate) const ORDERS: usize = 9;
 /// Sets in a month.
 const SETS: usize = 12;
 /// Months in the file.
-const MONTHS: usize = 12;
+pub(crate) const MONTHS: usize = 12;
+/// Letters, version and counts.
+#[cfg(test)]
+const HEADER: usize = 16;
 
+#[cfg(not(target_arch = "wasm32"))]
 static EMBEDDED: &[u8] = include_bytes!("../../../../data/iono_maps.bin");
 // The length is known, so a truncated file does not even compile; the content is checked by a test.
+#[cfg(not(target_arch = "wasm32"))]
 const _: () = assert!(EMBEDDED.len() == 331_600);
+
+/// The months that were read.
+static AT_HAND: [OnceLock<MonthSets>; MONTHS] = [const { OnceLock::new() }; MONTHS];
 
 /// Why a block of bytes is not a file of map coefficients.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -26,9 +39,12 @@ pub enum MapDataError {
     Damaged {
         /// Month, 1 to 12 (13: bytes are left over).
         month: usize,
-        /// Set in the month, 0 to 11.
+        /// Set in the month, 0 to 11 (12: bytes are left over).
         set: usize,
     },
+    /// They are no part of this program, and were not brought.
+    #[error("the map coefficients of this month were not brought; load the page again while there is a network")]
+    Absent,
 }
 
 /// One numerical map: coefficients by diurnal and geographic function.
@@ -59,12 +75,65 @@ pub(crate) struct MonthSets {
     pub foes_lower: [MapSet; 2],
 }
 
-/// Reads the coefficients that are part of the program.
-pub(crate) fn parse_embedded() -> Result<Vec<MonthSets>, MapDataError> {
-    parse(EMBEDDED)
+/// The maps of a month, 0 for January, read at the first question.
+pub(crate) fn month(index: usize) -> &'static MonthSets {
+    let index = index % MONTHS;
+    AT_HAND[index].get_or_init(|| match embedded(index) {
+        Ok(sets) => sets,
+        Err(problem) => unreachable!("month {}: {problem}", index + 1),
+    })
 }
 
-fn parse(bytes: &[u8]) -> Result<Vec<MonthSets>, MapDataError> {
+#[cfg(not(target_arch = "wasm32"))]
+fn embedded(index: usize) -> Result<MonthSets, MapDataError> {
+    Reader {
+        rest: month_bytes(index),
+    }
+    .month(index + 1)
+}
+
+#[cfg(target_arch = "wasm32")]
+fn embedded(_: usize) -> Result<MonthSets, MapDataError> {
+    Err(MapDataError::Absent)
+}
+
+/// The coefficients of a month, 0 for January, as they are brought to where they are no part of the program.
+#[cfg(not(target_arch = "wasm32"))]
+#[must_use]
+pub fn month_bytes(index: usize) -> &'static [u8] {
+    static CUT: OnceLock<Vec<&'static [u8]>> = OnceLock::new();
+    // An embedded file that is damaged is told where it is read.
+    let all = CUT.get_or_init(|| cut(EMBEDDED).unwrap_or_default());
+    all.get(index % MONTHS).copied().unwrap_or_default()
+}
+
+/// Whether the coefficients of a month, 0 for January, can be read.
+#[must_use]
+pub fn has_month(index: usize) -> bool {
+    cfg!(not(target_arch = "wasm32")) || AT_HAND[index % MONTHS].get().is_some()
+}
+
+/// Takes the coefficients of a month, 0 for January, as [`month_bytes`] gave them; those that are at hand already stay.
+///
+/// # Errors
+/// They are none.
+pub fn bring_month(index: usize, bytes: &[u8]) -> Result<(), MapDataError> {
+    let index = index % MONTHS;
+    let mut reader = Reader { rest: bytes };
+    let sets = reader.month(index + 1)?;
+    if !reader.rest.is_empty() {
+        return Err(MapDataError::Damaged {
+            month: index + 1,
+            set: SETS,
+        });
+    }
+    AT_HAND[index].get_or_init(|| sets);
+    Ok(())
+}
+
+/// The bytes of each month.
+#[cfg(not(target_arch = "wasm32"))]
+fn cut(bytes: &[u8]) -> Result<Vec<&[u8]>, MapDataError> {
     let mut reader = Reader { rest: bytes };
     let header = [(); 4].map(|()| reader.word());
     if header
@@ -77,9 +146,12 @@ fn parse(bytes: &[u8]) -> Result<Vec<MonthSets>, MapDataError> {
     {
         return Err(MapDataError::Header);
     }
-    let months = (1..=MONTHS)
-        .map(|month| reader.month(month))
-        .collect::<Result<Vec<_>, _>>()?;
+    let one = |month: usize| {
+        let before = reader.rest;
+        reader.month(month)?;
+        Ok(&before[..before.len() - reader.rest.len()])
+    };
+    let months = (1..=MONTHS).map(one).collect::<Result<Vec<_>, _>>()?;
     if reader.rest.is_empty() {
         Ok(months)
     } else {
@@ -139,8 +211,9 @@ mod tests {
 
     #[test]
     fn the_embedded_file_is_whole() {
-        let months = parse_embedded().unwrap();
-        assert_eq!(months.len(), 12);
+        let months: Vec<&MonthSets> = (0..MONTHS).map(month).collect();
+        let sum: usize = (0..MONTHS).map(|m| month_bytes(m).len()).sum();
+        assert_eq!(sum + HEADER, EMBEDDED.len());
         for month in &months {
             // P.1239: 988 coefficients for foF2, 441 for M(3000)F2.
             assert!(
@@ -159,10 +232,16 @@ mod tests {
 
     #[test]
     fn damage_is_reported_with_its_place() {
-        assert_eq!(parse(b"FHI").unwrap_err(), MapDataError::Header);
-        let cut = &EMBEDDED[..EMBEDDED.len() - 1];
-        assert_eq!(parse(cut).unwrap_err(), MapDataError::Damaged { month: 12, set: 11 });
+        assert_eq!(cut(b"FHI").unwrap_err(), MapDataError::Header);
+        let short = &EMBEDDED[..EMBEDDED.len() - 1];
+        assert_eq!(cut(short).unwrap_err(), MapDataError::Damaged { month: 12, set: 11 });
         let long = [EMBEDDED, &[0]].concat();
-        assert_eq!(parse(&long).unwrap_err(), MapDataError::Damaged { month: 13, set: 0 });
+        assert_eq!(cut(&long).unwrap_err(), MapDataError::Damaged { month: 13, set: 0 });
+        let bytes = month_bytes(3);
+        assert_eq!(bring_month(3, bytes), Ok(()));
+        let damaged = Err(MapDataError::Damaged { month: 4, set: 11 });
+        assert_eq!(bring_month(3, &bytes[..bytes.len() - 1]), damaged);
+        let damaged = Err(MapDataError::Damaged { month: 4, set: 12 });
+        assert_eq!(bring_month(3, &[bytes, &[0]].concat()), damaged);
     }
 }

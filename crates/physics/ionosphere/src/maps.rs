@@ -9,7 +9,7 @@
 //!
 //! Sporadic E: Leftin, Ostrow & Preston, ESSA Technical Report ERL 73-ITS 63 (1968), maps at R12 = 10 and 180.
 
-use crate::map_data::{MapDataError, MapSet, MonthSets, ORDERS, parse_embedded};
+use crate::map_data::{self, MONTHS, MapSet, MonthSets, ORDERS};
 use farhop_earth::{Place, UtcTime};
 use farhop_num::maths;
 
@@ -282,21 +282,27 @@ impl MapReading {
     }
 }
 
-/// The maps of all months.
-#[derive(Clone, Debug)]
-pub struct NumericalMaps {
-    months: Vec<MonthSets>,
+/// The months, 0 for January, of whose maps something between two instants can ask, with three days to spare on both sides: other tables
+/// by month change in the middle of a month too, but count it a day or two apart.
+#[must_use]
+pub fn months_between(from: UtcTime, until: UtcTime) -> Vec<usize> {
+    const SPARE_S: i64 = 3 * 86_400;
+    let (first, last) = (MonthMix::on(from.add_s(-SPARE_S)), MonthMix::on(until.add_s(SPARE_S)));
+    // An outing of a year asks for all of them.
+    let days = (until.unix_s() - from.unix_s()) / 86_400;
+    let count = if days >= 330 {
+        MONTHS
+    } else {
+        (last.after + MONTHS - first.before) % MONTHS + 1
+    };
+    (0..count).map(|k| (first.before + k) % MONTHS).collect()
 }
 
-impl NumericalMaps {
-    /// Reads the coefficients that are part of the program.
-    ///
-    /// # Errors
-    /// Never with the file that is embedded, which a test reads; the type is there for whoever replaces it.
-    pub(crate) fn read_embedded() -> Result<Self, MapDataError> {
-        parse_embedded().map(|months| Self { months })
-    }
+/// The maps of all months; those of a month are read when they are asked for.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NumericalMaps(());
 
+impl NumericalMaps {
     /// What the maps say at a place with this modified dip (degrees) at a time.
     ///
     /// Reference: Rec. ITU-R P.1239; see the module.
@@ -305,8 +311,8 @@ impl NumericalMaps {
         MapsAtPlace::new(self, map, Geography::new(place, modip_deg), time).reading(self, time)
     }
 
-    fn month(&self, index: usize, map: F2Map, geography: &Geography) -> MonthAtPlace {
-        MonthAtPlace::new(&self.months[index % self.months.len()], map, geography)
+    fn month(self, index: usize, map: F2Map, geography: &Geography) -> MonthAtPlace {
+        MonthAtPlace::new(map_data::month(index), map, geography)
     }
 }
 

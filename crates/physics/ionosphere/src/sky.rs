@@ -30,16 +30,13 @@ pub struct Ionosphere {
 }
 
 impl Ionosphere {
-    /// The maps that are part of the program; they are unpacked on the first call.
-    ///
-    /// # Panics
-    /// Never: the file is embedded, its length is checked while compiling and a test reads it.
+    /// The maps that are part of the program; those of a month are read when they are asked for. In a browser that has to have been
+    /// brought ([`crate::maps::months_between`]).
     #[must_use]
     pub fn embedded() -> &'static Self {
         static MAPS: OnceLock<Ionosphere> = OnceLock::new();
-        MAPS.get_or_init(|| match NumericalMaps::read_embedded() {
-            Ok(maps) => Self { maps },
-            Err(problem) => unreachable!("the embedded maps are damaged: {problem}"),
+        MAPS.get_or_init(|| Self {
+            maps: NumericalMaps::default(),
         })
     }
 

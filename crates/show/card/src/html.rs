@@ -2,12 +2,9 @@
 
 use std::fmt::Write as _;
 
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD;
-
 use crate::content::{Bar, Body, Call, Card, HourLine, HourTable, Hung, Line, Panel, Table};
 use crate::layout;
-use crate::letters::{BOLD, FAMILY, Letters, REGULAR};
+use crate::letters::Letters;
 use crate::svg::picture;
 use farhop_show::sheet::escaped;
 
@@ -36,17 +33,15 @@ meter { width: 100%; height: 1.2rem }
 @media print { nav { display: none } h2 { background: none; color: #000; border-bottom: 2px solid } }
 "#;
 
-/// The page.
+/// The page; `faces` are the rules of a style sheet that bring the letters along.
 #[must_use]
-pub fn html(card: &Card, letters: &Letters) -> String {
+pub fn html(card: &Card, letters: &Letters, faces: &str) -> String {
     let title = escaped(&format!("Field card: {}", card.title));
     let mut out = format!(
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>{title}</title>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><meta name=\"author\" content=\"{}\">\n\
-         <style>\n{}{}{STYLE}</style></head><body>\n",
-        escaped(&card.author),
-        face(REGULAR, 400),
-        face(BOLD, 600)
+         <style>\n{faces}{STYLE}</style></head><body>\n",
+        escaped(&card.author)
     );
     out.push_str("<nav>");
     for (k, chapter) in card.chapters.iter().enumerate() {
@@ -69,13 +64,6 @@ pub fn html(card: &Card, letters: &Letters) -> String {
         escaped(&card.foot)
     );
     out
-}
-
-fn face(bytes: &[u8], weight: u32) -> String {
-    format!(
-        "@font-face {{ font-family: \"{FAMILY}\"; font-weight: {weight}; src: url(data:font/ttf;base64,{}) format(\"truetype\") }}\n",
-        STANDARD.encode(bytes)
-    )
 }
 
 fn one(card: &Card, panel: &Panel, letters: &Letters) -> String {

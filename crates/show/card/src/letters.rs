@@ -1,16 +1,10 @@
 //! The letters of the card with their real widths.
 //!
-//! Everything that is placed is measured with the advance widths of the embedded fonts. Kerning is switched off where the card is
-//! drawn, so that these widths are the drawn ones.
+//! Everything that is placed is measured with the advance widths of the fonts (IBM Plex Sans Condensed, Regular and SemiBold; the fonts
+//! themselves stand in `farhop-paper`). Kerning is switched off where the card is drawn, so that these widths are the drawn ones.
 
-use ttf_parser::Face;
-
-/// IBM Plex Sans Condensed, Regular (OFL 1.1, see `assets/OFL.txt`).
-pub(crate) const REGULAR: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-Regular.ttf");
-/// IBM Plex Sans Condensed, SemiBold (OFL 1.1, see `assets/OFL.txt`).
-pub(crate) const BOLD: &[u8] = include_bytes!("../assets/IBMPlexSansCondensed-SemiBold.ttf");
 /// Name of the family, as the fonts state it.
-pub(crate) const FAMILY: &str = "IBM Plex Sans Condensed";
+pub const FAMILY: &str = "IBM Plex Sans Condensed";
 
 /// Smallest size of letters on the card, pt.
 pub const SMALLEST_PT: f64 = 12.0;
@@ -21,10 +15,12 @@ pub const ASCENT: f64 = 0.78;
 /// How far below (dimensionless).
 pub const DESCENT: f64 = 0.22;
 
-/// The embedded fonts cannot be read.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("the embedded fonts cannot be read")]
-pub struct FontError;
+/// The widths of the fonts: records of three numbers of 16 bits, low byte first: a letter, its width in Regular and in SemiBold,
+/// [`UNITS_PER_EM`] to the size. The first record is what stands for letters that the fonts do not have; the others are in the order of
+/// the letters. A test makes the same from the fonts.
+static WIDTHS: &[u8] = include_bytes!("widths.bin");
+/// Units of width in the size of a letter, as both fonts state it.
+const UNITS_PER_EM: f64 = 1_000.0;
 
 /// Size and weight of letters.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,40 +59,61 @@ impl Style {
 
 /// Both fonts, ready to measure.
 pub struct Letters {
-    regular: Face<'static>,
-    bold: Face<'static>,
+    known: Vec<Widths>,
+    missing: Widths,
+}
+
+/// A letter with its widths, units.
+#[derive(Clone, Copy, Default)]
+struct Widths {
+    letter: u16,
+    regular: u16,
+    bold: u16,
+}
+
+impl Default for Letters {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Letters {
-    /// The embedded fonts.
-    ///
-    /// # Errors
-    /// They cannot be read, which a test rules out for what is shipped.
-    pub fn new() -> Result<Self, FontError> {
-        let face = |bytes| Face::parse(bytes, 0).map_err(|_| FontError);
-        Ok(Self {
-            regular: face(REGULAR)?,
-            bold: face(BOLD)?,
-        })
+    /// The letters of the card.
+    #[must_use]
+    pub fn new() -> Self {
+        let (records, _) = WIDTHS.as_chunks::<6>();
+        let mut all = records.iter().map(|&[a, b, c, d, e, f]| Widths {
+            letter: u16::from_le_bytes([a, b]),
+            regular: u16::from_le_bytes([c, d]),
+            bold: u16::from_le_bytes([e, f]),
+        });
+        Self {
+            missing: all.next().unwrap_or_default(),
+            known: all.collect(),
+        }
+    }
+
+    fn of(&self, letter: char) -> Option<Widths> {
+        let letter = u16::try_from(u32::from(letter)).ok()?;
+        let place = self.known.binary_search_by_key(&letter, |w| w.letter).ok()?;
+        self.known.get(place).copied()
     }
 
     /// Width of a text, pt.
     #[must_use]
     pub fn width_pt(&self, text: &str, style: Style) -> f64 {
-        let face = if style.bold { &self.bold } else { &self.regular };
         let advance = |letter: char| {
-            let glyph = face.glyph_index(letter).unwrap_or_default();
-            f64::from(face.glyph_hor_advance(glyph).unwrap_or(0))
+            let widths = self.of(letter).unwrap_or(self.missing);
+            f64::from(if style.bold { widths.bold } else { widths.regular })
         };
         let units: f64 = text.chars().map(advance).sum();
-        units * style.size_pt / f64::from(face.units_per_em())
+        units * style.size_pt / UNITS_PER_EM
     }
 
     /// The text with letters that the fonts do not have shown as `?`, and without control characters.
     #[must_use]
     pub fn printable(&self, text: &str) -> String {
-        let known =
-            |letter: char| self.regular.glyph_index(letter).is_some() && self.bold.glyph_index(letter).is_some();
+        let known = |letter: char| self.of(letter).is_some();
         let spaced = text.chars().map(|c| if c.is_control() { ' ' } else { c });
         let shown: String = spaced.map(|c| if c == ' ' || known(c) { c } else { '?' }).collect();
         shown.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -151,7 +168,7 @@ mod tests {
 
     #[test]
     fn figures_are_tabular_in_both_weights() {
-        let letters = Letters::new().unwrap();
+        let letters = Letters::new();
         for bold in [false, true] {
             let style = Style { size_pt: 10.0, bold };
             let widths: Vec<f64> = ('0'..='9').map(|c| letters.width_pt(&c.to_string(), style)).collect();
@@ -161,7 +178,7 @@ mod tests {
 
     #[test]
     fn the_signs_of_the_card_are_in_the_fonts() {
-        let letters = Letters::new().unwrap();
+        let letters = Letters::new();
         let signs = "°–—·≈µ×±−…↑→+/%äöüåøéñçšžłđāīū";
         assert_eq!(letters.printable(signs), signs);
         assert_eq!(letters.printable("a\tb\u{7}\u{2603}"), "a b ?");
@@ -170,7 +187,7 @@ mod tests {
     proptest! {
         #[test]
         fn lines_fit_and_lose_nothing(text in "[a-zA-Z0-9 ,.]{0,200}", width_pt in 20.0f64..300.0) {
-            let letters = Letters::new().unwrap();
+            let letters = Letters::new();
             let style = Style::plain(10.0);
             let lines = letters.wrapped(&text, style, width_pt);
             for line in &lines {

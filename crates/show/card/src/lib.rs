@@ -1,7 +1,7 @@
 //! The field card: sheets to be read in rain and by headlamp without any device.
 //!
-//! [`Card`] is what stands on it, checked and in words; [`layout::sheets`] finds out on how many sheets; [`pdf::pdf`] draws them, and
-//! [`html::html`] sets the same content for a phone. `docs/guide/card.md` explains the card to its reader.
+//! [`Card`] is what stands on it, checked and in words; [`layout::sheets`] finds out on how many sheets; [`sides::sides`] draws them
+//! for a browser that prints, `farhop-paper` as a PDF, and [`html::html`] sets the same content for a phone. `docs/guide/card.md` explains the card to its reader.
 //!
 //! ```
 //! use farhop_card::page::Paper;
@@ -16,11 +16,11 @@ pub mod html;
 pub mod layout;
 pub mod letters;
 pub mod page;
-pub mod pdf;
 pub mod qr;
+pub mod sides;
 mod source;
 pub mod svg;
 
 pub use content::Card;
 pub use page::Paper;
-pub use source::{KeepAway, Source};
+pub use source::{KeepAway, Source, keep_away};

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use crate::letters::FAMILY;
+use crate::letters::{FAMILY, Letters};
 use farhop_show::sheet::escaped;
 
 use crate::page::{Anchor, Ink, Mark, Page, THIN_PT};
@@ -13,15 +13,36 @@ pub fn svg(page: &Page, title: &str) -> String {
     picture(page.size_pt, page.folds.iter().chain(page.marks()), title)
 }
 
+/// The same as a part of a page whose style sheet is [`crate::sides::style`]: no style of its own, which a strict page would not let in,
+/// and every text as wide as it was measured, whatever letters the browser has.
+#[must_use]
+pub(crate) fn fitted(page: &Page, title: &str, letters: &Letters) -> String {
+    let marks = page.folds.iter().chain(page.marks());
+    drawn(page.size_pt, marks, title, Some(letters))
+}
+
 /// Some marks as SVG of a width and height in pt.
-pub fn picture<'m>((width, height): (f64, f64), marks: impl Iterator<Item = &'m Mark>, title: &str) -> String {
+pub fn picture<'m>(size_pt: (f64, f64), marks: impl Iterator<Item = &'m Mark>, title: &str) -> String {
+    drawn(size_pt, marks, title, None)
+}
+
+fn drawn<'m>(
+    (width, height): (f64, f64),
+    marks: impl Iterator<Item = &'m Mark>,
+    title: &str,
+    fit: Option<&Letters>,
+) -> String {
+    let style = match fit {
+        None => r#" style="font-kerning:none;font-variant-ligatures:none""#,
+        Some(_) => "",
+    };
     let mut out = format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.3} {height:.3}" width="{width:.3}" height="{height:.3}" font-family="{FAMILY}" font-kerning="none" style="font-kerning:none;font-variant-ligatures:none" role="img"><title>{}</title>
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.3} {height:.3}" width="{width:.3}" height="{height:.3}" font-family="{FAMILY}" font-kerning="none"{style} role="img"><title>{}</title>
 "#,
         escaped(title)
     );
     for mark in marks {
-        one(&mut out, mark);
+        one(&mut out, mark, fit);
     }
     out.push_str("</svg>\n");
     out
@@ -34,10 +55,10 @@ fn colour(ink: Ink) -> &'static str {
     }
 }
 
-fn one(out: &mut String, mark: &Mark) {
+fn one(out: &mut String, mark: &Mark, fit: Option<&Letters>) {
     // Writing to a string cannot fail.
     let _ = match mark {
-        Mark::Text { .. } => letters(out, mark),
+        Mark::Text { .. } => letters(out, mark, fit),
         Mark::Line {
             from_pt,
             to_pt,
@@ -81,7 +102,7 @@ fn one(out: &mut String, mark: &Mark) {
     };
 }
 
-fn letters(out: &mut String, mark: &Mark) -> std::fmt::Result {
+fn letters(out: &mut String, mark: &Mark, fit: Option<&Letters>) -> std::fmt::Result {
     let Mark::Text {
         at_pt,
         anchor,
@@ -97,9 +118,15 @@ fn letters(out: &mut String, mark: &Mark) -> std::fmt::Result {
         Anchor::Middle => r#" text-anchor="middle""#,
         Anchor::End => r#" text-anchor="end""#,
     };
+    let length = fit.map_or_else(String::new, |l| {
+        format!(
+            r#" textLength="{:.2}" lengthAdjust="spacingAndGlyphs""#,
+            l.width_pt(text, *style)
+        )
+    });
     writeln!(
         out,
-        r#"<text x="{:.2}" y="{:.2}" font-size="{:.2}"{}{anchor} fill="{}">{}</text>"#,
+        r#"<text x="{:.2}" y="{:.2}" font-size="{:.2}"{}{anchor}{length} fill="{}">{}</text>"#,
         at_pt[0],
         at_pt[1],
         style.size_pt,

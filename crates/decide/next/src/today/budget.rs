@@ -3,7 +3,7 @@
 use farhop_day::{Event, Outcome};
 use farhop_earth::UtcTime;
 use farhop_outing::Outing;
-use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, energy_from, set_off_between_calls};
+use farhop_plan::power::{ChargeRead, EnergyForecast, VoltageReading, set_off_between_calls};
 
 use crate::today::Today;
 use crate::today::known::Known;
@@ -78,14 +78,17 @@ impl Budget {
             }
         };
         let measured = measured(today, &planned);
-        let from_reading = measured.and_then(|m| energy_from(&today.outing, m.at, &planned, m.charge.share).ok());
+        let from_reading = measured.and_then(|m| {
+            let from = (m.at, m.charge.share);
+            known.ahead(&today.outing, from, (&today.outing, &planned)).ok()
+        });
         // A reading already holds what was spent before it.
         let spent_since_wh = match (&measured, &from_reading) {
             (Some(m), Some(_)) => self::spent_wh(&today.outing, today, Some(m.at)),
             _ => spent_wh,
         };
         let forecast = from_reading.unwrap_or_else(|| planned.clone());
-        let quiet = quiet(today, &planned, measured.as_ref());
+        let quiet = quiet(known, today, &planned, measured.as_ref());
         let ahead = quiet.as_ref().unwrap_or(&forecast);
         let share = forecast.share_at(since_s(&forecast, today.now));
         let now_wh = usable_now_wh(&forecast, today.now);
@@ -103,14 +106,19 @@ impl Budget {
 }
 
 /// The charge from now on, or from the newest reading, with the set off between calls; none where it is off anyway.
-fn quiet(today: &Today, planned: &EnergyForecast, measured: Option<&ChargeMeasured>) -> Option<EnergyForecast> {
+fn quiet(
+    known: &mut Known,
+    today: &Today,
+    planned: &EnergyForecast,
+    measured: Option<&ChargeMeasured>,
+) -> Option<EnergyForecast> {
     let outing = set_off_between_calls(&today.outing)?;
     let now = today.now.max(today.outing.header.start);
     let (from, share) = match measured {
         Some(m) => (m.at, m.charge.share),
         None => (now, planned.share_at(since_s(planned, now))),
     };
-    energy_from(&outing, from, planned, share).ok()
+    known.ahead(&outing, (from, share), (&today.outing, planned)).ok()
 }
 
 fn since_s(forecast: &EnergyForecast, at: UtcTime) -> f64 {

@@ -1,13 +1,43 @@
 //! What the last step has worked out already: an entry that changes nothing of it makes no new work.
 
+use std::convert::Infallible;
+
 use farhop_days::{Axes, DrawAsk, DrawnDays, Evidence, KnownFault, WeighAsk, WeighedDays};
+use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use farhop_plan::PlanError;
-use farhop_plan::power::{EnergyForecast, energy_with};
+use farhop_plan::power::{EnergyForecast, Spread3, energy_from, energy_with};
 use farhop_plan::routes::KnownRoutes;
 
 /// Weighed days that are kept: those of the near hours and those to the end.
 const MOST_WEIGHED: usize = 2;
+
+/// Forecasts of the charge from an instant on that are kept: with the set as it is used, and with the set off.
+const MOST_CHARGES: usize = 2;
+/// Draws that are kept: of days to be weighed, and of more of them where few fit.
+const MOST_DRAWS: usize = 2;
+/// Largest draw that is kept, in numbers: 16 MB.
+const LARGEST_DRAW: usize = 4 << 20;
+
+/// What a forecast of the charge from an instant on follows from.
+#[derive(Clone, Debug, PartialEq)]
+struct Onward {
+    outing: Outing,
+    at: UtcTime,
+    share: Spread3,
+    /// The outing by whose forecast the other batteries are filled.
+    by: Outing,
+}
+
+/// What drawn days follow from.
+#[derive(Clone, Debug, PartialEq)]
+struct Draw {
+    axes: Axes,
+    hours: Option<Vec<usize>>,
+    count: usize,
+    seed: u64,
+    stretch: f32,
+}
 
 /// What days were weighed by.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +57,9 @@ pub struct Known {
     pub(crate) routes: KnownRoutes,
     /// The charge without calls, and the outing that it is for.
     planned: Option<(Outing, EnergyForecast)>,
+    /// The charge from an instant on.
+    ahead: Vec<(Onward, EnergyForecast)>,
+    draws: Vec<(Draw, DrawnDays)>,
     days: Vec<(Weighed, WeighedDays)>,
     /// Days before anything was seen, with their hours.
     prior: Option<(Axes, Vec<usize>, WeighedDays)>,
@@ -48,6 +81,28 @@ impl Known {
         }
     }
 
+    /// The charge from an instant on with a charge (share, dimensionless) in the battery in use, as [`energy_from`] has it, where
+    /// `planned` is that of the outing `by`.
+    ///
+    /// # Errors
+    /// As [`energy_from`].
+    pub(crate) fn ahead(
+        &mut self,
+        outing: &Outing,
+        (at, share): (UtcTime, Spread3),
+        (by, planned): (&Outing, &EnergyForecast),
+    ) -> Result<EnergyForecast, PlanError> {
+        let onward = Onward {
+            outing: outing.clone(),
+            at,
+            share,
+            by: by.clone(),
+        };
+        kept(&mut self.ahead, onward, MOST_CHARGES, || {
+            energy_from(outing, at, planned, share)
+        })
+    }
+
     /// The days weighed by what was seen. What brings no evidence weighs nothing anew.
     pub(crate) fn days(&mut self, axes: &Axes, evidence: &Evidence, ask: &WeighAsk<'_>) -> WeighedDays {
         let asked = Weighed {
@@ -58,15 +113,15 @@ impl Known {
             count: ask.count,
             seed: ask.seed,
         };
-        if let Some((_, days)) = self.days.iter().find(|(of, _)| *of == asked) {
-            return days.clone();
+        let draws = &mut self.draws;
+        let days = || {
+            let mut draw = |axes: &Axes, ask: &DrawAsk<'_>| drawn(draws, axes, ask);
+            Ok::<_, Infallible>(WeighedDays::after_by(axes, evidence, ask, &mut draw))
+        };
+        match kept(&mut self.days, asked, MOST_WEIGHED, days) {
+            Ok(days) => days,
+            Err(never) => match never {},
         }
-        let days = WeighedDays::after(axes, evidence, ask);
-        if self.days.len() >= MOST_WEIGHED {
-            self.days.remove(0);
-        }
-        self.days.push((asked, days.clone()));
-        days
     }
 
     /// Days as they are before anything was seen, in some hours.
@@ -85,4 +140,45 @@ impl Known {
         self.prior = Some((axes.clone(), hours.to_vec(), days.clone()));
         days
     }
+}
+
+/// Days as [`DrawnDays::new`] draws them, from what is kept where it is there.
+fn drawn(draws: &mut Vec<(Draw, DrawnDays)>, axes: &Axes, ask: &DrawAsk<'_>) -> DrawnDays {
+    let hours = ask.hours.map_or(axes.hours, <[usize]>::len);
+    let numbers = DrawnDays::numbers_a_day(axes) / axes.hours.max(1) * hours * ask.count;
+    if numbers > LARGEST_DRAW {
+        return DrawnDays::new(axes, ask);
+    }
+    let draw = Draw {
+        axes: axes.clone(),
+        hours: ask.hours.map(<[usize]>::to_vec),
+        count: ask.count,
+        seed: ask.seed,
+        stretch: ask.stretch,
+    };
+    let made = kept(draws, draw, MOST_DRAWS, || {
+        Ok::<_, Infallible>(DrawnDays::new(axes, ask))
+    });
+    match made {
+        Ok(days) => days,
+        Err(never) => match never {},
+    }
+}
+
+/// What follows from something: what is kept of it, else made anew and kept, the oldest going where there are `most`.
+fn kept<K: PartialEq, V: Clone, E>(
+    list: &mut Vec<(K, V)>,
+    of: K,
+    most: usize,
+    make: impl FnOnce() -> Result<V, E>,
+) -> Result<V, E> {
+    if let Some((_, known)) = list.iter().find(|(key, _)| *key == of) {
+        return Ok(known.clone());
+    }
+    let made = make()?;
+    if list.len() >= most {
+        list.remove(0);
+    }
+    list.push((of, made.clone()));
+    Ok(made)
 }

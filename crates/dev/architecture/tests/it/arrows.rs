@@ -32,7 +32,7 @@ fn arrows_go_down_the_floors_and_along_the_listed_siblings_only() {
 /// Libraries that take minutes to build, or that touch the world, each with its room. The router and the channels of `axum` and `tokio`
 /// lead to the pages; sockets and threads are features that only the server asks for.
 const ROOMS_OF: [(&str, &[&str]); 7] = [
-    ("krilla", &["card"]),
+    ("krilla", &["paper"]),
     ("rusqlite", &["store"]),
     ("axum", &["pages", "pocket", "web"]),
     ("tokio", &["pages", "web"]),

@@ -3,15 +3,14 @@
 use std::path::Path;
 
 use farhop_card::letters::Letters;
-use farhop_card::pdf::{self, About};
-use farhop_card::{Card, KeepAway, Paper, Source, html, layout};
+use farhop_card::{Card, Paper, Source, html, keep_away, layout};
 use farhop_earth::clock::zone;
 use farhop_outing::{Outing, Units};
 use farhop_outing_file::guessed_on;
+use farhop_paper::fonts::faces;
+use farhop_paper::{About, pdf};
 use farhop_plan::analysis::Part;
-use farhop_plan::safety::BandSafety;
 use farhop_show::reader::Reader;
-use farhop_show::safety::in_plan::plan_lines;
 use farhop_store::kept::solutions::Solutions;
 
 use crate::args::CardArgs;
@@ -36,9 +35,9 @@ pub fn run(args: &CardArgs) -> Result<(), Failure> {
 pub(crate) fn pdf_of(outing: &Outing, guessed_on: Vec<String>) -> Result<Vec<u8>, Failure> {
     let units = outing.header.units;
     let card = card_of(outing, guessed_on, units)?;
-    let letters = Letters::new().map_err(Failure::ours)?;
+    let letters = Letters::new();
     let sheets = layout::sheets(&card, Paper::A4, &letters);
-    pdf::pdf(&sheets.pages, &about(&card)).map_err(Failure::ours)
+    pdf(&sheets.pages, &about(&card)).map_err(Failure::ours)
 }
 
 fn about(card: &Card) -> About {
@@ -70,31 +69,14 @@ fn card_of(outing: &Outing, guessed_on: Vec<String>, units: Units) -> Result<Car
     }))
 }
 
-/// Whom to keep how far from each antenna at each site.
-fn keep_away(outing: &Outing, all: &[BandSafety], units: Units) -> Vec<KeepAway> {
-    let mut places: Vec<(usize, usize)> = all.iter().map(|s| (s.site, s.antenna)).collect();
-    places.sort_unstable();
-    places.dedup();
-    let one = |(site, antenna): (usize, usize)| {
-        let own: Vec<BandSafety> = all
-            .iter()
-            .filter(|s| (s.site, s.antenna) == (site, antenna))
-            .cloned()
-            .collect();
-        let words = plan_lines(outing, &own, units).into_iter().next()?;
-        Some(KeepAway { site, antenna, words })
-    };
-    places.into_iter().filter_map(one).collect()
-}
-
 fn write(args: &CardArgs, card: &Card, (file, own): (&Path, &Own)) -> Result<(), Failure> {
-    let letters = Letters::new().map_err(Failure::ours)?;
+    let letters = Letters::new();
     if args.html {
-        let page = html::html(card, &letters);
+        let page = html::html(card, &letters, &faces());
         return files::output(file, page.as_bytes(), args.replace, own, "Written");
     }
     let sheets = layout::sheets(card, paper(args), &letters);
-    let bytes = pdf::pdf(&sheets.pages, &about(card)).map_err(Failure::ours)?;
+    let bytes = pdf(&sheets.pages, &about(card)).map_err(Failure::ours)?;
     files::output(file, &bytes, args.replace, own, "Written")?;
     if !files::to_standard_output(file) {
         let many = match sheets.count() {

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use farhop_outing_file::read;
 use farhop_plan::analysis::{self, Part};
 use farhop_plan::carried::{Remembering, packed};
-use farhop_pocket::shell::{self, Brought};
+use farhop_pocket::shell::{self, Brought, Engine};
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::{read_text, usable};
 
@@ -61,7 +61,7 @@ fn brought(path: &Path) -> Result<Brought, Failure> {
 }
 
 fn write(
-    (engine, brought): (Vec<u8>, Option<&Brought>),
+    (engine, brought): (Engine, Option<&Brought>),
     folder: &Path,
     replace: bool,
     own: &Own,
@@ -69,6 +69,9 @@ fn write(
     std::fs::create_dir_all(folder).map_err(|e| Failure::input(format!("{}: {e}", folder.display())))?;
     let made = shell::folder(engine, brought);
     for file in &made {
+        if let Some(parent) = folder.join(&file.name).parent() {
+            std::fs::create_dir_all(parent).map_err(|e| Failure::input(format!("{}: {e}", parent.display())))?;
+        }
         files::ready(&folder.join(&file.name), replace, own)?;
     }
     for file in &made {
@@ -89,12 +92,12 @@ fn write(
 
 /// Everything as one file, where the engine lies near.
 pub fn single_if_there() -> Option<std::sync::Arc<str>> {
-    let engine = std::fs::read(near()?).ok().filter(|bytes| shell::is_engine(bytes))?;
+    let engine = engine_in(&near()?).ok()?;
     Some(shell::single(&engine).into())
 }
 
 /// The engine that is asked for, else the one that lies near.
-fn engine(asked: Option<&Path>) -> Result<Vec<u8>, Failure> {
+fn engine(asked: Option<&Path>) -> Result<Engine, Failure> {
     let found = match asked {
         Some(file) => file.to_path_buf(),
         None => near().ok_or_else(|| {
@@ -104,15 +107,28 @@ fn engine(asked: Option<&Path>) -> Result<Vec<u8>, Failure> {
             ))
         })?,
     };
-    let bytes = std::fs::read(&found).map_err(|e| Failure::input(format!("{}: {e}", found.display())))?;
-    if shell::is_engine(&bytes) {
-        Ok(bytes)
-    } else {
-        Err(Failure::input(format!(
-            "{}: this is no engine; crates/edge/pocket/build makes one",
-            found.display()
-        )))
-    }
+    engine_in(&found)
+}
+
+/// The engine in a file, with the rest of it from the file beside that, where it was built in two.
+fn engine_in(file: &Path) -> Result<Engine, Failure> {
+    let module = |file: &Path| {
+        let bytes = std::fs::read(file).map_err(|e| Failure::input(format!("{}: {e}", file.display())))?;
+        if shell::is_engine(&bytes) {
+            Ok(bytes)
+        } else {
+            Err(Failure::input(format!(
+                "{}: this is no engine; crates/edge/pocket/build makes one",
+                file.display()
+            )))
+        }
+    };
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
+    let beside = file.with_file_name(format!("{stem}-rest.wasm"));
+    Ok(Engine {
+        main: module(file)?,
+        rest: beside.is_file().then(|| module(&beside)).transpose()?,
+    })
 }
 
 fn near() -> Option<PathBuf> {

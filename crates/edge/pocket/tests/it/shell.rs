@@ -1,8 +1,15 @@
 //! The files around the engine.
 
-use farhop_pocket::shell::{Brought, folder, is_engine, single};
+use farhop_pocket::shell::{Brought, Engine, folder, is_engine, single};
 
 const ENGINE: &[u8] = b"\0asm\x01\0\0\0";
+
+fn engine(main: &[u8], rest: Option<&[u8]>) -> Engine {
+    Engine {
+        main: main.to_vec(),
+        rest: rest.map(<[u8]>::to_vec),
+    }
+}
 
 #[test]
 fn names_and_edition_follow_the_content() {
@@ -16,18 +23,23 @@ fn names_and_edition_follow_the_content() {
         String::from_utf8(file.bytes.clone()).unwrap()
     };
     let (one, other) = (
-        folder(ENGINE.to_vec(), None),
-        folder([ENGINE, b"x"].concat(), Some(&brought)),
+        folder(engine(ENGINE, None), None),
+        folder(engine(&[ENGINE, b"x"].concat(), Some(b"rest")), Some(&brought)),
     );
     assert!(text(&other, "start.js").contains("\"/made-") && text(&one, "start.js").contains("\"/\""));
-    let engine = |files: &[farhop_pocket::shell::File]| files.last().unwrap().name.clone();
-    assert_ne!(engine(&one), engine(&other));
-    assert!(text(&one, "home.js").contains(&format!("\"/{}\"", engine(&one))));
+    let main = |files: &[farhop_pocket::shell::File]| files.last().unwrap().name.clone();
+    assert_ne!(main(&one), main(&other));
+    assert!(text(&one, "home.js").contains(&format!("\"/{}\"", main(&one))));
+    assert!(
+        text(&one, "home.js").contains("REST = \"\"") && text(&other, "home.js").contains("REST = \"/engine-rest-")
+    );
     assert_ne!(text(&one, "worker.js"), text(&other, "worker.js"));
     for file in &one {
         let left = String::from_utf8_lossy(&file.bytes).into_owned();
         assert!(
-            !left.contains("{engine}") && !left.contains("{edition}") && !left.contains("{made}"),
+            ["{engine}", "{rest}", "{edition}", "{made}", "{assets}"]
+                .iter()
+                .all(|place| !left.contains(place)),
             "{}",
             file.name
         );
@@ -37,7 +49,7 @@ fn names_and_edition_follow_the_content() {
 
 #[test]
 fn the_single_page_lets_nothing_in_and_its_scripts_do_not_end_early() {
-    let page = single(ENGINE);
+    let page = single(&engine(ENGINE, Some(ENGINE)));
     let policy = page.split("content=\"").nth(1).unwrap().split('"').next().unwrap();
     assert!(
         policy.contains("default-src 'none'") && policy.contains("'sha256-"),
@@ -47,7 +59,11 @@ fn the_single_page_lets_nothing_in_and_its_scripts_do_not_end_early() {
         !policy.contains("unsafe-inline") && !policy.contains("http"),
         "{policy}"
     );
-    // Three scripts, each ended once: none holds the words that end one.
-    assert_eq!(page.matches("</script>").count(), 3);
-    assert!(!page.contains("{thread}") && !page.contains("{engine}") && !page.contains("{sum}"));
+    // Six scripts and texts, each ended once: none holds the words that end one.
+    assert_eq!(page.matches("</script>").count(), 6);
+    assert!(
+        ["{thread}", "{engine}", "{rest}", "{months}", "{style}", "{sum}"]
+            .iter()
+            .all(|place| !page.contains(place))
+    );
 }

@@ -1,12 +1,16 @@
-//! The embedded field of lightning noise: reading it and reading off it, nothing else.
+//! The field of lightning noise: reading it and reading off it, nothing else.
+//!
+//! Its places are part of the program. So are its times, but for the program in a browser: to that the few months of an outing are
+//! brought, each as the bytes that the program gives out here.
 //!
 //! The file is made by `validation/noise/make_lightning.py`, which also describes the layout; see `data/PROVENANCE.md` and
 //! `docs/methods/noise.md`. A field is kept as a product of places and times, so that one value costs a few hundred products.
 
 use farhop_num::maths;
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
-static EMBEDDED: &[u8] = include_bytes!("../../../../../data/lightning.bin");
+/// The whole file; as a constant it is no part of the program by itself.
+const FILE: &[u8] = include_bytes!("../../../../../data/lightning.bin");
 
 const LATS: usize = 18;
 const LONS: usize = 24;
@@ -23,8 +27,83 @@ const FIELD_HEADER: usize = 3 * 4;
 const RANKS: [usize; 3] = [24, 5, 3];
 const RANK_SUM: usize = RANKS[0] + RANKS[1] + RANKS[2];
 
+/// Rows of times in a month.
+const ROWS: usize = HOURS * FREQS;
+/// Bytes of the times of a month, of all three fields.
+const MONTH_BYTES: usize = 2 * RANK_SUM * ROWS;
+/// Bytes of everything but the times.
+const FIXED_BYTES: usize = HEADER + 4 * FREQS + 3 * FIELD_HEADER + 2 * RANK_SUM * PLACES;
+
 // The length is known, so a truncated file does not even compile; the content is checked by a test.
-const _: () = assert!(EMBEDDED.len() == HEADER + 4 * FREQS + 3 * FIELD_HEADER + 2 * RANK_SUM * (PLACES + TIMES));
+const _: () = assert!(FILE.len() == FIXED_BYTES + MONTHS * MONTH_BYTES);
+
+/// The file without its times, in the same order.
+static FIXED: [u8; FIXED_BYTES] = {
+    let mut fixed = [0; FIXED_BYTES];
+    let (mut from, mut to, mut field) = (0, 0, 0);
+    let mut until = HEADER + 4 * FREQS;
+    while to < FIXED_BYTES {
+        if field < RANKS.len() {
+            until += FIELD_HEADER + 2 * RANKS[field] * PLACES;
+        }
+        while to < until {
+            fixed[to] = FILE[from];
+            from += 1;
+            to += 1;
+        }
+        if field < RANKS.len() {
+            from += 2 * RANKS[field] * TIMES;
+        }
+        field += 1;
+    }
+    fixed
+};
+
+/// The times of the months that were read, field by field.
+static AT_HAND: [OnceLock<[Vec<f32>; 3]>; MONTHS] = [const { OnceLock::new() }; MONTHS];
+
+/// The times of a month, 0 for January, as they are brought to where they are no part of the program.
+#[cfg(not(target_arch = "wasm32"))]
+#[must_use]
+pub fn month_bytes(index: usize) -> Vec<u8> {
+    static WHOLE: &[u8] = FILE;
+    let mut bytes = Vec::with_capacity(MONTH_BYTES);
+    let mut at = HEADER + 4 * FREQS;
+    for rank in RANKS {
+        at += FIELD_HEADER + 2 * rank * PLACES;
+        let begins = at + 2 * rank * ROWS * (index % MONTHS);
+        bytes.extend_from_slice(&WHOLE[begins..begins + 2 * rank * ROWS]);
+        at += 2 * rank * TIMES;
+    }
+    bytes
+}
+
+/// Whether the times of a month, 0 for January, can be read.
+#[must_use]
+pub fn has_month(index: usize) -> bool {
+    cfg!(not(target_arch = "wasm32")) || AT_HAND[index % MONTHS].get().is_some()
+}
+
+/// Takes the times of a month, 0 for January, as [`month_bytes`] gave them; those that are at hand already stay. Says whether these are
+/// such.
+pub fn bring_month(index: usize, bytes: &[u8]) -> bool {
+    if bytes.len() != MONTH_BYTES {
+        return false;
+    }
+    AT_HAND[index % MONTHS].get_or_init(|| FIELD.times_of(bytes));
+    true
+}
+
+fn month(index: usize) -> &'static [Vec<f32>; 3] {
+    let index = index % MONTHS;
+    #[cfg(not(target_arch = "wasm32"))]
+    return AT_HAND[index].get_or_init(|| FIELD.times_of(&month_bytes(index)));
+    #[cfg(target_arch = "wasm32")]
+    match AT_HAND[index].get() {
+        Some(times) => times,
+        None => unreachable!("the noise of month {} was not brought", index + 1),
+    }
+}
 
 const FIRST_LAT_DEG: f64 = -85.0;
 const LAT_STEP_DEG: f64 = 10.0;
@@ -33,7 +112,7 @@ const LON_STEP_DEG: f64 = 15.0;
 const FIRST_HOUR: f64 = 1.0;
 const HOUR_STEP: f64 = 2.0;
 
-static FIELD: LazyLock<Lightning> = LazyLock::new(|| Lightning::of(EMBEDDED));
+static FIELD: LazyLock<Lightning> = LazyLock::new(|| Lightning::of(&FIXED));
 
 /// What the field says of one place, time and frequency, in dB.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,7 +142,18 @@ pub(super) struct At {
 pub(super) fn level(at: &At) -> Level {
     let field = &*FIELD;
     let (places, times) = (field.places(at), field.times(at));
-    let [median_db, upper_db, lower_db] = [0, 1, 2].map(|i| field.parts[i].value(&places, &times));
+    let months = times.map(|(of, _, _)| month(of));
+    let [median_db, upper_db, lower_db] = [0, 1, 2].map(|i| {
+        let part = &field.parts[i];
+        let place = part.mean(
+            places
+                .iter()
+                .map(|(node, weight)| (part.row(&part.places, *node), *weight)),
+        );
+        let in_time = times.iter().zip(&months);
+        let time = part.mean(in_time.map(|((_, row, weight), month)| (part.row(&month[i], *row), *weight)));
+        place.iter().zip(&time).map(|(a, b)| f64::from(a * b)).sum::<f64>()
+    });
     Level {
         median_db,
         upper_db: upper_db.max(0.0),
@@ -80,11 +170,14 @@ struct Lightning {
 struct Part {
     rank: usize,
     places: Vec<f32>,
-    times: Vec<f32>,
+    /// A code of the times is so much, dB.
+    time_scale: f32,
 }
 
 /// A node and its weight.
 type Node = (usize, f64);
+/// A month, a row of its times, and the weight of both.
+type TimeNode = (usize, usize, f64);
 
 impl Lightning {
     fn of(bytes: &[u8]) -> Self {
@@ -97,10 +190,16 @@ impl Lightning {
             Part {
                 rank,
                 places: reader.codes(PLACES * rank, place_scale),
-                times: reader.codes(TIMES * rank, time_scale),
+                time_scale,
             }
         });
         Self { log_freqs, parts }
+    }
+
+    /// The times of a month, field by field, from as many bytes as they take.
+    fn times_of(&self, bytes: &[u8]) -> [Vec<f32>; 3] {
+        let mut reader = Reader { bytes, at: 0 };
+        [0, 1, 2].map(|i| reader.codes(ROWS * self.parts[i].rank, self.parts[i].time_scale))
     }
 
     fn places(&self, at: &At) -> [Node; 4] {
@@ -114,14 +213,14 @@ impl Lightning {
         ]
     }
 
-    fn times(&self, at: &At) -> [Node; 8] {
+    fn times(&self, at: &At) -> [TimeNode; 8] {
         let (month, next_month, late) = round(at.months, MONTHS);
         let (hour, next_hour, past) = round((at.local_hour - FIRST_HOUR) / HOUR_STEP, HOURS);
         let log_freq = maths::ln(at.freq_mhz.max(f64::MIN_POSITIVE));
         let above = self.log_freqs[1..FREQS - 1].partition_point(|node| *node < log_freq) + 1;
         let leg = self.log_freqs[above] - self.log_freqs[above - 1];
         let high = ((log_freq - self.log_freqs[above - 1]) / leg).clamp(0.0, 1.0);
-        let mut nodes = [(0, 0.0); 8];
+        let mut nodes = [(0, 0, 0.0); 8];
         for (i, node) in nodes.iter_mut().enumerate() {
             let (m, in_month) = if i & 4 == 0 {
                 (month, 1.0 - late)
@@ -138,25 +237,24 @@ impl Lightning {
             } else {
                 (above, high)
             };
-            *node = ((m * HOURS + h) * FREQS + f, in_month * in_hour * in_freq);
+            *node = (m, h * FREQS + f, in_month * in_hour * in_freq);
         }
         nodes
     }
 }
 
 impl Part {
-    fn value(&self, places: &[Node], times: &[Node]) -> f64 {
-        let (place, time) = (self.mean(&self.places, places), self.mean(&self.times, times));
-        place.iter().zip(&time).map(|(a, b)| f64::from(a * b)).sum()
+    /// The factors of a place or a time.
+    fn row<'a>(&self, table: &'a [f32], node: usize) -> &'a [f32] {
+        &table[node * self.rank..(node + 1) * self.rank]
     }
 
-    /// The weighted mean of the rows of some nodes.
-    fn mean(&self, table: &[f32], nodes: &[Node]) -> [f32; RANKS[0]] {
+    /// The weighted mean of some rows.
+    fn mean<'a>(&self, rows: impl Iterator<Item = (&'a [f32], f64)>) -> [f32; RANKS[0]] {
         let mut sum = [0.0; RANKS[0]];
-        for (node, weight) in nodes {
-            let row = &table[node * self.rank..(node + 1) * self.rank];
+        for (row, weight) in rows {
             for (sum, factor) in sum.iter_mut().zip(row) {
-                *sum += *weight as f32 * factor;
+                *sum += weight as f32 * factor;
             }
         }
         sum
@@ -205,8 +303,8 @@ mod tests {
 
     #[test]
     fn the_file_says_what_the_constants_say() {
-        let word = |at: usize| u32::from_le_bytes(EMBEDDED[at..at + 4].try_into().unwrap()) as usize;
-        assert_eq!(&EMBEDDED[..4], b"FHLN");
+        let word = |at: usize| u32::from_le_bytes(FILE[at..at + 4].try_into().unwrap()) as usize;
+        assert_eq!(&FILE[..4], b"FHLN");
         assert_eq!([4, 8, 12, 16, 20, 24].map(word), [1, LATS, LONS, MONTHS, HOURS, FREQS]);
         let mut at = HEADER + 4 * FREQS;
         for rank in RANKS {

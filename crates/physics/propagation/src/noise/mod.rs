@@ -18,6 +18,9 @@ pub mod total;
 pub use atmospheric::atmospheric;
 pub use external::{galactic, man_made};
 pub use farhop_gear::NoiseClass;
+#[cfg(not(target_arch = "wasm32"))]
+pub use lightning::month_bytes;
+pub use lightning::{bring_month, has_month};
 pub use measured::{Measured, MeasuredError, Reading};
 pub use power::{noise_power_dbm, noise_power_dbw};
 pub use receiver::{Receiver, ReceiverError, receiver_noise};

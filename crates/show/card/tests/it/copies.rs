@@ -3,8 +3,8 @@
 use farhop_card::Paper;
 use farhop_card::letters::Style;
 use farhop_card::page::{Anchor, Mark, Page};
-use farhop_card::pdf::options;
 use farhop_card::svg::{picture, svg};
+use farhop_paper::options;
 
 use crate::common::examples;
 
@@ -152,7 +152,7 @@ impl Clean {
 /// written. No other pair is excused.
 #[test]
 fn frequencies_and_callsigns_can_be_read_from_a_copy_of_a_copy() {
-    let letters = farhop_card::letters::Letters::new().unwrap();
+    let letters = farhop_card::letters::Letters::new();
     let clean = Clean::new(&letters);
     let per_pt = f64::from(SMALLER * DPI / 72.0);
     let (mut read, mut wrong) = (0, Vec::new());

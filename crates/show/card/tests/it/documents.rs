@@ -6,11 +6,12 @@ use farhop_card::content::Body;
 use farhop_card::html::html;
 use farhop_card::letters::Letters;
 use farhop_card::page::Mark;
-use farhop_card::pdf::{About, pdf};
+use farhop_paper::fonts::faces;
+use farhop_paper::{About, pdf};
 use lopdf::{Document, Object};
 
 /// All that is written on a page, without spaces: readers of PDF guess spaces, each in its own way.
-fn squeezed(text: &str) -> String {
+pub fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).collect()
 }
 
@@ -142,9 +143,9 @@ fn the_pdf_is_tagged_and_says_title_author_and_date() {
 
 #[test]
 fn the_page_needs_nothing_else_and_says_what_the_paper_says() {
-    let letters = Letters::new().unwrap();
+    let letters = Letters::new();
     for example in examples() {
-        let page = html(&example.card, &letters);
+        let page = html(&example.card, &letters, &faces());
         assert_eq!(page.matches("@font-face").count(), 2);
         // The only address in it is the name of the SVG language.
         let addresses = page.matches("http").count();
@@ -187,6 +188,6 @@ fn the_page_needs_nothing_else_and_says_what_the_paper_says() {
 fn names_cannot_break_the_page() {
     let mut card = named("demo").card.clone();
     card.title = "A <card> & \"more\"".to_owned();
-    let page = html(&card, &Letters::new().unwrap());
+    let page = html(&card, &Letters::new(), &faces());
     assert!(page.contains("<title>Field card: A &lt;card&gt; &amp; &quot;more&quot;</title>"));
 }

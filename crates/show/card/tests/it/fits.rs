@@ -5,8 +5,8 @@ use farhop_card::Paper;
 use farhop_card::content::Body;
 use farhop_card::letters::{ASCENT, DESCENT, Letters, SMALLEST_FREQUENCY_PT, SMALLEST_PT};
 use farhop_card::page::{Anchor, Mark, Page};
-use farhop_card::pdf::options;
 use farhop_card::svg::svg;
+use farhop_paper::options;
 
 /// How far the box of a line of letters may reach into that of the next (dimensionless share of the size): the lines of a
 /// paragraph are 1.2 sizes apart, ascent and descent together are 1.0.
@@ -56,7 +56,7 @@ fn every_page(mut look: impl FnMut(&Example, Paper, usize, &Page)) {
 
 #[test]
 fn no_two_texts_overlap_and_all_lie_inside_the_margins() {
-    let letters = Letters::new().unwrap();
+    let letters = Letters::new();
     every_page(|example, paper, side, page| {
         let place = format!("{} {paper:?} side {side}", example.name);
         let frames = frames(&letters, page);
@@ -78,7 +78,7 @@ fn no_two_texts_overlap_and_all_lie_inside_the_margins() {
 
 #[test]
 fn no_letters_are_smaller_than_twelve_points_and_no_frequency_of_a_row_than_twenty() {
-    let letters = Letters::new().unwrap();
+    let letters = Letters::new();
     let mut frequencies = 0;
     every_page(|example, paper, side, page| {
         let calls: Vec<String> = example
@@ -189,7 +189,7 @@ fn all_other_marks_lie_inside_the_margins() {
 /// The widths by which everything is placed, against an independent shaper (that of the SVG library).
 #[test]
 fn the_measured_widths_are_those_of_the_drawn_letters() {
-    let letters = Letters::new().unwrap();
+    let letters = Letters::new();
     let options = options();
     let mut looked_at = 0;
     every_page(|example, paper, side, page| {

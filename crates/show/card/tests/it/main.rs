@@ -10,4 +10,6 @@ mod fits;
 mod hours;
 mod picture;
 mod references;
+mod sides;
+mod widths;
 mod wrong_once;

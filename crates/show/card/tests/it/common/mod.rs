@@ -36,7 +36,7 @@ pub struct Example {
 impl Example {
     /// The card on paper.
     pub fn on(&self, paper: Paper) -> Sheets {
-        sheets(&self.card, paper, &Letters::new().unwrap())
+        sheets(&self.card, paper, &Letters::new())
     }
 }
 

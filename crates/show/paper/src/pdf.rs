@@ -3,6 +3,9 @@
 use std::num::NonZeroU16;
 use std::sync::Arc;
 
+use farhop_card::letters::FAMILY;
+use farhop_card::page::{Mark, Page, Part, Role};
+use farhop_card::svg::picture;
 use farhop_earth::UtcTime;
 use farhop_earth::clock::{TimeZone, in_zone};
 use krilla::geom::Size;
@@ -15,9 +18,7 @@ use krilla::tagging::{
 use krilla_svg::{SurfaceExt as _, SvgSettings};
 use usvg::fontdb::Database;
 
-use crate::letters::{BOLD, FAMILY, REGULAR};
-use crate::page::{Mark, Page, Part, Role};
-use crate::svg::picture;
+use crate::fonts::{BOLD, REGULAR};
 
 /// Why no PDF came out; a fault of the program.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
