@@ -101,14 +101,10 @@ mod tests {
         let calls = calls_of(&outing, &made.sends);
         assert!(calls.len() > 1);
         let (mut broken, mut dry) = (0, 0);
-        let cases = [
-            (1.0, 0.1, 4.0),
-            (0.6, 0.2, 4.0),
-            (0.4, 0.2, 0.0),
-            (0.25, 0.2, 12.0),
-            (0.1, 0.3, 0.0),
-        ];
-        for (share, reserve, listen_h) in cases {
+        // With the set off and a reserve that grows, the calls break it before it is broken without them.
+        let growing = (1..20).map(|k| (1.0, 0.05 * f64::from(k), 0.0));
+        let cases = [(1.0, 0.1, 4.0), (0.6, 0.2, 4.0), (0.25, 0.2, 12.0), (0.1, 0.3, 0.0)];
+        for (share, reserve, listen_h) in cases.into_iter().chain(growing) {
             let mut parts = outing.clone().into_parts();
             parts.kit.batteries.iter_mut().for_each(|b| b.start_charge = share);
             parts.kit.transceiver.listen_h_per_day = listen_h;
@@ -120,6 +116,11 @@ mod tests {
             // Nobody has enough at none, so that the reserve alone decides.
             let (same, short) = afforded_or_short(&changed, calls.clone(), 0.0).unwrap();
             assert_eq!((&same, short), (&whole, forecast.calls_break_reserve()));
+            println!(
+                "{share} {reserve} {listen_h}: {short} {} {:?}",
+                whole.least(),
+                forecast.outcome.transmit.stop
+            );
             broken += usize::from(short);
             dry += usize::from(whole.least() < 1.0);
         }
