@@ -116,11 +116,6 @@ mod tests {
             // Nobody has enough at none, so that the reserve alone decides.
             let (same, short) = afforded_or_short(&changed, calls.clone(), 0.0).unwrap();
             assert_eq!((&same, short), (&whole, forecast.calls_break_reserve()));
-            println!(
-                "{share} {reserve} {listen_h}: {short} {} {:?}",
-                whole.least(),
-                forecast.outcome.transmit.stop
-            );
             broken += usize::from(short);
             dry += usize::from(whole.least() < 1.0);
         }
