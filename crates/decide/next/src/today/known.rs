@@ -16,8 +16,8 @@ const MOST_WEIGHED: usize = 2;
 const MOST_CHARGES: usize = 2;
 /// Draws that are kept: of days to be weighed, and of more of them where few fit.
 const MOST_DRAWS: usize = 2;
-/// Largest draw that is kept, in numbers: 16 MB.
-const LARGEST_DRAW: usize = 4 << 20;
+/// Largest draw that is kept, in numbers: 4 MB, which holds a usual one; the many days of an unusual day are drawn again.
+const LARGEST_DRAW: usize = 1 << 20;
 
 /// What a forecast of the charge from an instant on follows from.
 #[derive(Clone, Debug, PartialEq)]

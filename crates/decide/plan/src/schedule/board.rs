@@ -126,7 +126,10 @@ impl<'s, 'a> Board<'s, 'a> {
         for carried in &block.carried {
             // Messages of one day share its sky: the least likely to be through stands for all.
             for (all, m) in all_through.iter_mut().zip(&missed[carried.pending]) {
-                *all = all.min(1.0 - m);
+                let through = 1.0 - m;
+                if through < *all {
+                    *all = through;
+                }
             }
         }
         1.0 - self.scene.days.mean(&all_through)
@@ -271,8 +274,9 @@ impl<'s, 'a> Board<'s, 'a> {
         let days = last.free.iter().zip(&lead.given_free);
         days.map(|(free, q)| {
             // It failed: busy, or free and failed.
-            let busy = (1.0 - free) / (1.0 - free * q).max(1e-6);
-            1.0 - (prior as f32 + left * (busy.min(1.0) - prior as f32))
+            // Limits are set by comparing: the least of two numbers is a call of its own in a browser.
+            let busy = (1.0 - free) / (1.0 - free * q).clamp(1e-6, 1.0);
+            1.0 - (prior as f32 + left * (busy.clamp(0.0, 1.0) - prior as f32))
         })
         .collect()
     }

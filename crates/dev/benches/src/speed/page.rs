@@ -81,7 +81,11 @@ fn beside(out: &mut String, rows: &[Beside]) {
 fn cost(cost: &Result<Cost, String>) -> [String; 3] {
     let number = |v: Option<f64>, digits: usize| v.map_or_else(|| "–".to_owned(), |v| format!("{v:.digits$}"));
     match cost {
-        Ok(c) => [time(c.wall_s), number(c.cpu_s, 2), number(c.most_mb, 0)],
+        Ok(c) => [
+            time(c.wall_s),
+            number(c.cpu_s, 2),
+            number(c.most_mb.filter(|mb| *mb > 0.0), 0),
+        ],
         Err(why) => [why.clone(), String::new(), String::new()],
     }
 }

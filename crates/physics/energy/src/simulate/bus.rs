@@ -25,7 +25,8 @@ impl BusLoad {
                 if power_w > 0.0 && s <= 0.0 {
                     None
                 } else {
-                    Some((current_a, -current_a / s.max(1e-12)))
+                    let rise = if s > 1e-12 { s } else { 1e-12 };
+                    Some((current_a, -current_a / rise))
                 }
             }
         }
