@@ -11,7 +11,7 @@ import { accessible, check, ended, farhop, fault, launched, root, serve, shots, 
 const engine = resolve(process.argv[3] ?? join(root, "target/pocket/farhop-engine.wasm"));
 const KILLS = Number(process.argv[4] ?? 40);
 // What a first plan waits for (the goal was 1.2 MB), and all of the engine: neither may grow unnoticed.
-const MOST_GZIPPED = 1_050_000, MOST_WHOLE_GZIPPED = 1_780_000;
+const MOST_GZIPPED = 1_080_000, MOST_WHOLE_GZIPPED = 1_790_000;
 const work = workFolder("phone");
 const say = (words) => console.log(words);
 
