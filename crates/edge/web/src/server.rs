@@ -27,7 +27,7 @@ use crate::tagged::{self, Packed};
 const RATE: (f64, f64) = (200.0, 50.0);
 /// Pages and entries that are worked on at once; others stand in line. The allocator keeps memory for each thread of its own, 10 MB and
 /// more (measured: 16 phones take 132 MB with 16 threads, 70 MB where threads share).
-const AT_WORK: usize = 6;
+const AT_WORK: usize = 4;
 /// Pass phrases at once, and a second, from one address: who tries from elsewhere keeps nobody out.
 const TRIES: (f64, f64) = (5.0, 1.0 / 20.0);
 
