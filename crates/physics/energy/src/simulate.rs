@@ -6,6 +6,7 @@
 mod books;
 mod bus;
 mod circuit;
+mod held;
 mod offer;
 mod outcome;
 mod outing;
@@ -18,9 +19,9 @@ mod state;
 mod turns;
 
 pub use books::Books;
+pub use held::{CallsHeld, Reserve};
 pub use outcome::{
-    ActivityOutlook, CallsHeld, EnergyOutcome, LoadOutlook, Reserve, SourceOutlook, TransmitOutlook, TransmitStop,
-    TripOutlook,
+    ActivityOutlook, EnergyOutcome, LoadOutlook, SourceOutlook, TransmitOutlook, TransmitStop, TripOutlook,
 };
 pub use outing::{Activity, EnergyInput, EnergyOuting, HandAction, Handling, Source, Uncertainty, Warmth};
 pub use run::{Scenario, ScenarioResult, SourceResult};
