@@ -1,5 +1,6 @@
 //! The analysis of an outing: one set of days, one schedule, and every chance as a sum over them.
 
+mod charge;
 mod making;
 mod whole;
 
@@ -45,7 +46,7 @@ pub const SEED: u64 = 2_026;
 
 /// Most days for axes: what the memory holds.
 fn most_days(axes: &Axes) -> usize {
-    let holds = MOST_NUMBERS / DrawnDays::numbers_a_day(axes).max(1);
+    let holds = MOST_NUMBERS / (DrawnDays::numbers_an_hour(axes) * axes.hours).max(1);
     let mut most = MOST_DAYS;
     while most > holds && most > FEWEST_DAYS {
         most /= 2;
@@ -53,9 +54,8 @@ fn most_days(axes: &Axes) -> usize {
     most
 }
 
-/// That memory kept more days from being drawn, and what that costs.
-fn coarser(count: usize, most: usize, made: &Analysis) -> Option<LeftOut> {
-    let apart = made.bottom.map_or(0.0, |b| b.halves_apart);
+/// That memory kept more days from being drawn, and what that costs: how far two halves of them are apart (dimensionless chance).
+fn coarser(count: usize, most: usize, apart: f64) -> Option<LeftOut> {
     let short = most < MOST_DAYS && count >= most && (count < DAYS || apart >= SETTLED);
     short.then(|| LeftOut {
         what: "a finer answer".to_owned(),
@@ -188,7 +188,8 @@ impl Analysis {
             let enough = if count >= most { f64::INFINITY } else { SETTLED };
             if let Some(made) = making.make(at, enough) {
                 let mut whole = made.whole(outing, parts, days);
-                whole.left_out.extend(coarser(count, most, &whole));
+                let apart = whole.bottom.map_or(0.0, |b| b.halves_apart);
+                whole.left_out.extend(coarser(count, most, apart));
                 return whole;
             }
             count *= 2;
@@ -278,5 +279,37 @@ impl Analysis {
         let list = self.messages.iter().find(|m| m.message == message);
         list.into_iter()
             .flat_map(|m| m.sends.iter().filter_map(|i| self.sends.get(*i)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo::demo;
+
+    #[test]
+    fn a_long_outing_draws_as_many_days_as_memory_holds_and_says_so() {
+        let axes = |days: i64| {
+            let mut parts = demo().into_parts();
+            parts.header.end = parts.header.start.add_s(86_400 * days);
+            parts.messages.clear();
+            parts.sites.iter_mut().for_each(|s| (s.from, s.until) = (None, None));
+            let outing = Outing::new(parts).unwrap();
+            Axes::of(&outing, fault_priors(&outing))
+        };
+        assert_eq!(most_days(&axes(2)), MOST_DAYS);
+        assert_eq!(coarser(DAYS, MOST_DAYS, 0.5), None);
+        let month = axes(30);
+        let most = most_days(&month);
+        assert!(most >= FEWEST_DAYS && most < MOST_DAYS, "{most}");
+        assert!(most * DrawnDays::numbers_an_hour(&month) * month.hours <= MOST_NUMBERS);
+        let told = coarser(most, most, 0.022).unwrap();
+        assert!(
+            told.why.contains(&format!("{most} drawn days")) && told.why.contains("2.2 points"),
+            "{told:?}"
+        );
+        // As many days as usual, and settled: nothing is lost.
+        assert_eq!(coarser(DAYS, DAYS, 0.0), None);
+        assert!(coarser(DAYS, DAYS, 2.0 * SETTLED).is_some());
     }
 }

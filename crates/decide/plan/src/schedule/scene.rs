@@ -67,7 +67,7 @@ const NUMBERS_A_DAY: usize = 3;
 
 /// Routes on days, each made once: good for all scenes of the same routes and the same days.
 #[derive(Clone, Default)]
-pub struct Columns(Rc<RefCell<BTreeMap<usize, Rc<DayColumn>>>>);
+pub(crate) struct Columns(Rc<RefCell<BTreeMap<usize, Rc<DayColumn>>>>);
 
 /// A route on all days in its hour.
 pub struct DayColumn {
@@ -126,7 +126,7 @@ impl<'a> Scene<'a> {
 
     /// The same with columns that other scenes of the same routes and days use too.
     #[must_use]
-    pub fn sharing(self, columns: &Columns) -> Self {
+    pub(crate) fn sharing(self, columns: &Columns) -> Self {
         Self {
             columns: columns.clone(),
             ..self
