@@ -109,10 +109,10 @@ fn one_after_another(series: usize, each: usize, of: impl Fn(usize) -> Vec<f32>)
 }
 
 impl DrawnDays {
-    /// How many numbers a day takes.
+    /// How many numbers a day takes for each of its hours; what does not wander is little beside them.
     #[must_use]
-    pub fn numbers_a_day(axes: &Axes) -> usize {
-        axes.hours * (3 + 2 * axes.bands_mhz.len() + axes.stations.len())
+    pub fn numbers_an_hour(axes: &Axes) -> usize {
+        3 + 2 * axes.bands_mhz.len() + axes.stations.len()
     }
 
     /// Draws days.
@@ -135,7 +135,7 @@ impl DrawnDays {
         for (slot, hour) in hours.iter().enumerate() {
             slots[*hour] = u32::try_from(slot).ok();
         }
-        Self {
+        let days = Self {
             fof2_z: drawer.wander(Factor::Fof2, 0, FOF2_HOURS, &hours),
             es_z: drawer.wander(Factor::Es, 0, ES_HOURS, &hours),
             absorption_z: drawer.wander(Factor::Absorption, 0, ABSORPTION_HOURS, &hours),
@@ -164,7 +164,20 @@ impl DrawnDays {
             slots,
             count: ask.count,
             axes: axes.clone(),
-        }
+        };
+        let numbers = [
+            &days.fof2_z,
+            &days.es_z,
+            &days.absorption_z,
+            &days.noise_z,
+            &days.slow_z,
+            &days.station_noise_z,
+        ];
+        debug_assert_eq!(
+            numbers.map(Vec::len).iter().sum::<usize>(),
+            Self::numbers_an_hour(axes) * hours.len() * ask.count
+        );
+        days
     }
 
     /// Every `stride`-th of the days, for a first look.

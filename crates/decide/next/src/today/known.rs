@@ -116,12 +116,9 @@ impl Known {
         let draws = &mut self.draws;
         let days = || {
             let mut draw = |axes: &Axes, ask: &DrawAsk<'_>| drawn(draws, axes, ask);
-            Ok::<_, Infallible>(WeighedDays::after_by(axes, evidence, ask, &mut draw))
+            Ok(WeighedDays::after_by(axes, evidence, ask, &mut draw))
         };
-        match kept(&mut self.days, asked, MOST_WEIGHED, days) {
-            Ok(days) => days,
-            Err(never) => match never {},
-        }
+        sure(kept(&mut self.days, asked, MOST_WEIGHED, days))
     }
 
     /// Days as they are before anything was seen, in some hours.
@@ -145,7 +142,7 @@ impl Known {
 /// Days as [`DrawnDays::new`] draws them, from what is kept where it is there.
 fn drawn(draws: &mut Vec<(Draw, DrawnDays)>, axes: &Axes, ask: &DrawAsk<'_>) -> DrawnDays {
     let hours = ask.hours.map_or(axes.hours, <[usize]>::len);
-    let numbers = DrawnDays::numbers_a_day(axes) / axes.hours.max(1) * hours * ask.count;
+    let numbers = DrawnDays::numbers_an_hour(axes) * hours * ask.count;
     if numbers > LARGEST_DRAW {
         return DrawnDays::new(axes, ask);
     }
@@ -156,11 +153,13 @@ fn drawn(draws: &mut Vec<(Draw, DrawnDays)>, axes: &Axes, ask: &DrawAsk<'_>) -> 
         seed: ask.seed,
         stretch: ask.stretch,
     };
-    let made = kept(draws, draw, MOST_DRAWS, || {
-        Ok::<_, Infallible>(DrawnDays::new(axes, ask))
-    });
+    sure(kept(draws, draw, MOST_DRAWS, || Ok(DrawnDays::new(axes, ask))))
+}
+
+/// What cannot fail.
+fn sure<T>(made: Result<T, Infallible>) -> T {
     match made {
-        Ok(days) => days,
+        Ok(value) => value,
         Err(never) => match never {},
     }
 }

@@ -62,9 +62,15 @@ fn a_day_step_by_step_is_told_the_same_with_and_without_what_is_known() {
     look(&day, 131, &mut known);
     day.log(140, Event::Moved(Spot::Site(day.outing.sites[0].id.to_string())));
     look(&day, 141, &mut known);
-    // Another outing altogether, with what is known of this one.
-    let mut parts = day.outing.clone().into_parts();
+    // An earlier instant, and the next day.
+    look(&day, 60, &mut known);
+    look(&day, 26 * 60, &mut known);
+    // Another outing altogether, with what is known of this one, and this one again.
+    let first = day.outing.clone();
+    let mut parts = first.clone().into_parts();
     parts.kit.transceiver.power_w = 1.0;
     day.outing = farhop_outing::Outing::new(parts).unwrap();
+    look(&day, 141, &mut known);
+    day.outing = first;
     look(&day, 141, &mut known);
 }

@@ -7,7 +7,7 @@ use crate::common::{Day, HUT, at};
 use farhop_day::{Begun, Event, FaultClass as Told, FaultFound, FaultMended, Outcome, Task, Voltage};
 use farhop_days::evidence::end_chances;
 use farhop_days::{FaultClass, learned};
-use farhop_next::today::{Known, NextAsk, NextStep, attempts, next_step_knowing};
+use farhop_next::today::{NextStep, attempts};
 use farhop_next::{Action, What};
 use farhop_plan::routes::{RouteCache, WantedHours};
 
@@ -387,45 +387,4 @@ fn one_silent_call_sends_nobody_down_to_the_fallback() {
     );
     let down = matches!(step.step.action, Action::Move(site, _) if fallback(site));
     assert!(!down, "{:?}", step.step.elsewhere);
-}
-
-/// What a step says, to the last digit.
-fn said(step: &NextStep) -> String {
-    format!(
-        "{:?} {:?} {:?} {} {:?}",
-        step.step, step.budget, step.stays, step.calls, step.signs
-    )
-}
-
-#[test]
-fn a_step_that_takes_over_from_the_last_says_what_a_fresh_one_says() {
-    let mut day = Day::at_the_hut();
-    let mut last = Known::default();
-    // Of the same hour, of the next, after a reading, after calls; and an earlier instant again.
-    for (minutes, volts, call) in [
-        (60, None, false),
-        (62, Some(12.9), false),
-        (65, None, true),
-        (70, None, true),
-        (125, Some(12.6), false),
-        (60, None, false),
-        (26 * 60, None, true),
-    ] {
-        if let Some(voltage_v) = volts {
-            day.log(minutes, Event::Voltage(Voltage { voltage_v }));
-        }
-        if call {
-            day.call(minutes, "larch", 5.356, Outcome::NoAnswer);
-        }
-        let fresh = day.next(minutes);
-        let taken_over = next_step_knowing(day.today(minutes), &day.store, NextAsk::default(), &mut last).unwrap();
-        assert_eq!(said(&fresh), said(&taken_over), "minute {minutes}");
-        // Another outing in between is not mistaken for this one.
-        let mut parts = day.outing.clone().into_parts();
-        parts.kit.transceiver.power_w *= 0.5;
-        let other =
-            farhop_next::today::Today::at(&farhop_outing::Outing::new(parts).unwrap(), &day.entries, at(minutes));
-        let other = next_step_knowing(other, &day.store, NextAsk::default(), &mut last).unwrap();
-        assert_ne!(said(&fresh), said(&other), "minute {minutes}");
-    }
 }
