@@ -146,8 +146,8 @@ const FIFTEENS: [f64; 41] = [
     1e165, 1e180, 1e195, 1e210, 1e225, 1e240, 1e255, 1e270, 1e285, 1e300,
 ];
 
-/// 10^x. Beyond 10^±15 the crate takes its general power, at three times the cost: a whole power of 10^15 is taken out before
-/// (the rest is exact), which the literals hold.
+/// 10^x. Beyond 10^±15 the crate takes its general power, which costs more: a whole power of 10^15 is taken out before, which the
+/// literals hold; what is left is exact.
 #[must_use]
 pub fn exp10(x: f64) -> f64 {
     let fifteens = (x / 15.0).trunc();
