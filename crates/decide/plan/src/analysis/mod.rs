@@ -301,7 +301,7 @@ mod tests {
         assert_eq!(coarser(DAYS, MOST_DAYS, 0.5), None);
         let month = axes(30);
         let most = most_days(&month);
-        assert!(most >= FEWEST_DAYS && most < MOST_DAYS, "{most}");
+        assert!((FEWEST_DAYS..MOST_DAYS).contains(&most), "{most}");
         assert!(most * DrawnDays::numbers_an_hour(&month) * month.hours <= MOST_NUMBERS);
         let told = coarser(most, most, 0.022).unwrap();
         assert!(

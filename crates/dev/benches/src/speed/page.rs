@@ -84,7 +84,7 @@ fn cost(cost: &Result<Cost, String>) -> [String; 3] {
         Ok(c) => [
             time(c.wall_s),
             number(c.cpu_s, 2),
-            number(c.most_mb.filter(|mb| *mb > 0.0), 0),
+            number(c.most_mb.filter(|mb| *mb >= 1.0), 0),
         ],
         Err(why) => [why.clone(), String::new(), String::new()],
     }
@@ -112,7 +112,7 @@ pub fn page(measured: &Measured) -> String {
     out.push_str("## Layers, sun, lines\n\nPyIRI works out more than we do at each point (F1, thicknesses) and no deciles; scikit-rf keeps whole networks. The ratios are rough ones.\n\n");
     beside(&mut out, &measured.others);
     out.push_str(
-        "## Every command\n\nCold: nothing kept from before. Warm: everything kept, the middle of three runs.\n\n",
+        "## Every command\n\nCold: nothing kept from before. Warm: everything kept, the middle of three runs. MB is looked at while the program runs: – where it was gone before.\n\n",
     );
     table(
         &mut out,
