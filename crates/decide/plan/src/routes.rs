@@ -53,16 +53,18 @@ fn middle_s(at: UtcTime) -> i64 {
 /// Most routes in an hour that are kept for the next question: some MB.
 const MOST_KEPT: usize = 8_000;
 
-/// A pair of site and station with the hours that were asked for.
-type Pair = ((usize, usize), Vec<UtcTime>);
+/// A site and a station.
+type Pair = (usize, usize);
+/// The routes of a pair in one hour.
+type OfHour = Arc<Vec<Response>>;
 
 /// Routes as they were worked out for the last question, for the next one about the same outing: what is asked again is not worked out
 /// again, and what is not asked again is forgotten.
 #[derive(Clone, Debug, Default)]
 pub struct KnownRoutes {
     outing: Option<Outing>,
-    /// The routes of each pair, and whether this question asked for them.
-    found: BTreeMap<Pair, (Arc<Vec<Response>>, bool)>,
+    /// The routes of each pair in each hour (its middle, s from 1970), and whether this question asked for them.
+    found: BTreeMap<(Pair, i64), (OfHour, bool)>,
 }
 
 impl KnownRoutes {
@@ -75,17 +77,14 @@ impl KnownRoutes {
         self.found.retain(|_, (_, asked)| std::mem::take(asked));
     }
 
-    fn of(&mut self, pair: &Pair) -> Option<Arc<Vec<Response>>> {
-        let (list, asked) = self.found.get_mut(pair)?;
+    fn of(&mut self, pair: Pair, hour_s: i64) -> Option<OfHour> {
+        let (list, asked) = self.found.get_mut(&(pair, hour_s))?;
         *asked = true;
         Some(Arc::clone(list))
     }
 
-    fn keep(&mut self, pair: Pair, list: &Arc<Vec<Response>>) {
-        let kept: usize = self.found.values().map(|(list, _)| list.len()).sum();
-        if kept + list.len() <= MOST_KEPT {
-            self.found.insert(pair, (Arc::clone(list), true));
-        }
+    fn room(&self) -> usize {
+        MOST_KEPT.saturating_sub(self.found.values().map(|(list, _)| list.len()).sum())
     }
 }
 
@@ -98,7 +97,7 @@ pub struct RouteCache<'a> {
     /// The factors of its days.
     pub axes: Axes,
     store: &'a dyn Kept,
-    by_pair: BTreeMap<(usize, usize), Arc<Vec<Response>>>,
+    by_pair: BTreeMap<Pair, BTreeMap<i64, OfHour>>,
 }
 
 impl<'a> RouteCache<'a> {
@@ -138,27 +137,38 @@ impl<'a> RouteCache<'a> {
     fn look(&mut self, wanted: &WantedHours, known: &mut KnownRoutes) {
         let feed = KitFeed { kit: &self.outing.kit };
         let book = EngineBook::new(self.store, &feed);
-        let mut new: Vec<Pair> = Vec::new();
+        let mut new: Vec<(Pair, Vec<UtcTime>)> = Vec::new();
         for (pair, hours) in &wanted.pairs {
-            let times = hours.iter().filter_map(|s| UtcTime::from_unix_s(*s).ok());
-            let asked = (*pair, times.collect());
-            match known.of(&asked) {
-                Some(list) => {
-                    self.by_pair.insert(*pair, list);
+            let here = self.by_pair.entry(*pair).or_default();
+            let mut unknown = Vec::new();
+            for hour_s in hours {
+                match known.of(*pair, *hour_s) {
+                    Some(list) => drop(here.insert(*hour_s, list)),
+                    None => unknown.extend(UtcTime::from_unix_s(*hour_s)),
                 }
-                None => new.push(asked),
+            }
+            if !unknown.is_empty() {
+                new.push((*pair, unknown));
             }
         }
-        let found: Vec<Arc<Vec<Response>>> = new
+        let found: Vec<Vec<Response>> = new
             .par_iter()
             .map(|(pair, hours)| {
                 let asked = (&self.axes, false, hours.as_slice());
-                Arc::new(drawn_hours(self.outing, &self.setting, &book, asked, *pair).responses)
+                drawn_hours(self.outing, &self.setting, &book, asked, *pair).responses
             })
             .collect();
-        for (pair, list) in new.into_iter().zip(found) {
-            known.keep(pair.clone(), &list);
-            self.by_pair.insert(pair.0, list);
+        let mut room = known.room();
+        for ((pair, _), list) in new.into_iter().zip(found) {
+            for of_hour in list.chunk_by(|a, b| a.at == b.at) {
+                let hour_s = of_hour[0].at.unix_s();
+                let of_hour = Arc::new(of_hour.to_vec());
+                if of_hour.len() <= room {
+                    room -= of_hour.len();
+                    known.found.insert((pair, hour_s), (Arc::clone(&of_hour), true));
+                }
+                self.by_pair.entry(pair).or_default().insert(hour_s, of_hour);
+            }
         }
     }
 
@@ -179,7 +189,8 @@ impl<'a> RouteCache<'a> {
     pub fn ahead(&self, sites: &[usize], now: UtcTime) -> Vec<Response> {
         let pairs = self.by_pair.iter().filter(|((site, _), _)| sites.contains(site));
         let open = |r: &&Response| r.at.unix_s() + STEP_S / 2 > now.unix_s();
-        pairs.flat_map(|(_, list)| list.iter().filter(open).cloned()).collect()
+        let all = pairs.flat_map(|(_, hours)| hours.values().flat_map(|list| list.iter()));
+        all.filter(open).cloned().collect()
     }
 
     /// The route to a station on a frequency (MHz) in the hour of an instant, with an antenna if one of that id serves it.
@@ -196,9 +207,8 @@ impl<'a> RouteCache<'a> {
             let of = self.outing.kit.antennas.get(r.route.antenna);
             antenna.is_some() && of.map(|a| a.id.as_str()) != antenna
         };
-        let hour_s = middle_s(at);
-        let here = self.by_pair.get(&(site, station))?.iter();
-        here.filter(|r| r.at.unix_s() == hour_s && same_band(r.freq_mhz, freq_mhz))
+        let here = self.by_pair.get(&(site, station))?.get(&middle_s(at))?.iter();
+        here.filter(|r| same_band(r.freq_mhz, freq_mhz))
             .min_by(|a, b| other(a).cmp(&other(b)).then(off(a).total_cmp(&off(b))))
             .cloned()
     }

@@ -25,6 +25,8 @@ pub enum SettingError {
 /// Magnetic field and conditions for an outing.
 #[derive(Clone, Debug)]
 pub struct Setting {
+    /// Middle of the outing: the date by which the magnetic field is taken, whichever of its hours are asked for.
+    pub middle: UtcTime,
     /// Magnetic field in the middle of the outing.
     pub field: IgrfEpoch,
     /// What shapes the sky.
@@ -42,6 +44,7 @@ impl Setting {
         let middle = middle_of(outing);
         let field = IgrfEpoch::at(middle.decimal_year())?;
         Ok(Self {
+            middle,
             field,
             conditions: sky_conditions(outing, middle)?,
             events: events(&outing.conditions),

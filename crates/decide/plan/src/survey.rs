@@ -9,7 +9,7 @@ use farhop_ionosphere::{Ionosphere, Sky};
 use farhop_outing::{BAND_SHARE, Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station, same_band};
 use farhop_propagation::ground_wave::launch_gain_db;
 use farhop_propagation::noise::{Measured, Reading, Receiver};
-use farhop_propagation::{Circuit, CircuitSky, Events, Horizon};
+use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
@@ -107,7 +107,7 @@ pub(crate) fn drawn_hours(
     if working {
         found.strips = empty_strips(&routes, hours.len());
     }
-    walk_hours((&sky, &setting.events), &circuit, hours, &routes, &mut |index, hour| {
+    walk_hours((&sky, setting), &circuit, hours, &routes, &mut |index, hour| {
         let (route, ends) = &routes[index];
         let heard = ends.heard(hour);
         found.responses.push(ends.drawn(hour, &heard, (axes, *route)));
@@ -317,17 +317,15 @@ fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {
 
 /// Every link in every hour. The path is computed once an hour, its modes once a frequency.
 fn walk_hours(
-    (sky, events): (&Sky<'_>, &Events),
+    (sky, setting): (&Sky<'_>, &Setting),
     circuit: &Circuit,
     hours: &[UtcTime],
     routes: &[(Route, LinkEnds<'_>)],
     visit: &mut dyn FnMut(usize, &Hour<'_>),
 ) {
-    let Some(around) = hours.get(hours.len() / 2).copied() else {
-        return;
-    };
-    let circuit_sky = CircuitSky::new(sky, circuit, around).with_events(events.clone());
-    let (above_site, above_station) = (sky.above(circuit.from, around), sky.above(circuit.to, around));
+    let circuit_sky = CircuitSky::new(sky, circuit, setting.middle).with_events(setting.events.clone());
+    let above = |end| sky.above(end, setting.middle);
+    let (above_site, above_station) = (above(circuit.from), above(circuit.to));
     for &time in hours {
         let sun = SunOfInstant::new(time);
         let path = circuit_sky.at_with_sun(time, &sun);

@@ -54,6 +54,7 @@ fn a_day_step_by_step_is_told_the_same_with_and_without_what_is_known() {
     day.call(64, "larch", 5.356, Outcome::NoAnswer);
     look(&day, 64, &mut known);
     look(&day, 130, &mut known);
+    look(&day, 190, &mut known);
     let message = Written {
         message: "more".to_owned(),
         bytes: 420,
