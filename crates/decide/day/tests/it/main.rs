@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
 
+mod antennas;
 mod common;
 mod orders;
+mod stations;
 mod today;
