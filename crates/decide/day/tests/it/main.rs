@@ -4,6 +4,10 @@
 
 mod antennas;
 mod common;
+mod messages;
 mod orders;
+mod readings;
+mod slips;
 mod stations;
 mod today;
+mod ways;
