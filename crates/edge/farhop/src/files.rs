@@ -1,11 +1,10 @@
 //! What a command writes: to standard output, or to a file that is new or may be replaced, whole or not at all, and never the
 //! outing, its journal or anything else that the program keeps beside them.
 
-use std::fs::{self, OpenOptions};
-use std::io::Write as _;
+use std::fs;
 use std::path::{Path, PathBuf};
 
-use farhop_store::{file_of, kept::search_file, twin_of};
+use farhop_store::{file_of, kept::search_file, twin_of, whole};
 
 use crate::exit::Failure;
 use crate::signals::undisturbed;
@@ -108,9 +107,9 @@ fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
         return replace_whole(path, bytes);
     }
     free(path, replace)?;
-    let part = beside(path);
+    let part = whole::beside(path);
     undisturbed(|| {
-        let written = put_new(&part, bytes, None).and_then(|()| name_new(&part, path));
+        let written = whole::put_new(&part, bytes, None).and_then(|()| name_new(&part, path));
         // Half a file would look like a whole one; this one is ours, made a moment ago.
         let _ = fs::remove_file(&part);
         written
@@ -119,16 +118,6 @@ fn write(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
         std::io::ErrorKind::AlreadyExists => taken(path),
         _ => failed(path, &e),
     })
-}
-
-/// A new file with contents that are on the disk when this returns.
-fn put_new(path: &Path, bytes: &[u8], rights: Option<fs::Permissions>) -> std::io::Result<()> {
-    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-    file.write_all(bytes)?;
-    if let Some(rights) = rights {
-        file.set_permissions(rights)?;
-    }
-    file.sync_all()
 }
 
 /// Gives a whole file its name, which nothing may have yet: not even what came there a moment ago.
@@ -142,26 +131,9 @@ fn name_new(part: &Path, path: &Path) -> std::io::Result<()> {
     }
 }
 
-/// Puts new contents in the place of old ones in one step: who reads meanwhile sees the one or the other, and a power cut leaves one
-/// of them whole. Rights of the file stay, and a link stays a link.
+/// Puts new contents in the place of a file, as a whole.
 pub(crate) fn replace_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let real = path.canonicalize().map_err(|e| failed(path, &e))?;
-    let rights = fs::metadata(&real).map_err(|e| failed(path, &e))?.permissions();
-    let part = beside(&real);
-    undisturbed(|| {
-        let written = put_new(&part, bytes, Some(rights)).and_then(|()| fs::rename(&part, &real));
-        if written.is_err() {
-            let _ = fs::remove_file(&part);
-        }
-        written
-    })
-    .map_err(|e| failed(path, &e))
-}
-
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(format!(".{}.part", std::process::id()));
-    path.with_file_name(name)
+    undisturbed(|| whole::replace(path, bytes)).map_err(|e| failed(path, &e))
 }
 
 fn taken(path: &Path) -> Failure {

@@ -213,9 +213,7 @@ fn remember(path: &Path) {
         }
         let file = memory()?;
         std::fs::create_dir_all(file.parent()?).ok()?;
-        let part = file.with_extension(format!("{}.part", std::process::id()));
-        std::fs::write(&part, serde_json::to_string_pretty(&known).ok()?).ok()?;
-        std::fs::rename(&part, &file).ok()
+        farhop_store::whole::replace(&file, serde_json::to_string_pretty(&known).ok()?.as_bytes()).ok()
     };
     let _ = keep();
 }

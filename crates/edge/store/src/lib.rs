@@ -31,6 +31,7 @@ mod stamp;
 mod store;
 mod survey;
 mod twin;
+pub mod whole;
 mod writing;
 
 pub use farhop_day::*;

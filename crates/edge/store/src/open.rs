@@ -92,19 +92,3 @@ pub fn usable(reading: Reading) -> Result<Opened, String> {
         defaults,
     })
 }
-
-/// Writes a text in the place of a file: beside it, on the disk, then renamed, so that a power cut leaves the old or the new one.
-///
-/// # Errors
-/// In words, with the file's name: it cannot be written. The old one stands then.
-pub fn replace(path: &Path, text: &str) -> Result<(), String> {
-    use std::io::Write as _;
-    let named = |e: std::io::Error| format!("{}: {e}; the file stands as it was", path.display());
-    let mut name = path.file_name().unwrap_or_default().to_os_string();
-    name.push(".part");
-    let part = path.with_file_name(name);
-    let mut handle = std::fs::File::create(&part).map_err(named)?;
-    handle.write_all(text.as_bytes()).map_err(named)?;
-    handle.sync_all().map_err(named)?;
-    std::fs::rename(&part, path).map_err(named)
-}

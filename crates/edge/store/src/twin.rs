@@ -300,12 +300,7 @@ pub(crate) fn free_name(name: impl Fn(u32) -> PathBuf) -> PathBuf {
 
 /// Writes a file that is not there yet, through to the disk.
 pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), JournalError> {
-    let write = || -> std::io::Result<()> {
-        let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-        file.write_all(bytes)?;
-        file.sync_all()
-    };
-    write().map_err(|e| failed(path, &e))?;
+    crate::whole::put_new(path, bytes, None).map_err(|e| failed(path, &e))?;
     settle_folder(path);
     Ok(())
 }

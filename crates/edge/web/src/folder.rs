@@ -1,7 +1,6 @@
 //! The folder of the outing: nothing outside it is read or written. The journal stands beside the outing's file.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::Write as _;
+use std::fs;
 use std::path::{Component, Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
@@ -13,7 +12,7 @@ use farhop_plan::readiness::FaultSearch;
 use farhop_store::kept::search_file;
 use farhop_store::kept::solutions::Solutions;
 use farhop_store::open::{DEMO, read_text};
-use farhop_store::{Followed, Journal, JournalError, NewEntry, Stand, file_of};
+use farhop_store::{Followed, Journal, JournalError, NewEntry, Stand, file_of, whole};
 
 /// How long to wait for another writer: less than the five seconds that a page waits for an answer.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -117,12 +116,12 @@ impl Storage for Folder {
         let folder = folder_of(path);
         fs::create_dir_all(&folder).map_err(|e| disk(&folder, &e))?;
         for file in STARTER_FILES.iter().skip(1) {
-            match create_new(&folder.join(file.name), file.text) {
+            match whole::put_new(&folder.join(file.name), file.text.as_bytes(), None) {
                 Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => {}
                 other => other.map_err(|e| disk(&folder.join(file.name), &e))?,
             }
         }
-        match create_new(path, text) {
+        match whole::put_new(path, text.as_bytes(), None) {
             Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Err(SaveError::Stale),
             other => other.map_err(|e| disk(path, &e)),
         }
@@ -172,12 +171,6 @@ fn disk(path: &Path, error: &std::io::Error) -> SaveError {
     SaveError::Disk(format!("{}: {error}", path.display()))
 }
 
-fn create_new(path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()
-}
-
 fn folder_of(path: &Path) -> PathBuf {
     let parent = path.parent().filter(|p| !p.as_os_str().is_empty());
     parent.unwrap_or(Path::new(".")).to_path_buf()
@@ -187,19 +180,9 @@ fn previous_of(path: &Path) -> PathBuf {
     path.with_extension("previous.toml")
 }
 
-/// Writes beside and renames, on the disk before this returns: a power cut leaves the old or the new text.
+/// A text in the place of a file, as a whole.
 fn write_whole(path: &Path, text: &str) -> Result<(), String> {
-    let named = |e: std::io::Error| format!("{}: {e}; nothing was saved", path.display());
-    let part = path.with_extension(format!("{}.part", std::process::id()));
-    let mut file = File::create(&part).map_err(named)?;
-    file.write_all(text.as_bytes()).map_err(named)?;
-    file.sync_all().map_err(named)?;
-    fs::rename(&part, path).map_err(named)?;
-    if let Ok(folder) = File::open(folder_of(path)) {
-        // The rename itself on the disk, where the system allows a folder to be opened.
-        let _ = folder.sync_all();
-    }
-    Ok(())
+    whole::replace(path, text.as_bytes()).map_err(|e| format!("{}: {e}; nothing was saved", path.display()))
 }
 
 #[cfg(test)]

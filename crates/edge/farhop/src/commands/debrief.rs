@@ -108,7 +108,7 @@ fn accept(args: &DebriefArgs, lessons: &[Lesson]) -> Result<(), Failure> {
         })?;
         anstream::eprintln!("Accepted: {}", lesson.words);
     }
-    farhop_store::open::replace(path, &document.to_string()).map_err(Failure::input)
+    crate::files::replace_whole(path, document.to_string().as_bytes())
 }
 
 fn set_carried(document: &mut toml_edit::DocumentMut, id: &str, carried: bool) -> Option<()> {

@@ -1,11 +1,11 @@
 //! A search for a fault, kept beside the outing so that it can be taken up again after a power cut.
 
-use std::fs::File;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use farhop_journal::search::{from_text, to_text};
 use farhop_plan::readiness::FaultSearch;
+
+use crate::whole;
 
 /// Where the search of an outing is kept: beside its file, or in the user's data folder for the demo.
 #[must_use]
@@ -45,24 +45,7 @@ pub fn write(file: &Path, search: &FaultSearch) -> Result<(), String> {
         // The demo's own folder; when it cannot be made, writing says so.
         let _ = std::fs::create_dir_all(folder);
     }
-    let part = file.with_extension("json.part");
-    let mut handle = File::create(&part).map_err(named)?;
-    handle.write_all(text.as_bytes()).map_err(named)?;
-    handle.sync_all().map_err(named)?;
-    std::fs::rename(&part, file).map_err(named)?;
-    sync_folder(file);
-    Ok(())
-}
-
-/// The rename itself on the disk, where the system allows a folder to be opened.
-fn sync_folder(file: &Path) {
-    let folder = file
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    if let Ok(handle) = File::open(folder) {
-        let _ = handle.sync_all();
-    }
+    whole::replace(file, text.as_bytes()).map_err(named)
 }
 
 #[cfg(test)]

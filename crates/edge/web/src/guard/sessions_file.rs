@@ -1,10 +1,11 @@
 //! The file in which sessions outlive the program: hashes of tokens, never the tokens, in the user's data folder, for its owner only.
 
 use std::collections::BTreeMap;
-use std::fs::{self, File, OpenOptions};
-use std::io::Write as _;
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
+
+use farhop_store::whole;
 
 use crate::guard::device::Device;
 use crate::guard::secret::hex;
@@ -46,15 +47,11 @@ impl SessionsFile {
         if let Some(folder) = self.0.parent() {
             private_folder(folder).map_err(named)?;
         }
-        let part = self.0.with_extension(format!("{}.part", std::process::id()));
-        // A half that a crash left behind may have other rights.
-        let _ = fs::remove_file(&part);
-        let mut file = private(&part).map_err(named)?;
-        for (hash, device) in sessions {
-            writeln!(file, "{} {}", hex(hash), device.line()).map_err(named)?;
-        }
-        file.sync_all().map_err(named)?;
-        fs::rename(&part, &self.0).map_err(named)
+        let lines: String = sessions
+            .iter()
+            .map(|(hash, device)| format!("{} {}\n", hex(hash), device.line()))
+            .collect();
+        whole::replace_private(&self.0, lines.as_bytes()).map_err(named)
     }
 }
 
@@ -69,17 +66,6 @@ fn session(line: &str) -> Option<(TokenHash, Device)> {
         *byte = u8::from_str_radix(digits.get(2 * index..2 * index + 2)?, 16).ok()?;
     }
     Some((hash, Device::from_line(device)?))
-}
-
-#[cfg(unix)]
-fn private(path: &Path) -> std::io::Result<File> {
-    use std::os::unix::fs::OpenOptionsExt as _;
-    OpenOptions::new().write(true).create_new(true).mode(0o600).open(path)
-}
-
-#[cfg(not(unix))]
-fn private(path: &Path) -> std::io::Result<File> {
-    OpenOptions::new().write(true).create_new(true).open(path)
 }
 
 #[cfg(unix)]
