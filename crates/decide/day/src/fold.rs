@@ -3,7 +3,7 @@
 mod own;
 
 use farhop_earth::UtcTime;
-use farhop_outing::{Activity, Outing, Station};
+use farhop_outing::{Activity, Outing};
 
 use crate::aside::{SetAside, WhyAside};
 use crate::call::{Call, Outcome, Received, SentPart, Session};
@@ -16,11 +16,6 @@ use crate::place::{Known, Source, Stay, planned_stay, site_of};
 use crate::reading::SpaceWeather;
 use crate::seen::{AFTER_THUNDER_MIN, Fault, Noted, Readings, Sighting, Sign, StationState, ThunderTimer};
 use crate::state::{DayState, Scene, TaskBegun};
-
-/// Entries count from so long before the outing to so long after it, s.
-const AROUND_S: i64 = 86_400;
-/// A frequency this close to a channel, in MHz, is the channel.
-const CHANNEL_MHZ: f64 = 0.001_5;
 
 /// The day so far.
 pub(crate) struct Fold<'a> {
@@ -70,8 +65,7 @@ impl<'a> Fold<'a> {
     /// Takes the next entry in the order of time.
     pub(crate) fn take(&mut self, entry: &Standing) {
         let at = entry.account.at;
-        let header = &self.planned.header;
-        if at < header.start.add_s(-AROUND_S) || at > header.end.add_s(AROUND_S) {
+        if !self.planned.header.counts(at) {
             self.set_aside(entry.number, WhyAside::OutsideDates);
             return;
         }
@@ -229,7 +223,7 @@ impl<'a> Fold<'a> {
         let on_air = what.on_air();
         let sighting = Sighting {
             freq_mhz,
-            channel: channel(&self.planned.stations[index], freq_mhz),
+            channel: self.planned.stations[index].channel_on(freq_mhz),
             what,
         };
         let station = &mut self.state.stations[index];
@@ -371,13 +365,6 @@ fn named(event: &Event) -> Option<&String> {
         Event::TunerRefused(refused) => refused.antenna.as_ref(),
         _ => None,
     }
-}
-
-/// Index of the channel on a frequency in MHz.
-fn channel(station: &Station, freq_mhz: f64) -> Option<usize> {
-    let off_mhz = |i: &usize| (station.channels[*i].freq_mhz - freq_mhz).abs();
-    let nearest = (0..station.channels.len()).min_by(|a, b| off_mhz(a).total_cmp(&off_mhz(b)))?;
-    (off_mhz(&nearest) <= CHANNEL_MHZ).then_some(nearest)
 }
 
 /// When, in which entry and where.

@@ -45,7 +45,7 @@ pub use hung::{HangError, hang_as};
 pub use log::Log;
 pub use measured::measured;
 pub use message::{LastSent, MessageState, Phase};
-pub use place::{Known, Source, Stay, planned_stay, walk_min};
+pub use place::{Known, Source, Stay, planned_stay};
 pub use plausible::questions;
 pub use reading::{
     Fof2, IARU_S_UNIT_DB, IARU_S9_DBM, MeterReading, Noise, NoiseLevel, PanelCurrent, PowerOut, SpaceWeather, Swr,

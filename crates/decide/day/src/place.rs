@@ -1,15 +1,9 @@
-//! Where the operator is, and how long a way takes.
+//! Where the operator is.
 
-use farhop_earth::{UtcTime, geodesic};
-use farhop_outing::{Outing, Site};
+use farhop_earth::UtcTime;
+use farhop_outing::Outing;
 
 use crate::event::Spot;
-
-/// Walking speed on a level way, km/h, and climb in m for one more hour (Naismith's rule, 1892; common practice).
-const WALK_KM_PER_H: f64 = 5.0;
-const CLIMB_M_PER_H: f64 = 600.0;
-/// A way is longer than the straight line by this factor (dimensionless; common practice).
-const WAY_FACTOR: f64 = 1.4;
 
 /// Where something known comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,12 +78,4 @@ pub fn planned_stay(outing: &Outing, at: UtcTime) -> Option<Stay> {
         since: outing.stay_at(there).0,
         source,
     })
-}
-
-/// Minutes on foot between two sites (Naismith's rule).
-#[must_use]
-pub fn walk_min(from: &Site, to: &Site) -> f64 {
-    let way_km = WAY_FACTOR * geodesic(from.place, to.place).distance_km;
-    let climb_m = (to.elevation_m - from.elevation_m).max(0.0);
-    60.0 * (way_km / WALK_KM_PER_H + climb_m / CLIMB_M_PER_H)
 }

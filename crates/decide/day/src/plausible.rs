@@ -3,8 +3,8 @@
 use farhop_earth::{Place, geodesic};
 use farhop_outing::{Battery, Outing};
 use farhop_plausible::{
-    HIGH_MAST_M, HOT_C, LARGEST_MESSAGE_BYTES, LOUD_NOISE_DBM, Question, SILENT_NOISE_DBM, SMALLEST_MESSAGE_BYTES,
-    about_entry, fof2_odd, k_of_a,
+    HIGH_MAST_M, HOT_C, K_APART, LARGEST_MESSAGE_BYTES, LOUD_NOISE_DBM, Question, SILENT_NOISE_DBM,
+    SMALLEST_MESSAGE_BYTES, about_entry, fof2_odd, k_of_a,
 };
 
 use crate::call::{Call, Outcome};
@@ -29,8 +29,6 @@ const TEMPERATURE_C: f64 = 30.0;
 const AWAY_KM: f64 = 150.0;
 /// Signal-to-noise ratios that are reported, dB (a judgement).
 const SNR_DB: std::ops::RangeInclusive<f64> = -25.0..=45.0;
-/// K and the K of A may differ so much (dimensionless).
-const K_APART: f64 = 3.0;
 
 /// What is odd about an event on this day. Nothing is changed and nothing refused.
 #[must_use]

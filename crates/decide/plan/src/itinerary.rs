@@ -1,15 +1,9 @@
 //! Where somebody is when: the stays of an outing as written, with the walks between them.
 
-use farhop_earth::{UtcTime, geodesic};
+use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 
 use crate::survey::stay;
-
-/// Walking speed on a level way, km/h, and climb in m for one more hour (Naismith's rule, 1892; common practice).
-const WALK_KM_PER_H: f64 = 5.0;
-const CLIMB_M_PER_H: f64 = 600.0;
-/// A way is longer than the straight line by this factor (dimensionless; common practice).
-const WAY_FACTOR: f64 = 1.4;
 
 /// A time at one site.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,17 +16,11 @@ pub struct Stay {
     pub until: UtcTime,
 }
 
-/// Hours on foot between two sites, by indices (Naismith's rule); nothing for the same one.
+/// Hours on foot between two sites, by indices; nothing where one is none.
 #[must_use]
 pub fn walk_h(outing: &Outing, from: usize, to: usize) -> f64 {
-    let (Some(a), Some(b)) = (outing.sites.get(from), outing.sites.get(to)) else {
-        return 0.0;
-    };
-    if from == to {
-        return 0.0;
-    }
-    let way_km = WAY_FACTOR * geodesic(a.place, b.place).distance_km;
-    way_km / WALK_KM_PER_H + (b.elevation_m - a.elevation_m).max(0.0) / CLIMB_M_PER_H
+    let ends = outing.sites.get(from).zip(outing.sites.get(to));
+    ends.map_or(0.0, |(from, to)| from.walk_h(to))
 }
 
 /// The stays with `base` (index of a site) for all the time that no site with hours of its own claims.
@@ -122,4 +110,86 @@ fn whole_stay(outing: &Outing, site: usize) -> Stay {
         .get(site)
         .map_or((outing.header.start, outing.header.start), |s| stay(outing, s));
     Stay { site, from, until }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use super::*;
+    use crate::demo::demo;
+    use farhop_earth::Place;
+
+    /// Sites some metres apart and of one height, so that no way takes any time, and the first as many hours east as are given.
+    fn flat(hours: [Option<(i64, i64)>; 3], way_h: f64) -> Outing {
+        let mut parts = demo().into_parts();
+        let start = parts.header.start;
+        let place = |lon_deg: f64| Place::new(0.0, lon_deg).unwrap();
+        for (index, (site, own)) in parts.sites.iter_mut().zip(hours).enumerate() {
+            // One degree of longitude on the equator is 111.320 km (WGS 84), 31.17 h on foot by Naismith's rule and the way's factor.
+            site.place = place(if index == 0 {
+                way_h / 31.169_6
+            } else {
+                1e-4 * index as f64
+            });
+            (site.elevation_m, site.walk_in_h, site.fallback) = (100.0, 0.0, false);
+            let at = |h: i64| start.add_s(3_600 * h);
+            (site.from, site.until) = own.map_or((None, None), |(a, b)| (Some(at(a)), Some(at(b))));
+        }
+        Outing::new(parts).unwrap()
+    }
+
+    /// Site, from and until in minutes after the start, to the nearest five.
+    fn told(outing: &Outing, base: usize) -> Vec<(usize, i64, i64)> {
+        let min = |t: UtcTime| (t.unix_s() - outing.header.start.unix_s() + 150) / 300 * 5;
+        stays(outing, base)
+            .iter()
+            .map(|s| (s.site, min(s.from), min(s.until)))
+            .collect()
+    }
+
+    #[test]
+    fn the_base_has_what_sites_with_hours_of_their_own_leave() {
+        let end = 33 * 60;
+        let outing = flat([Some((5, 12)), None, None], 0.0);
+        assert_eq!(told(&outing, 1), [(1, 0, 300), (0, 300, 720), (1, 720, end)]);
+        // The way there and back is the base's loss.
+        let outing = flat([Some((5, 12)), None, None], 2.0);
+        assert_eq!(told(&outing, 1), [(1, 0, 180), (0, 300, 720), (1, 840, end)]);
+        // Of hours that two sites claim the earlier site has them, and the way comes off the later one's.
+        let outing = flat([Some((5, 12)), None, Some((10, 20))], 1.0);
+        assert_eq!(
+            told(&outing, 1),
+            [(1, 0, 240), (0, 300, 720), (2, 780, 1_200), (1, 1_200, end)]
+        );
+        // One that has nothing left after the other is not visited.
+        let outing = flat([Some((5, 12)), None, Some((6, 12))], 0.0);
+        assert_eq!(told(&outing, 1), [(1, 0, 300), (0, 300, 720), (1, 720, end)]);
+    }
+
+    #[test]
+    fn half_an_hour_is_the_least_that_is_worth_unpacking_for() {
+        let end = 33 * 60;
+        let outing = flat([Some((2, 33)), None, None], 1.49);
+        assert_eq!(told(&outing, 1), [(1, 0, 30), (0, 120, end)]);
+        let outing = flat([Some((2, 33)), None, None], 1.51);
+        assert_eq!(told(&outing, 1), [(0, 120, end)]);
+    }
+
+    #[test]
+    fn the_base_is_wanted_and_has_no_hours_of_its_own_if_there_is_such_a_site() {
+        let own = Some((5, 12));
+        assert_eq!(bases(&flat([own, None, None], 0.0)), [1, 2]);
+        assert_eq!(bases(&flat([own, own, own], 0.0)), [0, 1, 2]);
+        let fallback = |sites: &[usize]| {
+            let mut parts = flat([own, None, None], 0.0).into_parts();
+            sites.iter().for_each(|s| parts.sites[*s].fallback = true);
+            bases(&Outing::new(parts).unwrap())
+        };
+        assert_eq!(fallback(&[1]), [2]);
+        assert_eq!(fallback(&[1, 2]), [0]);
+        assert_eq!(fallback(&[0, 1, 2]), [0, 1, 2]);
+        let outing = demo();
+        assert_eq!((walk_h(&outing, 0, 0), walk_h(&outing, 0, 9)), (0.0, 0.0));
+    }
 }

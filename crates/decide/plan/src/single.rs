@@ -1,5 +1,6 @@
 //! One circuit in full detail, with isotropic antennas at both ends, so that it can be compared with other calculations.
 
+use crate::survey::{GROUND_WAVE_REACH_KM, STATION_NOISE_FIGURE_DB};
 use farhop_earth::{IgrfEpoch, Place, UtcTime};
 use farhop_ionosphere::{Ionosphere, SkyConditions};
 use farhop_num::db_of_ratio;
@@ -56,11 +57,6 @@ pub struct CircuitAnswer {
 /// Signal-to-noise ratio from which a path counts as carrying, dB: as strong as the noise.
 pub(crate) const CARRIED_SNR_DB: f64 = 0.0;
 
-/// Noise figure of the receiver, dB (common practice; external noise leads below 20 MHz).
-const NOISE_FIGURE_DB: f64 = 10.0;
-/// Longest distance at which a ground wave is worth showing, km.
-const GROUND_WAVE_REACH_KM: f64 = 500.0;
-
 /// Computes the circuit.
 ///
 /// # Errors
@@ -90,7 +86,7 @@ pub fn circuit(question: &CircuitQuestion, field: &IgrfEpoch) -> Result<CircuitA
         time: question.time,
         class: question.noise,
         fof2_mhz: sky.layers(question.to, question.time).fof2_mhz,
-        receiver: Receiver::new(NOISE_FIGURE_DB, 1.0, 0.0)?,
+        receiver: Receiver::new(STATION_NOISE_FIGURE_DB, 1.0, 0.0)?,
         measured: None,
     });
     let noise_dbw = noise_in_band(&noise.total(), question.bandwidth_hz);

@@ -20,9 +20,9 @@ use crate::setting::Setting;
 use crate::strip::{Route, STEP_S, Strip};
 
 /// Noise figure of a station's receiver, dB (common practice for a fixed HF receiver; never the limit below 20 MHz).
-const STATION_NOISE_FIGURE_DB: f64 = 10.0;
+pub(crate) const STATION_NOISE_FIGURE_DB: f64 = 10.0;
 /// Longest path on which the ground wave is computed, km: beyond it is below every other contribution.
-const GROUND_WAVE_REACH_KM: f64 = 400.0;
+pub(crate) const GROUND_WAVE_REACH_KM: f64 = 400.0;
 
 /// Something that could not be used, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -10,8 +10,6 @@ use crate::told::{counted, entries_told};
 use farhop_day::{Body, Entry};
 use farhop_outing::clock;
 
-/// Before and after the outing by so much an entry still belongs to it.
-const AROUND_S: i64 = 24 * 3_600;
 /// A clock that stands behind the last entry by less is no reason for a word.
 const BACK_S: i64 = 120;
 
@@ -77,9 +75,7 @@ pub fn belongs_since(outings: &BTreeMap<u64, Fingerprint>, all: &[Entry], outing
 }
 
 fn is_near(entry: &Entry, outing: &Outing) -> bool {
-    let header = &outing.header;
-    let at = time_of(entry);
-    at >= header.start.add_s(-AROUND_S) && at <= header.end.add_s(AROUND_S)
+    outing.header.counts(time_of(entry))
 }
 
 fn time_of(entry: &Entry) -> UtcTime {

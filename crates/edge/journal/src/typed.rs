@@ -5,8 +5,6 @@ use farhop_earth::UtcTime;
 use farhop_outing::Outing;
 use serde::Deserialize;
 
-/// A frequency this close to a channel, in MHz, is the channel.
-const CHANNEL_MHZ: f64 = 0.001_5;
 /// Most events in one list.
 pub(crate) const MOST_EVENTS: usize = 1_000;
 
@@ -199,12 +197,7 @@ fn station(id: &str, freq_mhz: Option<f64>, outing: &Outing, found: &mut Vec<Str
                 known.join(", ")
             )));
         }
-        (Some(station), Some(freq_mhz))
-            if !station
-                .channels
-                .iter()
-                .any(|c| (c.freq_mhz - freq_mhz).abs() < CHANNEL_MHZ) =>
-        {
+        (Some(station), Some(freq_mhz)) if station.channel_on(freq_mhz).is_none() => {
             found.push(Strange {
                 words: format!("{freq_mhz} MHz is no channel of {}", station.name),
                 in_vain: false,

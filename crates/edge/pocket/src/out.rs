@@ -127,13 +127,10 @@ fn exported(ready: &Ready) -> Result<Whole<'_>, String> {
     Ok(Whole { ready, zone })
 }
 
-/// A day, s: entries count until so long after the outing.
-const DAY_S: i64 = 86_400;
-
 fn contacts(app: &App, ready: &Ready, now: UtcTime) -> Result<String, String> {
     let outing = &ready.outing;
     let day = app.desk.storage().day(outing).map_err(|e| e.to_string())?;
-    let day = state(day.entries.standing(), outing, outing.header.end.add_s(DAY_S));
+    let day = state(day.entries.standing(), outing, outing.header.last_that_counts());
     let setting = AdifSetting {
         program: "Farhop",
         version: env!("CARGO_PKG_VERSION"),

@@ -2,13 +2,10 @@
 
 use crate::allocation::{Allocation, Band, PowerBasis, Segment};
 use crate::finding::Finding;
+use farhop_num::constants::DIPOLE_GAIN;
 
 /// Edges closer than this are the same, MHz (a tenth of a hertz: below any oscillator, above rounding).
 const SAME_MHZ: f64 = 1e-7;
-/// Power gain of a half-wave dipole in free space (dimensionless, textbook: 2.15 dBi). Radiated-power limits are held against it,
-/// because the ground under the real antenna is not counted when such limits are applied (common practice).
-pub const DIPOLE_GAIN: f64 = 1.64;
-
 /// A channel as it is used.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ChannelUse {
@@ -105,6 +102,7 @@ fn too_strong(channel: &ChannelUse, bands: &[&Band]) -> Vec<Finding> {
     for limit in limits {
         let radiated_w = match limit.basis {
             PowerBasis::Transmitter | PowerBasis::Erp => power_w,
+            // Against a dipole in free space: the ground under the real antenna is not counted when such limits are applied (common practice).
             PowerBasis::Eirp => power_w * DIPOLE_GAIN,
         };
         if radiated_w <= limit.power_w {

@@ -46,6 +46,23 @@ pub struct Header {
     pub notes: String,
 }
 
+/// What is entered so long before the outing, or so long after it, still belongs to it, s: a day (a judgement).
+const AROUND_S: i64 = 86_400;
+
+impl Header {
+    /// Whether what is entered at an instant belongs to the outing: from a day before it to a day after it.
+    #[must_use]
+    pub fn counts(&self, at: UtcTime) -> bool {
+        (self.start.add_s(-AROUND_S)..=self.last_that_counts()).contains(&at)
+    }
+
+    /// The last instant of which an entry belongs to the outing.
+    #[must_use]
+    pub fn last_that_counts(&self) -> UtcTime {
+        self.end.add_s(AROUND_S)
+    }
+}
+
 /// An outing as written down, not yet checked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OutingParts {

@@ -1,6 +1,6 @@
 //! Where the operator may stand.
 
-use farhop_earth::{Ground, Place, UtcTime};
+use farhop_earth::{Ground, Place, UtcTime, geodesic};
 
 use crate::antenna::Antenna;
 use farhop_gear::{Id, NoiseClass};
@@ -88,6 +88,21 @@ pub struct Site {
     pub fallback: bool,
     /// Anything worth remembering.
     pub notes: String,
+}
+
+/// Walking speed on a level way, km/h, and climb in m for one more hour (Naismith's rule, 1892; common practice).
+const WALK_KM_PER_H: f64 = 5.0;
+const CLIMB_M_PER_H: f64 = 600.0;
+/// A way is longer than the straight line by this factor (dimensionless; common practice).
+const WAY_FACTOR: f64 = 1.4;
+
+impl Site {
+    /// Hours on foot to another site (Naismith's rule); downhill saves nothing.
+    #[must_use]
+    pub fn walk_h(&self, to: &Self) -> f64 {
+        let way_km = WAY_FACTOR * geodesic(self.place, to.place).distance_km;
+        way_km / WALK_KM_PER_H + (to.elevation_m - self.elevation_m).max(0.0) / CLIMB_M_PER_H
+    }
 }
 
 #[cfg(test)]

@@ -75,3 +75,16 @@ pub struct Station {
     /// Anything worth remembering.
     pub notes: String,
 }
+
+/// A frequency this close to a channel, in MHz, is the channel (a judgement: what a dial may be off, and upper sideband against centre).
+const CHANNEL_MHZ: f64 = 0.001_5;
+
+impl Station {
+    /// Index of the channel on a frequency in MHz: the nearest, if it is within 1.5 kHz.
+    #[must_use]
+    pub fn channel_on(&self, freq_mhz: f64) -> Option<usize> {
+        let off_mhz = |i: &usize| (self.channels[*i].freq_mhz - freq_mhz).abs();
+        let nearest = (0..self.channels.len()).min_by(|a, b| off_mhz(a).total_cmp(&off_mhz(b)))?;
+        (off_mhz(&nearest) <= CHANNEL_MHZ).then_some(nearest)
+    }
+}

@@ -24,7 +24,7 @@ use farhop_outing::Outing;
 
 pub use checks::{CHECKS, Check, check_of};
 pub use kit::{EVEREST_M, HIGH_MAST_M, HOT_C, LARGEST_MESSAGE_BYTES, SMALLEST_MESSAGE_BYTES};
-pub use sky::{LOUD_NOISE_DBM, Odd, SILENT_NOISE_DBM, fof2_odd, k_of_a};
+pub use sky::{K_APART, LOUD_NOISE_DBM, Odd, SILENT_NOISE_DBM, fof2_odd, k_of_a};
 
 /// What stands in the file, by the words of its paths: `site[0].place`.
 pub trait Written {

@@ -1,5 +1,6 @@
 //! Antennas and their lines.
 
+use farhop_earth::units::M_PER_FT;
 use farhop_gear::antenna::Slot;
 use farhop_gear::antenna::measure::{Measure, Scale};
 use farhop_num::maths;
@@ -47,15 +48,12 @@ fn fits(lengths_m: &[f64], bands_mhz: &[f64], scale: f64) -> usize {
     bands_mhz.iter().filter(fits).count()
 }
 
-/// Metres of a foot (exact by definition).
-const FOOT_M: f64 = 0.304_8;
-
 /// What a set of legs would be if it were a usual slip.
 fn slip(legs_m: &[f64], bands_mhz: &[f64]) -> &'static str {
     let slips = [
         (0.5, "they fit as lengths from tip to tip"),
-        (FOOT_M, "they fit in feet"),
-        (0.5 * FOOT_M, "they fit from tip to tip in feet"),
+        (M_PER_FT, "they fit in feet"),
+        (0.5 * M_PER_FT, "they fit from tip to tip in feet"),
     ];
     let best = slips.into_iter().find(|(scale, _)| fits(legs_m, bands_mhz, *scale) > 0);
     best.map_or("", |(_, words)| words)
@@ -69,7 +67,7 @@ pub(crate) fn leg_lengths(case: &Case<'_>, say: &mut Say<'_>) {
         let bands = bands_mhz(case, antenna);
         let resonant = fits(&own.leg_lengths_m, &bands, 1.0);
         // Without a list the stations may have bands that it is not for; on a list, a usual slip must explain more than half of it better.
-        let better = [0.5, FOOT_M, 0.5 * FOOT_M].map(|scale| fits(&own.leg_lengths_m, &bands, scale));
+        let better = [0.5, M_PER_FT, 0.5 * M_PER_FT].map(|scale| fits(&own.leg_lengths_m, &bands, scale));
         let explained = better.into_iter().any(|fit| fit > resonant);
         let odd = resonant == 0 || (!antenna.usable_mhz.is_empty() && resonant * 2 <= bands.len() && explained);
         if odd && !bands.is_empty() {
@@ -107,8 +105,8 @@ pub(crate) fn dipole_length(case: &Case<'_>, say: &mut Say<'_>) {
         let resonant = fits(&legs, &bands, 1.0) > 0 || own_third;
         let slips = [
             (2.0, "it fits as the length of one leg"),
-            (FOOT_M, "it fits in feet"),
-            (2.0 * FOOT_M, "it fits as one leg in feet"),
+            (M_PER_FT, "it fits in feet"),
+            (2.0 * M_PER_FT, "it fits as one leg in feet"),
         ];
         let slip = slips.into_iter().find(|(scale, _)| fits(&legs, &bands, *scale) > 0);
         if let Some((_, words)) = slip.filter(|_| !resonant) {

@@ -9,7 +9,7 @@ use crate::{Case, Say};
 /// A index of each K (dimensionless): the equivalent ap of Bartels' table for whole K (GFZ Potsdam, Kp/ap; from memory).
 const A_OF_K: [f64; 10] = [0.0, 3.0, 7.0, 15.0, 27.0, 48.0, 80.0, 140.0, 240.0, 400.0];
 /// K and the K of A may differ so much (dimensionless): A is of a day, K of three hours (a judgement).
-const K_APART: f64 = 3.0;
+pub const K_APART: f64 = 3.0;
 /// Readings so many times above or below the maps are odd (dimensionless): storms halve foF2, a day of the median month stays within 1.6
 /// (a judgement).
 const FOF2_HIGH: f64 = 1.75;

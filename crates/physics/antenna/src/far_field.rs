@@ -31,10 +31,13 @@ impl GainRatio {
     }
 }
 
-/// A ratio in dBi with the floor -99.99.
+/// The gain that stands for none at all, dBi: what is written down has no minus infinity.
+pub const NO_GAIN_DBI: f64 = -99.99;
+
+/// A ratio in dBi, at least [`NO_GAIN_DBI`].
 #[must_use]
 pub fn dbi(ratio: f64) -> f64 {
-    db_of_ratio(ratio).max(-99.99)
+    db_of_ratio(ratio).max(NO_GAIN_DBI)
 }
 
 /// Computes gains from currents.

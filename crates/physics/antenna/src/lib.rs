@@ -39,7 +39,7 @@ pub mod vec3;
 pub mod wire_list;
 
 pub use error::AntennaError;
-pub use far_field::{GainRatio, dbi};
+pub use far_field::{GainRatio, NO_GAIN_DBI, dbi};
 pub use geometry::{Antenna, Circuit, Ground, Load, Segments, Source, Wire};
 pub use material::Conductor;
 pub use solution::{Caution, Solution};

@@ -4,7 +4,7 @@
 //! 1 ft = 1/3 yd, 1 in = 1/36 yd, 1 mi = 1760 yd.
 
 /// Metres in a foot (exact).
-pub(crate) const M_PER_FT: f64 = 0.3048;
+pub const M_PER_FT: f64 = 0.3048;
 /// Metres in an inch (exact).
 pub(crate) const M_PER_IN: f64 = 0.0254;
 /// Kilometres in a statute mile (exact).

@@ -168,8 +168,7 @@ fn icnirp_nerve(f: f64, population: Population) -> Option<Limit> {
 mod tests {
     use super::*;
 
-    /// Impedance of free space, ohm.
-    const ETA0_OHM: f64 = 376.73;
+    use farhop_num::constants::ETA0_OHM;
 
     fn of(freq_mhz: f64, population: Population, rule: Rule) -> Limit {
         let all = limits(freq_mhz, population).unwrap();

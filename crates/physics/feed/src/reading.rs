@@ -75,7 +75,7 @@ pub(crate) const RAIN_LOSS_FACTOR: f64 = 5.0;
 /// Loss factor of damaged line (dimensionless), own choice.
 pub(crate) const DAMAGE_LOSS_FACTOR: f64 = 8.0;
 /// Share of readings that fit nothing (dimensionless), own choice: typing slips, wrong band.
-const SLIP_SHARE: f64 = 0.01;
+pub const SLIP_SHARE: f64 = 0.01;
 /// A posterior (dimensionless) from which the verdict is called clear; own choice.
 const CLEAR_POSTERIOR: f64 = 0.6;
 

@@ -13,6 +13,9 @@ pub const EPS0_F_PER_M: f64 = 8.854_187_812_8e-12;
 /// Wave impedance of free space, ohm.
 pub const ETA0_OHM: f64 = 376.730_313_668;
 
+/// Power gain of a half-wave dipole in free space (dimensionless, textbook: 2.15 dBi).
+pub const DIPOLE_GAIN: f64 = 1.64;
+
 /// Angular frequency in rad/s.
 #[must_use]
 pub fn omega_rad_per_s(freq_mhz: f64) -> f64 {

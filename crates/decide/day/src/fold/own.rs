@@ -5,7 +5,6 @@ use farhop_earth::Place;
 use super::{Fold, Mark};
 use crate::event::Event;
 use crate::hang::{Begun, Task};
-use crate::place::walk_min;
 use crate::reading::Fof2;
 use crate::seen::{Fault, newest};
 use crate::state::TaskBegun;
@@ -71,7 +70,8 @@ impl Fold<'_> {
             Task::Hang { antenna } => self.planned.kit.antenna(antenna).map(|a| a.setup_min),
             Task::Walk { site } => {
                 let from = mark.site.and_then(|s| self.planned.sites.get(s));
-                from.zip(self.planned.site(site)).map(|(from, to)| walk_min(from, to))
+                from.zip(self.planned.site(site))
+                    .map(|(from, to)| 60.0 * from.walk_h(to))
             }
             Task::Check { .. } => None,
         };

@@ -1,7 +1,7 @@
 //! Where the plan has somebody, and how long a way takes.
 
 use crate::common::demo;
-use farhop_day::{Source, Spot, planned_stay, walk_min};
+use farhop_day::{Source, Spot, planned_stay};
 use farhop_earth::{Place, UtcTime};
 use farhop_outing::Outing;
 
@@ -17,11 +17,11 @@ fn a_way_takes_what_naismith_says() {
     };
     let level_min = 60.0 * 1.4 * 110.574 / 5.0;
     let close = |found: f64, wanted: f64| assert!((found - wanted).abs() < 0.02, "{found} min for {wanted} min");
-    close(walk_min(&site(0.0, 100.0), &site(1.0, 100.0)), level_min);
-    close(walk_min(&site(0.0, 100.0), &site(1.0, 1_000.0)), level_min + 90.0);
+    close(60.0 * site(0.0, 100.0).walk_h(&site(1.0, 100.0)), level_min);
+    close(60.0 * site(0.0, 100.0).walk_h(&site(1.0, 1_000.0)), level_min + 90.0);
     // Downhill saves nothing.
-    close(walk_min(&site(1.0, 1_000.0), &site(0.0, 100.0)), level_min);
-    close(walk_min(&site(0.0, 0.0), &site(0.0, 300.0)), 30.0);
+    close(60.0 * site(1.0, 1_000.0).walk_h(&site(0.0, 100.0)), level_min);
+    close(60.0 * site(0.0, 0.0).walk_h(&site(0.0, 300.0)), 30.0);
 }
 
 fn time(text: &str) -> UtcTime {

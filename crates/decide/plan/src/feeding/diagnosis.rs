@@ -2,6 +2,7 @@
 
 use crate::error::PlanError;
 use farhop_earth::{Ground, GroundConstants};
+use farhop_feed::reading::SLIP_SHARE;
 use farhop_feed::reading::{Condition, MeterPlace, ReadingModels, judge_reading, wet_variations};
 use farhop_feed::swr::gamma_of_swr;
 use farhop_feed::{FeedChain, Sample, Surface, VariationSize};
@@ -124,8 +125,6 @@ fn told(condition: Condition) -> (Shows, &'static str) {
 const WATT_SD: f64 = 0.1;
 /// A meter without power shows up to this share of the set power (dimensionless; a judgement).
 const IDLE_SHARE: f64 = 0.02;
-/// Share of readings that fit nothing (dimensionless; as for SWR).
-const SLIP_SHARE: f64 = 0.01;
 /// Chances before a reading of power out: in order, weak, nothing (dimensionless; judgements).
 const POWER_PRIORS: [f64; 3] = [0.9, 0.07, 0.03];
 

@@ -1,6 +1,7 @@
 //! Distances and burns of one antenna at one site on one band.
 
 use crate::error::PlanError;
+use farhop_num::constants::DIPOLE_GAIN;
 use std::sync::Arc;
 
 use farhop_exposure::ExposureError;
@@ -14,9 +15,6 @@ use farhop_outing::Outing;
 use crate::engine::SolutionStore;
 use crate::safety::cases::SafetyCase;
 use crate::safety::near::{NearAtWatt, Part, near_of_case};
-
-/// Power gain of a half-wave dipole in free space (dimensionless, textbook): no small antenna here has more.
-const DIPOLE_GAIN: f64 = 1.64;
 
 /// A distance for each population.
 #[derive(Clone, Copy, Debug, PartialEq)]

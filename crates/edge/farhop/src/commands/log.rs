@@ -20,9 +20,6 @@ use crate::files::{self, Own};
 use crate::moment::happened;
 use crate::outing::load;
 
-/// A day, s: entries count until so long after the outing.
-const DAY_S: i64 = 86_400;
-
 /// Runs the command.
 pub fn run(args: &LogArgs) -> Result<(), Failure> {
     let writes = !args.form.is_empty() || args.undo || args.import.is_some() || args.rescue || args.set_aside;
@@ -331,7 +328,7 @@ fn import(args: &LogArgs, source: &Path, outing: &Outing, file: &Path) -> Result
 
 fn contacts(args: &LogArgs, target: &Path, outing: &Outing, file: &Path) -> Result<(), Failure> {
     let standing = there(file, outing)?.entries().map_err(Failure::input)?;
-    let day = state(&standing, outing, outing.header.end.add_s(DAY_S));
+    let day = state(&standing, outing, outing.header.last_that_counts());
     for said in day.announcements() {
         anstream::eprintln!("Mind: {said}.");
     }

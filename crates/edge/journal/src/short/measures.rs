@@ -1,13 +1,11 @@
 //! `apex 5 m, ends 1 m`: the measures of an antenna in words.
 
 use farhop_day::{AntennaDown, AntennaHung, Event, Measures, hang_as};
+use farhop_earth::units::M_PER_FT;
 use farhop_outing::Units;
 
 use crate::short::words::number;
 use crate::short::{Reading, Scene, Wrong};
-
-/// Metres of a foot (exact by definition).
-const FOOT_M: f64 = 0.304_8;
 
 /// Words for each measure.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -147,13 +145,13 @@ fn length_m(words: &[String], what: What, units: Units) -> Result<Option<(f64, u
     let unit = if glued.is_empty() { apart.unwrap_or("") } else { glued };
     let (factor, is_unit) = match unit {
         "m" | "metre" | "metres" | "meter" | "meters" => (1.0, true),
-        "ft" | "feet" | "foot" | "'" => (FOOT_M, true),
+        "ft" | "feet" | "foot" | "'" => (M_PER_FT, true),
         "cm" => (0.01, true),
         "°" | "deg" | "degrees" => (1.0, true),
         other if !glued.is_empty() || ["yd", "yard", "yards", "inch", "inches"].contains(&other) => {
             return Err(format!("\"{other}\" is no unit of a measure: m, ft, or degrees for a direction").into());
         }
-        _ if what != What::Azimuth && units == Units::Imperial => (FOOT_M, false),
+        _ if what != What::Azimuth && units == Units::Imperial => (M_PER_FT, false),
         _ => (1.0, false),
     };
     let used = 1 + usize::from(is_unit && glued.is_empty());

@@ -6,9 +6,6 @@ use crate::antenna::view::{AntennaView, BandView, LISTED_ELEVATIONS_DEG};
 use crate::document::{Column, Document, Figure, Table};
 use crate::numbers::share_words;
 
-/// Voltage across a part from which a burn hazard is named, V rms (common practice: 50 V is the usual touch limit at low
-/// frequency; radio-frequency burns begin lower on bare skin, so nothing is called safe below it either).
-pub(crate) const BURN_V: f64 = 50.0;
 /// Gain toward the zenith from which an antenna counts as good for short paths, dBi (a judgement).
 pub(crate) const GOOD_NEAR_DBI: f64 = -3.0;
 /// Gain at 20° from which an antenna counts as good for long paths, dBi (a judgement).
@@ -202,7 +199,7 @@ fn hazards(doc: &mut Document, view: &AntennaView) {
             .load_rms_v
             .iter()
             .zip(&band.load_rms_a)
-            .filter(|(v, _)| **v >= BURN_V)
+            .filter(|(v, _)| **v >= farhop_feed::Limits::USUAL.touch_volts_rms)
         {
             lines.push(format!("{v:.0} V and {a:.1} A rms on {:.2} MHz", band.freq_mhz));
         }

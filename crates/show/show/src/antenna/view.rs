@@ -1,5 +1,6 @@
 //! An antenna on its bands, as JSON sees it.
 
+use farhop_antenna::NO_GAIN_DBI;
 use farhop_antenna::orientation::true_bearing_deg;
 use farhop_num::maths;
 use farhop_plan::engine::SolvedAntenna;
@@ -106,9 +107,6 @@ fn strongest(solved: &SolvedAntenna, elevation_deg: f64) -> (f64, f64) {
         .unwrap_or((0.0, f64::NEG_INFINITY))
 }
 
-/// Lowest gain shown, dBi: JSON has no minus infinity.
-const FLOOR_DBI: f64 = -99.99;
-
 fn shown_dbi(gain_dbi: f64) -> f64 {
-    rounded(gain_dbi.max(FLOOR_DBI), 2)
+    rounded(gain_dbi.max(NO_GAIN_DBI), 2)
 }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use farhop_antenna::AntennaError;
 use farhop_antenna::wire_list::{ListedLoad, ListedWire, WireList};
-use farhop_antenna::{Ground, Solution, dbi};
+use farhop_antenna::{Ground, NO_GAIN_DBI, Solution, dbi};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -202,9 +202,6 @@ pub struct WireListView {
 /// How azimuths are counted here.
 const AZIMUTH_WORDS: &str = "degrees counter-clockwise from +x";
 
-/// What the engine gives where there is no gain, dBi.
-const FLOOR_DBI: f64 = -99.99;
-
 /// Solves a list on a frequency in MHz.
 ///
 /// # Errors
@@ -254,7 +251,7 @@ fn gains(solution: &Solution) -> Vec<GainView> {
         for azimuth in 0..12 {
             let azimuth_deg = f64::from(azimuth) * 30.0;
             let ratio = solution.exact_gain(elevation_deg, azimuth_deg);
-            let shown = |ratio: f64| Some(dbi(ratio)).filter(|g| *g > FLOOR_DBI).map(|g| rounded(g, 3));
+            let shown = |ratio: f64| Some(dbi(ratio)).filter(|g| *g > NO_GAIN_DBI).map(|g| rounded(g, 3));
             gain.push(GainView {
                 azimuth_deg,
                 elevation_deg,

@@ -11,8 +11,6 @@ use crate::feed::words;
 use crate::numbers::rounded;
 use crate::reader::Units;
 
-/// Voltage across the antenna's own parts from which a burn is named, V rms: as for terminals.
-const BURN_V: f64 = farhop_feed::Limits::USUAL.touch_volts_rms;
 /// Pieces of advice that are kept.
 const MOST_ADVICE: usize = 6;
 
@@ -99,12 +97,16 @@ pub(super) fn cautions(forecast: &FeedForecast) -> Vec<String> {
         behind_transformer && matches!(c, farhop_feed::Caution::TouchVoltage { place, .. } if *place == transformer)
     };
     let said = forecast.answer.cautions.iter().filter(|c| !twice(c));
-    let own = forecast.loads.iter().filter(|l| l.rms_v >= BURN_V).map(|l| {
-        format!(
-            "the antenna's own coil or capacitor bears {:.0} V and {:.1} A: nobody touches it while sending",
-            l.rms_v, l.rms_a
-        )
-    });
+    let own = forecast
+        .loads
+        .iter()
+        .filter(|l| l.rms_v >= farhop_feed::Limits::USUAL.touch_volts_rms)
+        .map(|l| {
+            format!(
+                "the antenna's own coil or capacitor bears {:.0} V and {:.1} A: nobody touches it while sending",
+                l.rms_v, l.rms_a
+            )
+        });
     said.filter_map(words::caution).chain(own).collect()
 }
 
