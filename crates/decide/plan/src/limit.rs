@@ -178,4 +178,50 @@ mod tests {
         assert_eq!(limit(&LimitInputs { reverse: 0.4, ..OPEN }), Limit::NoiseAtSite);
         assert_eq!(limit(&OPEN), Limit::Distance);
     }
+
+    #[test]
+    fn the_borders_of_each_obstacle_are_where_they_are_said_to_be() {
+        let named = |inputs: LimitInputs| limit(&inputs);
+        assert_eq!(
+            named(LimitInputs {
+                chance: HIGH_CHANCE,
+                ..OPEN
+            }),
+            Limit::Distance
+        );
+        // Ten decibels are named, less are not; of two losses the larger one.
+        let loss = |absorption_db, auroral_db| LimitInputs {
+            absorption_db,
+            auroral_db,
+            ..OPEN
+        };
+        assert!(matches!(named(loss(10.0, 0.0)), Limit::Absorption { .. }));
+        assert_eq!(named(loss(9.9, 0.0)), Limit::Distance);
+        assert!(matches!(named(loss(11.0, 12.0)), Limit::Aurora { auroral_db } if auroral_db == 12.0));
+        // A gain of eight below is poor only from there, and named as a loss of its own size.
+        let gain = |site_gain_dbi| LimitInputs { site_gain_dbi, ..OPEN };
+        assert_eq!(named(gain(-8.0)), Limit::Distance);
+        assert!(matches!(named(gain(-10.0)), Limit::Antenna { .. }));
+        // What closes the path comes before a loss, unless the ways work better than it lets them.
+        let closed = |support, forward, absorption_db| LimitInputs {
+            support,
+            forward,
+            absorption_db,
+            ..OPEN
+        };
+        assert!(matches!(named(closed(0.69, 0.5, 30.0)), Limit::AboveMuf { .. }));
+        assert!(matches!(named(closed(0.70, 0.5, 30.0)), Limit::Absorption { .. }));
+        assert!(matches!(named(closed(0.69, 0.4, 30.0)), Limit::Absorption { .. }));
+        assert!(matches!(named(closed(0.69, 0.4, 2.0)), Limit::AboveMuf { .. }));
+        // Five points apart the ends hear about as well as each other.
+        let ways = |forward, reverse| LimitInputs {
+            forward,
+            reverse,
+            ..OPEN
+        };
+        assert_eq!(named(ways(0.70, 0.74)), Limit::Distance);
+        assert_eq!(named(ways(0.70, 0.76)), Limit::NoiseAtStation);
+        assert_eq!(named(ways(0.76, 0.70)), Limit::NoiseAtSite);
+        assert_eq!(named(ways(0.74, 0.70)), Limit::Distance);
+    }
 }

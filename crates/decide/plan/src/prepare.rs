@@ -172,7 +172,27 @@ mod tests {
             assert!(unpacked(&bytes[..bytes.len().saturating_sub(3)]).len() < remembering.seen().len().max(1));
             unpacked(&bytes).iter().for_each(|item| item.give(&together));
         }
+        assert_eq!(
+            wanting(&outing, &together),
+            0,
+            "what travelled is known at the other end"
+        );
         let bytes = |store: &Memory| packed(store.0.lock().unwrap().values());
         assert_eq!(bytes(&together), bytes(&alone));
+    }
+
+    #[test]
+    fn what_is_wanting_is_counted_once_each() {
+        let mut parts = demo().into_parts();
+        parts.sites.truncate(1);
+        parts.stations.truncate(1);
+        parts.stations[0].channels.truncate(2);
+        parts.messages.truncate(1);
+        let outing = Outing::new(parts).unwrap();
+        let store = Memory::default();
+        let (antennas, links) = missing(&outing, &whole(&outing), &store);
+        let tables = links.map_or(0, |l| l.work.len());
+        assert!(!antennas.is_empty() && tables > 0);
+        assert_eq!(wanting(&outing, &store), antennas.len() + tables);
     }
 }

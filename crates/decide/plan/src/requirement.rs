@@ -30,4 +30,23 @@ mod tests {
         let wide = required_snr_db(&ladder, 2_500.0).unwrap();
         assert!((narrow - wide - 6.99).abs() < 0.01, "{narrow} {wide}");
     }
+
+    #[test]
+    fn the_link_holds_from_where_half_of_the_slowest_frames_and_calls_get_through() {
+        // The slowest rung at 2 dB with a peak of 3 dB, another at 9 dB; the call at 1 dB with a peak of 2.5 dB. At the rated peak
+        // power frames need 5 dB and the call 3.5 dB: the frames decide. With a call at 4 dB the call does, 6.5 dB.
+        let mut ladder = shipped("narrow-500", Fading::Moderate).unwrap();
+        ladder.rungs.truncate(2);
+        let curve = |mid_db| farhop_message::FrameCurve::new(mid_db, 1.0, 0.0).unwrap();
+        for (rung, mid_db) in ladder.rungs.iter_mut().zip([9.0, 2.0]) {
+            (rung.frame.curve, rung.frame.pep_over_mean_db) = (curve(mid_db), 3.0);
+        }
+        for (call_db, wanted_db) in [(1.0, 5.0), (4.0, 6.5)] {
+            (ladder.call.curve, ladder.call.pep_over_mean_db) = (curve(call_db), 2.5);
+            let found_db = required_snr_db(&ladder, ladder.bandwidth_hz).unwrap();
+            assert!((found_db - wanted_db).abs() < 1e-9, "{found_db} {wanted_db}");
+        }
+        ladder.rungs.clear();
+        assert!(required_snr_db(&ladder, 500.0).is_err());
+    }
 }

@@ -220,3 +220,96 @@ pub fn first_hour(outing: &Outing) -> UtcTime {
     let wanted = outing.sites.iter().filter(|s| !s.fallback);
     wanted.map(|s| stay(outing, s).0).min().unwrap_or(outing.header.start)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo::demo;
+
+    fn hours(wanted: &WantedHours, pair: Pair) -> Vec<i64> {
+        wanted.pairs.get(&pair).into_iter().flatten().copied().collect()
+    }
+
+    #[test]
+    fn the_hours_of_a_stay_are_all_that_touch_what_is_left_of_it() {
+        let start = demo().header.start;
+        let hour = |h: i64| start.unix_s().div_euclid(3_600) * 3_600 + 3_600 * h + 1_800;
+        let stay = Stay {
+            site: 1,
+            from: start,
+            until: start.add_s(3 * 3_600),
+        };
+        let told = |now_s: i64| {
+            let mut wanted = WantedHours::default();
+            wanted.stay(&stay, start.add_s(now_s), 2);
+            assert_eq!(hours(&wanted, (1, 0)), hours(&wanted, (1, 1)));
+            assert!(wanted.pairs.len() == 2);
+            hours(&wanted, (1, 0))
+        };
+        assert_eq!(start.unix_s() % 3_600, 0, "the demo begins with an hour");
+        assert_eq!(told(-7_200), [hour(0), hour(1), hour(2)]);
+        assert_eq!(told(3_599), [hour(0), hour(1), hour(2)]);
+        assert_eq!(told(3_600), [hour(1), hour(2)]);
+        assert_eq!(told(3 * 3_600 - 1), [hour(2)]);
+        let mut wanted = WantedHours::default();
+        wanted.hour(0, 3, start.add_s(3_599));
+        wanted.hour(0, 3, start.add_s(3_600));
+        assert_eq!(hours(&wanted, (0, 3)), [hour(0), hour(1)]);
+    }
+
+    #[test]
+    fn what_is_known_is_kept_as_long_as_it_is_asked_for_and_no_longer_than_there_is_room() {
+        let outing = demo();
+        let mut known = KnownRoutes::default();
+        known.begin(&outing);
+        assert_eq!(known.room(), MOST_KEPT);
+        known.found.insert(((0, 0), 1_800), (Arc::default(), true));
+        known.begin(&outing);
+        assert!(known.of((0, 0), 1_800).is_some() && known.of((0, 0), 5_400).is_none());
+        // Asked for again, so it stays; not asked for, so it goes.
+        known.begin(&outing);
+        assert_eq!(known.found.len(), 1);
+        known.begin(&outing);
+        assert!(known.found.is_empty());
+        known.found.insert(((0, 0), 1_800), (Arc::default(), true));
+        let mut parts = outing.into_parts();
+        parts.kit.transceiver.power_w = 1.0;
+        let other = Outing::new(parts).unwrap_or_else(|_| demo());
+        known.begin(&other);
+        assert!(known.found.is_empty(), "another outing has routes of its own");
+    }
+
+    #[test]
+    fn routes_ahead_are_those_of_hours_that_are_not_over_and_a_route_is_that_of_its_hour() {
+        let outing = demo();
+        let mut wanted = WantedHours::default();
+        let noon = outing.sites[0].from.unwrap_or(outing.header.start);
+        let kowhai = outing
+            .stations
+            .iter()
+            .position(|s| s.id.as_str() == "kowhai")
+            .unwrap_or(0);
+        for h in 0..3 {
+            wanted.hour(0, kowhai, noon.add_s(3_600 * h));
+        }
+        let cache = RouteCache::new(&outing, &crate::demo::Nowhere, &wanted).unwrap_or_else(|e| panic!("{e}"));
+        let ahead = |now_s: i64| {
+            let at: BTreeSet<i64> = cache
+                .ahead(&[0], noon.add_s(now_s))
+                .iter()
+                .map(|r| r.at.unix_s())
+                .collect();
+            at.len()
+        };
+        assert_eq!(
+            [ahead(-60), ahead(3_599), ahead(3_600), ahead(7_201), ahead(10_800)],
+            [3, 3, 2, 1, 0]
+        );
+        assert!(cache.ahead(&[1], noon).is_empty());
+        let of = |minute: i64| cache.route((0, kowhai), 10.14, None, noon.add_s(60 * minute));
+        assert_eq!(of(59).map(|r| r.at), of(0).map(|r| r.at));
+        assert_ne!(of(60).map(|r| r.at), of(0).map(|r| r.at));
+        assert!(of(0).is_some_and(|r| r.freq_mhz == 10.1455));
+        assert!(of(-1).is_none() && of(180).is_none());
+    }
+}

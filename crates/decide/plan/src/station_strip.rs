@@ -70,3 +70,60 @@ fn best_hours(strips: &[Strip], station: usize, counts: &impl Fn(&Route, UtcTime
     }
     hours.into_values().collect()
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use super::*;
+    use crate::analysis::Analysis;
+    use crate::declared_book::DeclaredBook;
+    use crate::demo::demo;
+
+    #[test]
+    fn the_best_of_each_hour_is_told_and_from_where_one_is_only_what_goes_from_there() {
+        let outing = demo();
+        let made = Analysis::in_turn(&outing, &DeclaredBook).unwrap();
+        let all = station_strips(&made.strips, outing.stations.len());
+        assert_eq!(all.len(), outing.stations.len());
+        for strip in &all {
+            assert!(strip.hours.windows(2).all(|w| w[0].at < w[1].at));
+            for hour in &strip.hours {
+                let same = made.strips.iter().filter(|s| s.route.station == strip.station);
+                let chances = same
+                    .flat_map(|s| s.cells.iter())
+                    .filter(|c| c.at == hour.at)
+                    .map(|c| c.chance());
+                let best = chances
+                    .max_by(|a, b| a.probability().total_cmp(&b.probability()))
+                    .unwrap();
+                assert_eq!(hour.chance, best);
+            }
+        }
+        // A stay of one hour holds just the hour whose middle lies in it; one that ends at the middle does not hold it.
+        let first = &made.strips[0];
+        let at = first.cells[0].at;
+        let held = |from_s: i64, until_s: i64| {
+            let (from, until) = (at.add_s(from_s), at.add_s(until_s));
+            let stay = Stay {
+                site: first.route.site,
+                from,
+                until,
+            };
+            hours_at_stays(&made.strips, &[stay], outing.stations.len())[first.route.station]
+                .hours
+                .len()
+        };
+        assert_eq!(
+            (held(-1_800, 1_800), held(0, 1), held(-1_800, 0), held(1, 1_800)),
+            (1, 1, 0, 0)
+        );
+        let elsewhere = Stay {
+            site: outing.sites.len(),
+            from: outing.header.start,
+            until: outing.header.end,
+        };
+        let none = hours_at_stays(&made.strips, &[elsewhere], outing.stations.len());
+        assert!(none.iter().all(|s| s.hours.is_empty()));
+    }
+}

@@ -312,4 +312,67 @@ mod tests {
         assert_eq!(coarser(DAYS, DAYS, 0.0), None);
         assert!(coarser(DAYS, DAYS, 2.0 * SETTLED).is_some());
     }
+
+    #[test]
+    fn the_hours_and_sends_of_a_message_are_its_own() {
+        let outing = demo();
+        let made = Analysis::in_turn(&outing, &crate::declared_book::DeclaredBook).unwrap();
+        assert_eq!(
+            made.first_send().map(|s| s.start),
+            made.sends.iter().map(|s| s.start).min()
+        );
+        let lead = made.bottom.unwrap().message;
+        assert!(made.first_send_of(lead).is_some());
+        // The message of the bottom line has the hours that the plan shows; another its own: to one station only, here.
+        let of = |id: &str| outing.messages.iter().position(|m| m.id.as_str() == id).unwrap();
+        let (arrived, weather) = (
+            made.hours_of(&outing, of("arrived")),
+            made.hours_of(&outing, of("weather-request")),
+        );
+        assert_eq!(
+            (of("arrived"), arrived.len(), weather.len()),
+            (lead, made.hours.len(), made.hours.len())
+        );
+        for hour in &made.hours {
+            assert_eq!(arrived[&(hour.route, hour.at.unix_s())], hour.message);
+        }
+        let takes = |route: &Route| outing.stations[route.station].id.as_str() == "larch";
+        let possible = |(key, chance): &(&(Route, i64), &Chance)| chance.probability() > 0.0 && !takes(&key.0);
+        assert_eq!(weather.iter().filter(possible).count(), 0);
+        assert!(weather.values().any(|c| c.probability() > 0.05));
+        assert!(arrived.iter().any(|hour| possible(&hour)));
+    }
+
+    #[test]
+    fn why_a_message_is_not_sent_is_told() {
+        let told = |change: &dyn Fn(&mut farhop_outing::OutingParts)| {
+            let mut parts = demo().into_parts();
+            parts.messages.truncate(1);
+            change(&mut parts);
+            let outing = Outing::new(parts).unwrap();
+            let made = Analysis::in_turn(&outing, &crate::declared_book::DeclaredBook).unwrap();
+            made.messages[0].none_because.clone()
+        };
+        assert_eq!(told(&|_| ()), None);
+        let silent = told(&|parts| {
+            for channel in parts.stations.iter_mut().flat_map(|s| &mut s.channels) {
+                // Ten minutes a day, when nobody is up: 13:00 UTC is two in the morning.
+                let span = farhop_outing::MinuteSpan::parse("13:00-13:10").unwrap();
+                channel.hours_utc = farhop_outing::DailyHours::new(vec![span]);
+            }
+            parts.messages[0].deadline = parts.header.start.add_s(8 * 3_600);
+        });
+        assert_eq!(
+            silent.as_deref(),
+            Some("no station that may take it listens between ready and deadline")
+        );
+        let nobody = told(&|parts| {
+            let early = parts.header.start.add_s(1_800);
+            parts.messages[0].deadline = early;
+        });
+        assert_eq!(
+            nobody.as_deref(),
+            Some("nobody is at a site between the time when it is ready and its deadline")
+        );
+    }
 }

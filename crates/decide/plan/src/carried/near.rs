@@ -106,4 +106,10 @@ mod tests {
             let _ = decode(b"key", &[MAGIC.to_vec(), bytes].concat());
         }
     }
+
+    #[test]
+    fn a_file_says_whose_it_is() {
+        assert_eq!(key_in(&encode(b"key", &near())), Some(&b"key"[..]));
+        assert_eq!(key_in(b"something else altogether"), None);
+    }
 }

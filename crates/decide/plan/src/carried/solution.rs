@@ -145,4 +145,24 @@ mod tests {
             let _ = decode(b"key", &[MAGIC.to_vec(), bytes].concat());
         }
     }
+
+    #[test]
+    fn what_is_no_number_is_no_solution() {
+        let keyed = |solved: &SolvedAntenna| decode(b"key", &encode(b"key", solved));
+        let sound = solved();
+        assert_eq!(key_in(&encode(b"key", &sound)), Some(&b"key"[..]));
+        let not_a_number = SolvedAntenna {
+            efficiency: f64::NAN,
+            ..sound.clone()
+        };
+        assert!(keyed(&not_a_number).is_none());
+        // A cell of the pattern that is none, among numbers that are.
+        let bytes = encode(b"key", &sound);
+        let cells = (8..bytes.len() - 4).rev().step_by(4).find_map(|place| {
+            let mut broken = bytes.clone();
+            broken[place..place + 4].copy_from_slice(&f32::INFINITY.to_le_bytes());
+            decode(b"key", &broken).is_none().then_some(place)
+        });
+        assert!(cells.is_some());
+    }
 }

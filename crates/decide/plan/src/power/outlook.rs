@@ -210,3 +210,82 @@ impl EnergyForecast {
         self.moments.get(after.saturating_sub(1))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use crate::demo::demo;
+    use crate::power::energy_with;
+    use farhop_outing::Outing;
+
+    /// A forecast without calls, after a change.
+    fn forecast(change: impl Fn(&mut farhop_outing::OutingParts)) -> super::EnergyForecast {
+        let mut parts = demo().into_parts();
+        change(&mut parts);
+        energy_with(&Outing::new(parts).unwrap(), Vec::new()).unwrap()
+    }
+
+    #[test]
+    fn what_loads_draw_adds_up_over_any_cut_of_the_time() {
+        let told = forecast(|_| ());
+        let end_s = told.input().duration_s;
+        let whole = told.nominal_wh();
+        assert_eq!(whole.len(), told.input().loads.len());
+        assert!(whole.iter().sum::<f64>() > 1.0);
+        let cuts = [0.0, 7_000.0, 50_000.0, end_s];
+        for (load, wh) in whole.iter().enumerate() {
+            let part_wh = |ends: &[f64]| told.mean_draws_w(ends[0], ends[1])[load] * (ends[1] - ends[0]) / 3_600.0;
+            let parts_wh: f64 = cuts.windows(2).map(part_wh).sum();
+            assert!((parts_wh - wh).abs() < 1e-6 * (1.0 + wh), "{load}: {parts_wh} {wh}");
+            // A segment draws what it draws.
+            let first = &told.segments[0];
+            let mean_w = told.mean_draws_w(first.start_s, first.start_s + 1.0)[load];
+            assert!((mean_w - first.draws_w[load]).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn what_feeds_the_set_is_told_with_its_end_and_whether_it_runs_dry() {
+        let full = forecast(|parts| {
+            parts.kit.batteries.iter_mut().for_each(|b| b.capacity_ah = 50.0);
+        });
+        assert_eq!(full.supply(), [full.main]);
+        assert_eq!(full.dry().0, 0.0);
+        let end = full.end_share();
+        assert!(
+            end.p10 > 0.5 && end.p10 <= end.p50 && end.p50 <= end.p90 && end.p90 <= 1.0,
+            "{end:?}"
+        );
+        let flat = forecast(|parts| {
+            parts.kit.panels.clear();
+            parts.kit.transceiver.listen_h_per_day = 24.0;
+            parts.kit.batteries.iter_mut().for_each(|b| b.start_charge = 0.3);
+        });
+        let (chance, when_s) = flat.dry();
+        assert!(
+            chance > 0.99 && when_s.p50 > 0.0 && when_s.p50 < flat.input().duration_s,
+            "{chance} {when_s:?}"
+        );
+        assert!(!flat.holds_with_set_off() || flat.calls_only.is_some());
+        assert_eq!(
+            flat.holds_with_set_off(),
+            flat.calls_only.is_some_and(|off| off.keeps_reserve)
+        );
+        assert!(
+            !full.holds_with_set_off(),
+            "where the reserve holds with listening nobody asks"
+        );
+    }
+
+    #[test]
+    fn the_moment_of_a_time_is_the_one_at_or_before_it() {
+        let told = forecast(|_| ());
+        let (first, second) = (&told.moments[0], &told.moments[1]);
+        assert_eq!(told.moment(first.time_s), Some(first));
+        assert_eq!(told.moment(second.time_s - 1.0), Some(first));
+        assert_eq!(told.moment(second.time_s), Some(second));
+        assert_eq!(told.moment(1e12), told.moments.last());
+        assert_eq!(told.at(59.6).unix_s() - told.start.unix_s(), 60);
+    }
+}

@@ -144,4 +144,23 @@ mod tests {
         assert!(none == 0.0 && error > 0.001 && error < 0.003, "{error}");
         assert_eq!(share_with_error(0, 0).0, 0.0);
     }
+
+    #[test]
+    fn all_and_none_are_as_unsure_as_each_other() {
+        let (all, error) = share_with_error(400, 400);
+        assert!(all == 1.0 && (error - share_with_error(0, 400).1).abs() < 1e-12);
+        let (most, error) = share_with_error(70, 100);
+        assert!((most - 0.7).abs() < 1e-12 && (error - 0.045_826).abs() < 1e-6);
+    }
+
+    #[test]
+    fn days_that_are_not_allowed_are_refused() {
+        let (fewest, most) = DAYS_ALLOWED;
+        let checked = |days, seed| RehearsalAsk { days, seed }.checked();
+        assert!(checked(fewest, SEED + 1).is_ok() && checked(most, SEED + 1).is_ok());
+        for days in [fewest - 1, most + 1] {
+            assert!(matches!(checked(days, SEED + 1), Err(PlanError::Days { .. })), "{days}");
+        }
+        assert!(matches!(checked(fewest, SEED), Err(PlanError::DaysOfThePlan(_))));
+    }
 }
