@@ -127,6 +127,7 @@ mod tests {
             }
             prop_assert_eq!(log.standing(), standing(&all));
             prop_assert_eq!(&log[..], &all[..]);
+            prop_assert_eq!(Log::of(all.clone()).standing(), standing(&all));
         }
     }
 }

@@ -96,7 +96,6 @@ impl MessageState {
         match &self.phase {
             Phase::NotReady { .. } => "not ready yet".to_owned(),
             Phase::Waiting => "waiting".to_owned(),
-            Phase::SentInPart if self.sent_bytes == 0 => "sent in part".to_owned(),
             Phase::SentInPart => format!("sent in part{part}"),
             Phase::Delivered { station, .. } => format!("delivered to {station}"),
             Phase::Overdue => format!("overdue, still to be sent{part}"),

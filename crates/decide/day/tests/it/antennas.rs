@@ -3,9 +3,10 @@
 use crate::common::{Table, at, call, demo};
 use farhop_day::{
     AntennaDown, AntennaHung, Begun, Event, HangError, Measures, Outcome, PowerOut, Source, Spot, Swr, Task,
-    TunerRefused, hang_as,
+    TunerRefused, hang_as, measured,
 };
-use farhop_outing::AntennaKind;
+use farhop_outing::antenna::EndFed;
+use farhop_outing::{AntennaKind, EndFedShape};
 
 fn hung(antenna: &str, how: &str, measures: Measures) -> Event {
     Event::Antenna(AntennaHung {
@@ -218,4 +219,41 @@ fn the_antenna_for_a_frequency_is_one_that_hangs_and_is_meant_for_it() {
     assert_eq!(known.source, Source::Outing);
     assert!(day.outing.kit.antenna(&known.value).unwrap().serves(5.36));
     assert!(day.antenna_for(28.0).is_none());
+}
+
+#[test]
+fn the_corner_of_a_wire_without_one_goes_with_its_far_end() {
+    let end_fed = |corner_height_m: f64| {
+        let mut antenna = demo().kit.antenna("link").unwrap().clone();
+        antenna.kind = AntennaKind::EndFed(EndFed {
+            wire_m: 20.0,
+            shape: EndFedShape::Sloping,
+            feed_height_m: 1.0,
+            far_height_m: 6.0,
+            corner_height_m,
+            counterpoise_m: 5.0,
+            transformer_ratio: 9.0,
+        });
+        antenna
+    };
+    let heights = |corner_m: f64, said: &Measures| {
+        let AntennaKind::EndFed(wire) = measured(&end_fed(corner_m), said).kind else {
+            panic!()
+        };
+        (wire.feed_height_m, wire.far_height_m, wire.corner_height_m)
+    };
+    let far = Measures {
+        far_height_m: Some(8.0),
+        ..Measures::default()
+    };
+    // It was as high as the far end, so it goes with it; one with a height of its own, be it that of the feed, stays.
+    assert_eq!(heights(6.0, &far), (1.0, 8.0, 8.0));
+    assert_eq!(heights(4.0, &far), (1.0, 8.0, 4.0));
+    assert_eq!(heights(1.0, &far), (1.0, 8.0, 1.0));
+    let both = Measures {
+        corner_height_m: Some(5.0),
+        ..far
+    };
+    assert_eq!(heights(6.0, &both), (1.0, 8.0, 5.0));
+    assert_eq!(heights(6.0, &Measures::default()), (1.0, 6.0, 6.0));
 }

@@ -147,3 +147,14 @@ fn an_account_is_read_as_it_was_written_to_the_second() {
     assert_eq!(serde_json::from_str::<farhop_day::Account>(&json).unwrap(), account);
     assert!(serde_json::from_str::<farhop_day::Account>(&json.replace("2026-12-12T", "yesterday")).is_err());
 }
+
+#[test]
+fn a_message_that_nobody_wrote_cannot_be_withdrawn() {
+    let day = Table::of(&[(1, withdrawn("gone")), (2, withdrawn("arrived"))]).state(&demo(), 3);
+    assert_eq!(day.aside.len(), 1);
+    assert_eq!(day.aside[0].entry, 1);
+    assert_eq!(
+        day.aside[0].why,
+        farhop_day::WhyAside::UnknownMessage("gone".to_owned())
+    );
+}

@@ -179,3 +179,52 @@ proptest! {
         nothing_left_without_a_name(&day);
     }
 }
+
+/// Events that count, by their volts.
+fn volts(entries: &[Entry]) -> Vec<f64> {
+    let read = |s: &Standing| match &s.account.event {
+        Event::Voltage(v) => v.voltage_v,
+        other => panic!("{other:?}"),
+    };
+    standing(entries).iter().map(read).collect()
+}
+
+fn reading(voltage_v: f64) -> Event {
+    Event::Voltage(Voltage { voltage_v })
+}
+
+#[test]
+fn what_is_taken_back_is_the_last_that_counts_and_what_takes_back_can_be_struck() {
+    let mut table = Table::of(&[(1, reading(12.1)), (2, reading(12.2)), (3, reading(12.3))]);
+    let last = |table: &Table| last_to_undo(&table.entries).map(|e| e.number);
+    assert_eq!(last(&table), Some(3));
+    table.correct(4, 3, Change::Undo);
+    assert_eq!((volts(&table.entries), last(&table)), (vec![12.1, 12.2], Some(2)));
+    table.correct(5, 2, Change::Undo);
+    assert_eq!((volts(&table.entries), last(&table)), (vec![12.1], Some(1)));
+    // A correction counts as an entry: taking back takes it back, and what it had said stands again.
+    table.correct(6, 1, Change::Replace(Table::account(1, reading(12.9))));
+    assert_eq!((volts(&table.entries), last(&table)), (vec![12.9], Some(6)));
+    table.correct(7, 6, Change::Undo);
+    assert_eq!((volts(&table.entries), last(&table)), (vec![12.1], Some(1)));
+    // What was taken back stands again when the taking back is struck.
+    table.correct(8, 5, Change::Strike);
+    assert_eq!(volts(&table.entries), [12.1, 12.2]);
+    table.correct(9, 1, Change::Strike);
+    assert_eq!((volts(&table.entries), last(&table)), (vec![12.2], Some(9)));
+    assert_eq!(last(&Table::default()), None);
+}
+
+#[test]
+fn of_several_corrections_the_one_entered_last_wins_and_in_one_second_the_one_with_the_higher_number() {
+    let anew = |voltage_v| Change::Replace(Table::account(1, reading(voltage_v)));
+    let mut table = Table::of(&[(1, reading(12.0))]);
+    table.correct(5, 1, anew(12.5));
+    table.correct(4, 1, anew(12.4));
+    assert_eq!(volts(&table.entries), [12.5]);
+    table.correct(5, 1, anew(12.6));
+    assert_eq!(volts(&table.entries), [12.6]);
+    assert_eq!(standing(&table.entries)[0].corrected_by, Some(4));
+    table.correct(6, 4, Change::Strike);
+    assert_eq!(volts(&table.entries), [12.5]);
+}

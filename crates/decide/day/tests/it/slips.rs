@@ -306,3 +306,17 @@ fn a_reading_of_the_layer_is_held_against_the_maps_of_its_place_and_hour() {
     assert_eq!(asked(&fof2(9.5, night_in_the_north)), ["fof2-odd"]);
     assert!(asked(&fof2(9.5, None)).is_empty());
 }
+
+#[test]
+fn where_it_is_hot_air_is_asked_about_from_47_degrees_on() {
+    let mut parts = demo().into_parts();
+    for site in &mut parts.sites {
+        (site.temperature_c, site.night_temperature_c) = (30.0, 20.0);
+    }
+    let outing = Outing::new(parts).unwrap();
+    let asked = |temperature_c| asked_on(&air(temperature_c), &outing, &Table::default());
+    assert!(asked(47.0).is_empty());
+    assert_eq!(asked(47.1), ["temperature-odd"]);
+    assert!(asked(-10.0).is_empty());
+    assert_eq!(asked(-10.1), ["temperature-odd"]);
+}

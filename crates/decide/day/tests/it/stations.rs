@@ -262,3 +262,21 @@ fn entries_count_from_a_day_before_to_a_day_after_and_up_to_the_second_asked_for
         assert!(before.entries.is_empty(), "{instant}");
     }
 }
+
+#[test]
+fn two_entries_of_other_days_are_told_one_by_one_and_three_in_one_sentence() {
+    let other = |who: &str| heard(HeardWho::Other(who.to_owned()));
+    let far = -40 * 24 * 60;
+    let mut table = Table::of(&[(far, other("a")), (far + 1, other("b")), (1, listened("gone"))]);
+    let said = table.state(&demo(), 5).announcements();
+    assert_eq!(said.len(), 3, "{said:?}");
+    assert!(said[0].starts_with("entry 1 is more than a day outside") && said[1].starts_with("entry 2 is"));
+    table.enter(far + 2, other("c"));
+    let said = table.state(&demo(), 5).announcements();
+    assert_eq!(said.len(), 2, "{said:?}");
+    assert!(
+        said[0].starts_with("3 entries (1 to 4) are more than a day outside"),
+        "{said:?}"
+    );
+    assert!(said[1].starts_with("entry 3 is about station gone"), "{said:?}");
+}
