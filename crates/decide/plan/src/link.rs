@@ -335,3 +335,42 @@ fn carrier_layer(layer: Layer) -> CarrierLayer {
 fn power_db(power_w: f64) -> f64 {
     db_of_ratio(power_w.max(1e-12))
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use crate::analysis::Analysis;
+    use crate::declared_book::DeclaredBook;
+    use crate::demo::demo;
+
+    #[test]
+    fn what_a_cell_shows_belongs_together() {
+        let outing = demo();
+        let made = Analysis::in_turn(&outing, &DeclaredBook).unwrap();
+        let (mut rays, mut ways) = (0, 0);
+        for strip in &made.strips {
+            let channel = &outing.stations[strip.route.station].channels[strip.route.channel];
+            for cell in &strip.cells {
+                // Rec. ITU-R P.372: Pn = Fa + 10 log10 b - 204 dBW, here with k T0 to four figures and in dBm. At the station, whose
+                // antenna loses nothing, its receiver adds next to nothing; at the site what the antenna loses is off.
+                let bare_dbm = |fa_db: f64| fa_db + 10.0 * channel.bandwidth_hz.log10() - 173.975;
+                let at_station_db = cell.forward.noise_dbm - bare_dbm(cell.forward.noise_fa_db);
+                let at_site_db = cell.reverse.noise_dbm - bare_dbm(cell.reverse.noise_fa_db);
+                assert!((-0.1..0.6).contains(&at_station_db), "{at_station_db}");
+                assert!((-30.0..0.6).contains(&at_site_db), "{at_site_db}");
+                for way in [&cell.forward, &cell.reverse] {
+                    assert!(way.snr_p10_db <= way.snr_p50_db && way.snr_p50_db <= way.snr_p90_db);
+                    ways += 1;
+                }
+                for ray in cell.rays.iter().filter(|r| r.hops > 0) {
+                    let arrives_dbw = ray.site_gain_dbi + ray.station_gain_dbi - ray.loss_db;
+                    assert!((arrives_dbw - ray.power_dbw).abs() < 1e-9, "{ray:?}");
+                    rays += 1;
+                }
+                assert!(cell.rays.windows(2).all(|r| r[0].power_dbw >= r[1].power_dbw));
+            }
+        }
+        assert!(rays > 100 && ways > 100);
+    }
+}

@@ -350,3 +350,60 @@ fn walk_hours(
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use super::*;
+    use crate::demo::demo;
+    use farhop_outing::Id;
+
+    fn reading(level: NoiseLevel, site: Option<&str>, hour: Option<i64>) -> MeasuredNoise {
+        MeasuredNoise {
+            freq_mhz: 7.05,
+            level,
+            bandwidth_hz: 2_400.0,
+            site: site.map(|id| Id::new(id).unwrap()),
+            at: hour.map(|h| demo().header.start.add_s(3_600 * h)),
+        }
+    }
+
+    #[test]
+    fn the_newest_reading_of_the_band_and_site_stands_in_decibels_of_power() {
+        let dbm = |level_dbm| NoiseLevel::Dbm { level_dbm };
+        let s = |s_units| NoiseLevel::SUnits { s_units };
+        let mut parts = demo().into_parts();
+        (
+            parts.kit.transceiver.s_meter.s9_dbm,
+            parts.kit.transceiver.s_meter.unit_db,
+        ) = (-73.0, 6.0);
+        parts.conditions.noise = vec![
+            reading(dbm(-90.0), None, None),
+            reading(s(3.0), None, Some(3)),
+            reading(dbm(-95.0), Some("hut"), Some(4)),
+            reading(dbm(-99.0), None, Some(2)),
+        ];
+        let outing = Outing::new(parts).unwrap();
+        let site = |id: &str| outing.sites.iter().find(|s| s.id.as_str() == id).unwrap();
+        let expected = |power_dbm| {
+            let (low, high) = (7.05 * maths::exp(-BAND_SHARE), 7.05 * maths::exp(BAND_SHARE));
+            let bandwidth_hz = 2_400.0;
+            Some(
+                Measured::new(
+                    low,
+                    high,
+                    Reading::Power {
+                        power_dbm,
+                        bandwidth_hz,
+                    },
+                )
+                .unwrap(),
+            )
+        };
+        // S3 on a meter after IARU Region 1 (S9 is -73 dBm, 6 dB a unit) is -109 dBm.
+        assert_eq!(measured_at(&outing, site("ridge"), 7.0).unwrap(), expected(-109.0));
+        assert_eq!(measured_at(&outing, site("hut"), 7.0).unwrap(), expected(-95.0));
+        assert_eq!(measured_at(&outing, site("hut"), 14.1).unwrap(), None);
+    }
+}

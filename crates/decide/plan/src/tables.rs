@@ -197,3 +197,30 @@ impl LinkTables {
         self.links.get(index)?.as_ref()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use super::*;
+    use crate::demo::demo;
+    use farhop_outing::conditions::Learned;
+
+    #[test]
+    fn what_own_journals_say_of_sessions_is_taken_within_reason() {
+        let factor = |session_factor| {
+            let mut parts = demo().into_parts();
+            parts.conditions.learned = Some(Learned {
+                session_factor,
+                ..Learned::default()
+            });
+            Outing::new(parts).ok().map(|outing| super::session_factor(&outing))
+        };
+        assert_eq!(super::session_factor(&demo()), 1.0);
+        assert_eq!(factor(None), Some(1.0));
+        assert_eq!(factor(Some(1.4)), Some(1.4));
+        for (said, held) in [(0.3, 0.3), (4.0, 4.0)] {
+            assert_eq!(factor(Some(said)), Some(held));
+        }
+    }
+}

@@ -288,4 +288,24 @@ mod tests {
         assert_eq!(told.moment(1e12), told.moments.last());
         assert_eq!(told.at(59.6).unix_s() - told.start.unix_s(), 60);
     }
+
+    #[test]
+    fn the_reserve_is_a_share_of_what_the_battery_has_and_the_time_below_it_is_told() {
+        let with = |capacity_ah: f64, reserve: f64| {
+            forecast(|parts| {
+                parts.header.reserve = reserve;
+                parts.kit.batteries.iter_mut().for_each(|b| b.capacity_ah = capacity_ah);
+            })
+        };
+        let (small, large, double) = (with(3.0, 0.2), with(6.0, 0.2), with(3.0, 0.4));
+        assert!(
+            (large.reserve_wh / small.reserve_wh - 2.0).abs() < 0.02,
+            "{} {}",
+            large.reserve_wh,
+            small.reserve_wh
+        );
+        assert!((double.reserve_wh / small.reserve_wh - 2.0).abs() < 1e-9);
+        // Four cells of 3.2 V, 3 Ah of which four fifths are left after seven winters: 30.7 Wh, and a fifth of it.
+        assert!((small.reserve_wh - 0.2 * 30.7).abs() < 0.8, "{}", small.reserve_wh);
+    }
 }
