@@ -236,4 +236,27 @@ mod tests {
         assert!((1.5..2.2).contains(&share), "{share}");
         assert!(long.about_mb() > short.about_mb() && long.days > short.days);
     }
+
+    #[test]
+    fn the_time_and_memory_are_the_sum_of_what_there_is_to_do() {
+        // By hand from the factors above: what is spread over the cores 300 + 420 + 50 + 185 ms, the rest 200 + 185 + 45 ms.
+        let work = Work {
+            antennas: 10,
+            near_fields: 4,
+            tables: 5,
+            route_hours: 1_000,
+            days: 3,
+        };
+        for (cores, wanted_s) in [(0, 1.385), (1, 1.385), (2, 0.907_5)] {
+            assert!(
+                (work.about_s(cores) - wanted_s).abs() < 1e-9,
+                "{cores}: {}",
+                work.about_s(cores)
+            );
+        }
+        assert!((work.about_mb() - 37.0).abs() < 1e-9, "{}", work.about_mb());
+        assert!(cores() >= 1);
+        // The demo lasts 33 hours: two days, of which the second is begun.
+        assert_eq!(Work::of(&demo(), &Part::default(), &Counting::default()).days, 2);
+    }
 }
