@@ -171,3 +171,45 @@ fn own_link(own: &OwnLadder, fading: Fading) -> Result<Link, MessageError> {
     link.patience.failed_cycles_max = own.retries.max(1);
     Ok(link)
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
+
+    use super::*;
+
+    #[test]
+    fn at_the_ratio_that_an_own_table_states_one_frame_in_ten_is_lost() {
+        let own = OwnLadder {
+            name: "mine".to_owned(),
+            bandwidth_hz: 500.0,
+            rungs: [(60.0, -3.0), (240.0, 6.0)]
+                .map(|(rate_bit_per_s, snr_db)| farhop_outing::Rung { rate_bit_per_s, snr_db })
+                .to_vec(),
+            handshake_s: 12.0,
+            frame_s: 4.0,
+            turnaround_s: 0.5,
+            retries: 0,
+        };
+        let link = own_link(&own, Fading::Moderate).unwrap();
+        let ladder = &link.ladder;
+        for (rung, stated) in ladder.rungs.iter().zip(&own.rungs) {
+            assert!(
+                (rung.frame.curve.success(stated.snr_db) - 0.9).abs() < 1e-9,
+                "{}",
+                rung.name
+            );
+            assert_eq!(
+                (rung.net_bps, rung.frame.pep_over_mean_db),
+                (stated.rate_bit_per_s, 0.0)
+            );
+        }
+        // Calls and answers are as hardy as the slowest step, in bursts of a quarter of a frame.
+        for kind in [&ladder.ack, &ladder.call] {
+            assert!((kind.curve.success(-3.0) - 0.9).abs() < 1e-9);
+            assert_eq!(kind.seconds_s, 1.0);
+        }
+        assert_eq!((link.timing.call_s, link.timing.turnaround_s), (12.0, 0.5));
+        assert_eq!(link.patience.failed_cycles_max, 1, "once at least");
+    }
+}

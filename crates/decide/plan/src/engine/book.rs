@@ -163,3 +163,32 @@ impl AntennaBook for EngineBook<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn between_two_degrees_the_gain_lies_on_a_straight_line() {
+        let table: Vec<f64> = (0..=90).map(|degree| 0.1 * f64::from(degree * degree)).collect();
+        let cases = [
+            (0.0, 0.0),
+            (30.0, 90.0),
+            (30.25, 91.525),
+            (30.5, 93.05),
+            (89.5, 801.05),
+            (90.0, 810.0),
+        ];
+        for (elevation_deg, gain_dbi) in cases {
+            assert!(
+                (read_off(&table, elevation_deg) - gain_dbi).abs() < 1e-9,
+                "{elevation_deg}"
+            );
+        }
+        // Outside the table its ends stand.
+        assert_eq!(
+            (read_off(&table, -5.0), read_off(&table, 95.0)),
+            (table[0], read_off(&table, 90.0))
+        );
+    }
+}
