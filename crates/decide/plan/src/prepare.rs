@@ -150,15 +150,19 @@ mod tests {
         }
     }
 
-    #[test]
-    fn shares_are_the_whole_and_travel_as_bytes() {
+    /// One site, one station and one short message: they are enough here.
+    fn small() -> Outing {
         let mut parts = demo().into_parts();
-        // One site, one station and one short message are enough here.
         parts.sites.truncate(1);
         parts.stations.truncate(1);
         parts.stations[0].channels.truncate(2);
         parts.messages.truncate(1);
-        let outing = Outing::new(parts).unwrap();
+        Outing::new(parts).unwrap()
+    }
+
+    #[test]
+    fn shares_are_the_whole_and_travel_as_bytes() {
+        let outing = small();
         let alone = Memory::default();
         let all = wanting(&outing, &alone);
         prepare(&outing, Share { index: 0, count: 1 }, &alone, &Unwatched);
@@ -183,12 +187,7 @@ mod tests {
 
     #[test]
     fn what_is_wanting_is_counted_once_each() {
-        let mut parts = demo().into_parts();
-        parts.sites.truncate(1);
-        parts.stations.truncate(1);
-        parts.stations[0].channels.truncate(2);
-        parts.messages.truncate(1);
-        let outing = Outing::new(parts).unwrap();
+        let outing = small();
         let store = Memory::default();
         let (antennas, links) = missing(&outing, &whole(&outing), &store);
         let tables = links.map_or(0, |l| l.work.len());
