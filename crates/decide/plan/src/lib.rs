@@ -25,6 +25,7 @@ pub mod hours;
 pub mod itinerary;
 pub mod limit;
 pub mod link;
+mod noise;
 pub mod power;
 mod prepare;
 mod presolve;

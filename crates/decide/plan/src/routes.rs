@@ -159,10 +159,14 @@ impl<'a> RouteCache<'a> {
             })
             .collect();
         let mut room = known.room();
-        for ((pair, _), list) in new.into_iter().zip(found) {
-            for of_hour in list.chunk_by(|a, b| a.at == b.at) {
-                let hour_s = of_hour[0].at.unix_s();
-                let of_hour = Arc::new(of_hour.to_vec());
+        for ((pair, hours), list) in new.into_iter().zip(found) {
+            // An hour without any route is known too.
+            let mut by_hour: BTreeMap<i64, Vec<Response>> = hours.iter().map(|at| (at.unix_s(), Vec::new())).collect();
+            for response in list {
+                by_hour.entry(response.at.unix_s()).or_default().push(response);
+            }
+            for (hour_s, of_hour) in by_hour {
+                let of_hour = Arc::new(of_hour);
                 if of_hour.len() <= room {
                     room -= of_hour.len();
                     known.found.insert((pair, hour_s), (Arc::clone(&of_hour), true));

@@ -1,20 +1,20 @@
 //! Every site, station, channel and antenna through the hours.
 
 use crate::error::PlanError;
-use farhop_num::maths;
 use std::sync::Arc;
 
 use farhop_earth::{Ground, SunOfInstant, UtcTime};
 use farhop_ionosphere::{Ionosphere, Sky};
-use farhop_outing::{BAND_SHARE, Channel, MeasuredNoise, NoiseLevel, Outing, Site, Station, same_band};
+use farhop_outing::{Channel, Outing, Site, Station};
 use farhop_propagation::ground_wave::launch_gain_db;
-use farhop_propagation::noise::{Measured, Reading, Receiver};
+use farhop_propagation::noise::Receiver;
 use farhop_propagation::{Circuit, CircuitSky, Horizon};
 
 use crate::book::{AntennaBook, AntennaHere, Radiator};
 use crate::declared_book::station_radiator;
 use crate::delivery::usual_ladder;
 use crate::link::{Hour, LinkEnds};
+use crate::noise::{learned_noise_db, measured_at};
 use crate::requirement::required_snr_db;
 use crate::setting::Setting;
 use crate::strip::{Route, STEP_S, Strip};
@@ -236,17 +236,6 @@ fn learned_offset_db(outing: &Outing) -> f64 {
     learned.and_then(|l| l.own_station_db).map_or(0.0, |s| s.value_own_unit)
 }
 
-/// What earlier outings taught about the noise of a band, dB; twice as wide as a band, because noise changes slowly with frequency.
-fn learned_noise_db(outing: &Outing, freq_mhz: f64) -> f64 {
-    let learned = outing.conditions.learned.iter().flat_map(|l| &l.noise);
-    let covers = |n: &&farhop_outing::LearnedNoise| (n.freq_mhz / freq_mhz - 1.0).abs() <= 2.0 * BAND_SHARE;
-    learned
-        .filter(covers)
-        .map(|n| n.offset_db.value_own_unit)
-        .next_back()
-        .unwrap_or(0.0)
-}
-
 /// Elevation at which an antenna's pattern is read for what it gives to the ground wave, degrees: low enough for the limit of low
 /// angles to hold (0.1 dB for a wire on the ground), high enough for a solved pattern to have figures.
 const GROUND_WAVE_ELEVATION_DEG: f64 = 10.0;
@@ -268,41 +257,6 @@ fn ground_wave_db(circuit: &Circuit, freq_mhz: f64, site: &dyn Radiator, station
     let at_site = end_db(site, circuit.bearing_deg, circuit.from_ground);
     let at_station = end_db(station, circuit.back_bearing_deg, circuit.to_ground);
     Some(loss_db - at_site - at_station)
-}
-
-/// The newest noise reading that stands for a site and frequency.
-fn measured_at(outing: &Outing, site: &Site, freq_mhz: f64) -> Result<Option<Measured>, PlanError> {
-    let covers =
-        |m: &&MeasuredNoise| same_band(m.freq_mhz, freq_mhz) && m.site.as_ref().is_none_or(|id| *id == site.id);
-    let newest = outing
-        .conditions
-        .noise
-        .iter()
-        .filter(covers)
-        .max_by_key(|m| m.at.map(UtcTime::unix_s));
-    newest.map(|m| measured(outing, m)).transpose()
-}
-
-fn measured(outing: &Outing, reading: &MeasuredNoise) -> Result<Measured, PlanError> {
-    let bandwidth_hz = reading.bandwidth_hz;
-    let meter = outing.kit.transceiver.s_meter;
-    let power_dbm = match reading.level {
-        NoiseLevel::Dbm { level_dbm } => level_dbm,
-        NoiseLevel::SUnits { s_units } => meter.s9_dbm + (s_units - 9.0) * meter.unit_db,
-    };
-    let (low, high) = (
-        reading.freq_mhz * maths::exp(-BAND_SHARE),
-        reading.freq_mhz * maths::exp(BAND_SHARE),
-    );
-    Measured::new(
-        low,
-        high,
-        Reading::Power {
-            power_dbm,
-            bandwidth_hz,
-        },
-    )
-    .map_err(|e| PlanError::at(format!("noise reading on {} MHz", reading.freq_mhz))(e.into()))
 }
 
 fn empty_strips(routes: &[(Route, LinkEnds<'_>)], hours: usize) -> Vec<Strip> {
@@ -348,62 +302,5 @@ fn walk_hours(
                 },
             );
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used, reason = "a test may fail loudly")]
-
-    use super::*;
-    use crate::demo::demo;
-    use farhop_outing::Id;
-
-    fn reading(level: NoiseLevel, site: Option<&str>, hour: Option<i64>) -> MeasuredNoise {
-        MeasuredNoise {
-            freq_mhz: 7.05,
-            level,
-            bandwidth_hz: 2_400.0,
-            site: site.map(|id| Id::new(id).unwrap()),
-            at: hour.map(|h| demo().header.start.add_s(3_600 * h)),
-        }
-    }
-
-    #[test]
-    fn the_newest_reading_of_the_band_and_site_stands_in_decibels_of_power() {
-        let dbm = |level_dbm| NoiseLevel::Dbm { level_dbm };
-        let s = |s_units| NoiseLevel::SUnits { s_units };
-        let mut parts = demo().into_parts();
-        (
-            parts.kit.transceiver.s_meter.s9_dbm,
-            parts.kit.transceiver.s_meter.unit_db,
-        ) = (-73.0, 6.0);
-        parts.conditions.noise = vec![
-            reading(dbm(-90.0), None, None),
-            reading(s(3.0), None, Some(3)),
-            reading(dbm(-95.0), Some("hut"), Some(4)),
-            reading(dbm(-99.0), None, Some(2)),
-        ];
-        let outing = Outing::new(parts).unwrap();
-        let site = |id: &str| outing.sites.iter().find(|s| s.id.as_str() == id).unwrap();
-        let expected = |power_dbm| {
-            let (low, high) = (7.05 * maths::exp(-BAND_SHARE), 7.05 * maths::exp(BAND_SHARE));
-            let bandwidth_hz = 2_400.0;
-            Some(
-                Measured::new(
-                    low,
-                    high,
-                    Reading::Power {
-                        power_dbm,
-                        bandwidth_hz,
-                    },
-                )
-                .unwrap(),
-            )
-        };
-        // S3 on a meter after IARU Region 1 (S9 is -73 dBm, 6 dB a unit) is -109 dBm.
-        assert_eq!(measured_at(&outing, site("ridge"), 7.0).unwrap(), expected(-109.0));
-        assert_eq!(measured_at(&outing, site("hut"), 7.0).unwrap(), expected(-95.0));
-        assert_eq!(measured_at(&outing, site("hut"), 14.1).unwrap(), None);
     }
 }

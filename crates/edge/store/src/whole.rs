@@ -43,14 +43,17 @@ pub fn put_new(path: &Path, bytes: &[u8], rights: Option<&Permissions>) -> io::R
     file.sync_all()
 }
 
-/// A name beside a file that no other run and no other writer of this one uses.
+/// A name beside a file that no other run and no other writer of this one uses. What a run of the same number that ended suddenly left
+/// under it is removed.
 #[must_use]
 pub fn beside(path: &Path) -> PathBuf {
     static NEXT: AtomicU64 = AtomicU64::new(0);
     let next = NEXT.fetch_add(1, Ordering::Relaxed);
     let mut name = path.file_name().unwrap_or_default().to_os_string();
     name.push(format!(".{}-{next}.part", std::process::id()));
-    path.with_file_name(name)
+    let part = path.with_file_name(name);
+    let _ = fs::remove_file(&part);
+    part
 }
 
 fn renamed_over(path: &Path, write: impl FnOnce(&Path) -> io::Result<()>) -> io::Result<()> {
@@ -110,6 +113,19 @@ mod tests {
         assert!(replace(&folder.join("no/such/folder"), b"x").is_err());
         assert!(put_new(&file, b"x", None).is_err());
         assert_eq!(names(&folder), ["a.toml", "full"]);
+        fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn halves_of_a_run_that_ended_suddenly_are_in_nobodys_way() {
+        let folder = folder("halves");
+        let file = folder.join("a.toml");
+        for next in 0..64 {
+            let left = format!("a.toml.{}-{next}.part", std::process::id());
+            fs::write(folder.join(left), "half").unwrap();
+        }
+        replace(&file, b"whole").unwrap();
+        assert_eq!(fs::read_to_string(&file).unwrap(), "whole");
         fs::remove_dir_all(&folder).unwrap();
     }
 
