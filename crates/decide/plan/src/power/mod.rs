@@ -23,6 +23,7 @@ pub use farhop_energy::simulate::{LoadOutlook, Source, SourceOutlook, TransmitSt
 pub use farhop_energy::spread::Spread3;
 pub use farhop_energy::{ChargeRead, Load, Release, TripCause, VoltageReading};
 pub use keying::{Keying, LeastCharge};
+use outlook::usable_wh;
 pub use outlook::{CallsOnly, EnergyForecast, MessageEnergy, Moment};
 pub use stay::Mode;
 pub use timeline::Segment;
@@ -346,10 +347,15 @@ fn calls_only(forecast: &EnergyForecast) -> Option<CallsOnly> {
             (source.share.last().copied()?, source.chance_dry)
         }
     };
+    // Sending is what a time to stop is looked for; where nothing is sent, what is left tells whether the reserve holds.
+    let kept = usable_wh(&outcome, forecast.main)
+        .iter()
+        .all(|band| band.p10 >= forecast.reserve_wh);
+    let sends = !forecast.messages.is_empty();
     Some(CallsOnly {
         end_share,
         chance_dry,
-        keeps_reserve: outcome.transmit.stop == TransmitStop::NotNeeded,
+        keeps_reserve: outcome.transmit.stop == TransmitStop::NotNeeded && (sends || kept),
     })
 }
 

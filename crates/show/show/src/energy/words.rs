@@ -85,10 +85,10 @@ impl EnergyReport<'_> {
         let alternative = self.forecast.calls_only?;
         let end = alternative.end_share;
         let reserve = percent(self.forecast.input().reserve_share);
-        let kept = if alternative.keeps_reserve {
-            format!("; every message can be sent and the reserve of {reserve} % is kept")
-        } else {
-            String::new()
+        let kept = match (alternative.keeps_reserve, self.forecast.messages.is_empty()) {
+            (true, false) => format!("; every message can be sent and the reserve of {reserve} % is kept"),
+            (true, true) => format!("; nothing is sent in this plan, and the reserve of {reserve} % is kept"),
+            (false, _) => String::new(),
         };
         Some(format!(
             "With the radio off between the calls: {} % left at the end ({}–{} %), chance of running dry {}{kept}.",
